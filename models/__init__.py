@@ -1,0 +1,1 @@
+"""What a pump is: dimensions, parts, builds and their solids. Knows nothing of the program around it."""

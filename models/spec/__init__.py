@@ -1,0 +1,1 @@
+"""The words everyone shares. Loads no solid kernel, no window, no picture library."""

@@ -1,0 +1,73 @@
+"""A component: its named faces, its solid, where other parts are mounted on it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from enum import StrEnum
+from typing import Any
+
+from models.spec.face import Axis, Face
+from models.spec.length import Length
+
+Row = Mapping[str, Length]
+"""A part's dimensions by key, realised for one piece."""
+Numbers = Mapping[str, float]
+"""The same as plain floats in mm, for the kernel, which refuses anything else."""
+Solid = Any
+"""A cadquery Shape. Typed loosely so that this room never imports the kernel."""
+
+
+class Material(StrEnum):
+    """Materials of construction, as word keys."""
+
+    CAST_IRON = "cast-iron"
+    DUCTILE_IRON = "ductile-iron"
+    STAINLESS = "stainless"
+    DUPLEX_STAINLESS = "duplex-stainless"
+    CARBON_STEEL = "carbon-steel"
+    ALLOY_STEEL = "alloy-steel"
+    BEARING_STEEL = "bearing-steel"
+    BRONZE = "bronze"
+    BRASS = "brass"
+    NITRILE = "nitrile"
+    FLUOROELASTOMER = "fluoroelastomer"
+    CARBON = "carbon"
+    SILICON_CARBIDE = "silicon-carbide"
+    GASKET_FIBRE = "gasket-fibre"
+
+
+@dataclass(frozen=True, slots=True)
+class Mount:
+    """A spot on a host where one piece is mounted: offsets from the host's own axis, in mm.
+
+    `axis` is the direction the mounted piece's own x axis takes, `sign` +1 or -1 along it.
+    `turn_deg` turns the piece about its own x axis.
+    For `axis` X only y and z count (x comes from the seat); for Z, x and y count; for Y, x and z.
+    """
+
+    x: Length | float = 0.0
+    y: float = 0.0
+    z: float = 0.0
+    axis: Axis = Axis.X
+    sign: int = 1
+    turn_deg: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class Part:
+    """A kind of component.
+
+    faces(row) gives named faces without the kernel; shape(faces, row) gives the solid from plain
+    floats, from the same arithmetic. mounts(row) gives the spots where repeated pieces sit.
+    fitted: takes its shape from what it spans, placed after the rigid parts.
+    flexible: can be stretched or sprung out of a groove by hand.
+    """
+
+    kind: str
+    faces: Callable[[Row], Mapping[str, Face]]
+    shape: Callable[[Numbers, Numbers], Solid]
+    material: Material
+    mounts: Callable[[Row], Mapping[str, tuple[Mount, ...]]] | None = None
+    fitted: bool = False
+    flexible: bool = False
