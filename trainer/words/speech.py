@@ -1,0 +1,154 @@
+"""Say things in one language: the object every face is handed."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+from string import Formatter
+from typing import SupportsFloat
+
+from models.spec.errors import find_near
+from trainer.words.catalogue import list_fields, read_catalogue
+
+_HERE = Path(__file__).parent
+
+
+@dataclass(frozen=True)
+class Words:
+    """Hold one language's texts. Passed around by whoever needs to speak; there is no global one."""
+
+    language: str
+    texts: Mapping[str, str]
+    plurals: Mapping[str, tuple[str, ...]]
+    choose_plural: Callable[[int], int]
+
+    def say(self, key: str, /, **fields: object) -> str:
+        """Say the text of a key.
+
+        Args:
+            key: the text's name in the catalogue, such as `part.impeller.name`.
+            **fields: what the text's fields stand for. A float is written as
+                the language writes numbers, with two digits; for other digits
+                or a unit pass `number(…)` or `millimetres(…)` instead.
+
+        Returns:
+            The text with its fields filled.
+
+        Raises:
+            KeyError: naming near matches where the key is unknown, or the
+                field that is missing.
+        """
+        if key in self.plurals:
+            raise KeyError(f"{key} needs a number: use count")
+        if key not in self.texts:
+            raise KeyError(self._say_unknown(key))
+        return self._fill(key, self.texts[key], fields)
+
+    def count(self, key: str, number: int, /, **fields: object) -> str:
+        """Say the text of a key for a number of things.
+
+        Args:
+            key: a text that has plural forms.
+            number: how many; the text finds it in its field `number`, already
+                written as the language writes numbers.
+            **fields: as for `say`.
+
+        Returns:
+            The form of the text that suits the number, its fields filled.
+
+        Raises:
+            KeyError: as for `say`.
+        """
+        if key in self.texts:
+            raise KeyError(f"{key} has no plural: use say")
+        if key not in self.plurals:
+            raise KeyError(self._say_unknown(key))
+        form = self.plurals[key][self.choose_plural(number)]
+        return self._fill(key, form, {"number": self.number(number, digits=0), **fields})
+
+    def has(self, key: str) -> bool:
+        """Tell whether a key has a text, single or plural."""
+        return key in self.texts or key in self.plurals
+
+    def number(self, value: SupportsFloat, digits: int = 2) -> str:
+        """Write a number as the language writes it, rounded to a fixed count of digits.
+
+        Args:
+            value: a finite number without unit.
+            digits: how many digits follow the decimal sign, trailing noughts kept.
+
+        Raises:
+            ValueError: where the value is not finite; no reader should meet "nan".
+        """
+        plain = float(value)
+        if not math.isfinite(plain):
+            raise ValueError(f"{plain} cannot be written as a number")
+        # Imported on first use: babel's tables cost some 80 ms that no start path should pay.
+        from babel.numbers import format_decimal
+
+        # Adding nought turns the -0.0 that rounding may leave into 0.0.
+        rounded = round(plain, digits) + 0.0
+        pattern = "#,##0" + ("." + "0" * digits if digits else "")
+        return str(format_decimal(rounded, format=pattern, locale=self.language))
+
+    def millimetres(self, value: SupportsFloat, digits: int = 2) -> str:
+        """Write a length in millimetres with its unit, as `number` writes it."""
+        return self.say("unit.millimetres", value=self.number(value, digits))
+
+    def join(self, items: Sequence[str]) -> str:
+        """Join names into one phrase: "a", "a and b", "a, b and c".
+
+        Raises:
+            ValueError: where there is nothing to join; the caller needs another sentence then.
+        """
+        if not items:
+            raise ValueError("nothing to join")
+        joined = items[0]
+        for item in items[1:-1]:
+            joined = self.say("list.middle", before=joined, after=item)
+        if len(items) > 1:
+            joined = self.say("list.last", before=joined, after=items[-1])
+        return joined
+
+    def _fill(self, key: str, text: str, fields: Mapping[str, object]) -> str:
+        written = {name: self._write(value) for name, value in fields.items() if f"{{{name}}}" in text}
+        missing = sorted(set(list_fields(text)) - set(written))
+        if missing:
+            raise KeyError(f"{key} needs the field {', '.join(missing)}")
+        return Formatter().vformat(text, (), written)
+
+    def _write(self, value: object) -> str:
+        return self.number(value) if isinstance(value, float) else str(value)
+
+    def _say_unknown(self, key: str) -> str:
+        near = find_near(key, (*self.texts, *self.plurals))
+        return f"{key} is not in the catalogue" + (f"; near: {', '.join(near)}" if near else "")
+
+
+def list_languages(folder: Path = _HERE) -> list[str]:
+    """List the languages there are catalogues for, by their folder names."""
+    return sorted(path.name for path in folder.iterdir() if path.is_dir() and any(path.glob("*.po")))
+
+
+def load_words(language: str = "en", folder: Path = _HERE) -> Words:
+    """Load every catalogue of one language.
+
+    Args:
+        language: the name of a folder beside this module, such as `en`.
+        folder: where the language folders lie.
+
+    Returns:
+        The words, to be passed to whoever speaks.
+
+    Raises:
+        KeyError: where there is no such language, naming those there are.
+        ContentError: listing every fault of the catalogues.
+    """
+    languages = list_languages(folder)
+    # Compared with what is there and never joined to a path unseen: the name may come from outside.
+    if language not in languages:
+        raise KeyError(f"there are no words for the language {language}; there are: {', '.join(languages)}")
+    catalogue = read_catalogue(sorted((folder / language).glob("*.po")))
+    return Words(language, catalogue.texts, catalogue.plurals, catalogue.choose_plural)
