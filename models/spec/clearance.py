@@ -1,0 +1,50 @@
+"""A clearance: the distance between two named faces that a rebuild must bring inside its limits."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from enum import StrEnum
+from typing import TYPE_CHECKING
+
+from models.spec.length import Length
+
+if TYPE_CHECKING:
+    from models.spec.build import Build
+
+
+class ClearanceKind(StrEnum):
+    """AXIAL: between planes along the shaft. DIAMETRAL: bore diameter less journal diameter.
+    OVERLAP: how far two faces reach past each other along the shaft."""
+
+    AXIAL = "axial"
+    DIAMETRAL = "diametral"
+    OVERLAP = "overlap"
+
+
+@dataclass(frozen=True, slots=True)
+class Effect:
+    """Something that changes a clearance beyond plain geometry, listed apart from its chain.
+
+    change(build) gives the change in mm at the build's values (negative closes the gap).
+    """
+
+    key: str
+    change: Callable[[Build], Length]
+
+
+@dataclass(frozen=True, slots=True)
+class Clearance:
+    """Name two faces and what may lie between them.
+
+    low and high are (place, face); the value is position (or diameter) of high less that of low.
+    The requirement is the row `clearance.NAME` of the size table: nominal is the aim, its limits
+    the least and most allowed. `taken_up` says to which side a float in the chain is pushed.
+    """
+
+    name: str
+    kind: ClearanceKind
+    low: tuple[str, str]
+    high: tuple[str, str]
+    taken_up: str = ""
+    effects: tuple[Effect, ...] = ()
