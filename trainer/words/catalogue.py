@@ -12,13 +12,16 @@ a learner as if it were finished.
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field
 from gettext import c2py
-from pathlib import Path
 from string import Formatter
+from typing import TYPE_CHECKING
 
 from models.spec.errors import ContentError, Fault
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Iterable
+    from pathlib import Path
 
 MOST_BYTES = 1_000_000
 _LINE = re.compile(r'(?:(msgid_plural|msgid|msgstr)(?:\[(\d)\])?[ \t]+)?"((?:[^"\\]|\\.)*)"[ \t]*$')
@@ -75,19 +78,25 @@ def read_catalogue(paths: Iterable[Path]) -> Catalogue:
                 reading.take_header(entry)
             elif key in first_seen:
                 reading.blame(
-                    entry.line, f"the key {key} is already in {first_seen[key]}", "Keep one of the two"
+                    entry.line,
+                    f"the key {key} is already in {first_seen[key]}",
+                    "Keep one of the two",
                 )
             else:
                 first_seen[key] = f"{path}:{entry.line}"
                 reading.take(entry, key, texts, plurals)
         if not reading.forms:
             reading.blame(
-                1, "the first entry holds no plural rule", "Write a Plural-Forms line that gettext can read"
+                1,
+                "the first entry holds no plural rule",
+                "Write a Plural-Forms line that gettext can read",
             )
         rules |= reading.rules
         if len(rules) > 1:
             reading.blame(
-                1, f"the files of one language differ in their plural rule: {sorted(rules)}", "Use one"
+                1,
+                f"the files of one language differ in their plural rule: {sorted(rules)}",
+                "Use one",
             )
     if faults or not rules:
         raise ContentError(faults or "a language needs at least one catalogue")
@@ -114,12 +123,16 @@ def list_fields(text: str) -> list[str]:
 
 def _read_lines(path: Path, faults: list[Fault]) -> list[str]:
     if path.stat().st_size > MOST_BYTES:
-        faults.append(Fault(str(path), 1, 1, f"the file is larger than {MOST_BYTES} bytes", "Split it"))
+        faults.append(
+            Fault(str(path), 1, 1, f"the file is larger than {MOST_BYTES} bytes", "Split it")
+        )
         return []
     try:
         return path.read_text(encoding="utf-8").split("\n")
     except UnicodeDecodeError as error:
-        faults.append(Fault(str(path), 1, 1, f"byte {error.start} is not UTF-8", "Save the file as UTF-8"))
+        faults.append(
+            Fault(str(path), 1, 1, f"byte {error.start} is not UTF-8", "Save the file as UTF-8")
+        )
         return []
 
 
@@ -141,30 +154,33 @@ class _Reading:
         slot = ""
         for number, raw in enumerate(lines, start=1):
             line = raw.strip()
-            if not line:
-                continue
-            if line.startswith("#"):
-                if line.startswith("#,") and "fuzzy" in line:
-                    self.blame(number, "an entry is marked fuzzy", "Finish the text and take the mark off")
+            if line.startswith("#,") and "fuzzy" in line:
+                self.blame(number, "an entry is marked fuzzy", "Finish it and take the mark off")
+            if not line or line.startswith("#"):
                 continue
             found = _LINE.match(line)
             if not found:
-                self.blame(number, f"this line cannot be read: {line[:60]}", 'Write msgid "…" or msgstr "…"')
+                what = f"this line cannot be read: {line[:60]}"
+                self.blame(number, what, 'Write msgid "…" or msgstr "…"')
                 continue
-            word, index, quoted = found.groups()
-            if word:
-                slot = f"{word}[{index}]" if index else word
-                if word == "msgid":
-                    entries.append(_Entry(number))
-                if not entries or slot in entries[-1].strings:
-                    self.blame(number, f"{slot} is out of place", "Begin each entry with its own msgid")
-                    entries.append(_Entry(number, {"msgid": [f"out-of-place-{number}"]}))
-                entries[-1].strings[slot] = []
-            if not entries:
+            if found[1]:
+                slot = found[1] + (f"[{found[2]}]" if found[2] else "")
+                self._open_slot(entries, slot, number)
+            if entries:
+                entries[-1].strings[slot].append(self._plain(found[3], number))
+            else:
                 self.blame(number, "a text stands before the first msgid", "Begin with a msgid")
-                continue
-            entries[-1].strings[slot].append(self._plain(quoted, number))
         return entries
+
+    def _open_slot(self, entries: list[_Entry], slot: str, number: int) -> None:
+        """Begin the string that a keyword opens, and with `msgid` the entry that it opens."""
+        if slot == "msgid":
+            entries.append(_Entry(number))
+        if not entries or slot in entries[-1].strings:
+            self.blame(number, f"{slot} is out of place", "Begin each entry with its own msgid")
+            # An entry of its own, so that what follows is read and its faults are found too.
+            entries.append(_Entry(number, {"msgid": [f"out-of-place-{number}"]}))
+        entries[-1].strings[slot] = []
 
     def _plain(self, quoted: str, number: int) -> str:
         if "\\" not in quoted:
@@ -187,11 +203,15 @@ class _Reading:
             choose = c2py(rule)
             largest = max(choose(number) for number in range(_NUMBERS_TRIED))
         except (ValueError, ArithmeticError) as error:
-            self.blame(entry.line, f"the plural rule {rule} cannot be read: {error}", "Mend the rule")
+            self.blame(
+                entry.line, f"the plural rule {rule} cannot be read: {error}", "Mend the rule"
+            )
             return
         if largest + 1 > int(found[1]):
             self.blame(
-                entry.line, f"the plural rule {rule} chooses more forms than it declares", "Mend nplurals"
+                entry.line,
+                f"the plural rule {rule} chooses more forms than it declares",
+                "Mend nplurals",
             )
         self.rules, self.forms = {rule: choose}, int(found[1])
 
@@ -204,7 +224,9 @@ class _Reading:
         if set(entry.strings) != {"msgid", *slots, *(["msgid_plural"] if is_plural else [])}:
             wanted = ", ".join(slots) or "a plural rule in the header"
             self.blame(
-                entry.line, f"{key} does not have the texts it needs", f"Give it {wanted} and no others"
+                entry.line,
+                f"{key} does not have the texts it needs",
+                f"Give it {wanted} and no others",
             )
             return
         forms = tuple(entry.text(slot) for slot in slots)

@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from string import Formatter
-from typing import SupportsFloat
+from typing import TYPE_CHECKING, SupportsFloat
 
 from models.spec.errors import find_near
 from trainer.words.catalogue import list_fields, read_catalogue
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Mapping, Sequence
 
 _HERE = Path(__file__).parent
 
@@ -85,8 +87,8 @@ class Words:
         plain = float(value)
         if not math.isfinite(plain):
             raise ValueError(f"{plain} cannot be written as a number")
-        # Imported on first use: babel's tables cost some 80 ms that no start path should pay.
-        from babel.numbers import format_decimal
+        # Imported on first use: its tables cost some 80 ms that no start path should pay.
+        from babel.numbers import format_decimal  # noqa: PLC0415 - see the line above
 
         # Adding nought turns the -0.0 that rounding may leave into 0.0.
         rounded = round(plain, digits) + 0.0
@@ -113,7 +115,9 @@ class Words:
         return joined
 
     def _fill(self, key: str, text: str, fields: Mapping[str, object]) -> str:
-        written = {name: self._write(value) for name, value in fields.items() if f"{{{name}}}" in text}
+        written = {
+            name: self._write(value) for name, value in fields.items() if f"{{{name}}}" in text
+        }
         missing = sorted(set(list_fields(text)) - set(written))
         if missing:
             raise KeyError(f"{key} needs the field {', '.join(missing)}")
@@ -129,7 +133,9 @@ class Words:
 
 def list_languages(folder: Path = _HERE) -> list[str]:
     """List the languages there are catalogues for, by their folder names."""
-    return sorted(path.name for path in folder.iterdir() if path.is_dir() and any(path.glob("*.po")))
+    return sorted(
+        path.name for path in folder.iterdir() if path.is_dir() and any(path.glob("*.po"))
+    )
 
 
 def load_words(language: str = "en", folder: Path = _HERE) -> Words:
@@ -149,6 +155,8 @@ def load_words(language: str = "en", folder: Path = _HERE) -> Words:
     languages = list_languages(folder)
     # Compared with what is there and never joined to a path unseen: the name may come from outside.
     if language not in languages:
-        raise KeyError(f"there are no words for the language {language}; there are: {', '.join(languages)}")
+        raise KeyError(
+            f"there are no words for the language {language}; there are: {', '.join(languages)}"
+        )
     catalogue = read_catalogue(sorted((folder / language).glob("*.po")))
     return Words(language, catalogue.texts, catalogue.plurals, catalogue.choose_plural)
