@@ -10,11 +10,12 @@ def main() -> int:
 
     Returns:
         0 when all is well, 1 when the answer is "no", 2 for input that must be mended,
-        3 when the machine lacks something, 4 for a fault in the program itself.
+        3 when the machine lacks something, 4 for a fault in the program itself, 130 when the
+        user stopped it, 141 when nobody reads the answer any more.
     """
-    import sys  # noqa: PLC0415 - see the top of this file
+    import sys
 
-    from trainer import fresh  # noqa: PLC0415
+    from trainer import fresh
 
     house = fresh.find_house()
     # First, so that a stranger's `models/` in the current folder is never taken for ours.
@@ -23,12 +24,92 @@ def main() -> int:
     fresh.make_ready(house, arguments)
 
     if arguments[:1] == ["test"]:
-        from trainer.run_tests import run_tests  # noqa: PLC0415
+        from trainer.run_tests import run_tests
 
         return run_tests(house, arguments[1:])
-    from trainer.start import start  # noqa: PLC0415
+    return _run_to_status(arguments)
 
-    return start(arguments)
+
+def _run_to_status(arguments: list[str]) -> int:
+    """Run the window or a console command; turn every way to end into a status and one message."""
+    import sys
+
+    import click
+
+    from models.spec.errors import PumpwrightError, RefusalError, SurroundingsError
+
+    try:
+        status = _run_console(arguments) if arguments else _open_window()
+        sys.stdout.flush()  # here, so that a reader who has gone away is noticed here
+    except click.ClickException as error:
+        error.show()
+        return 2
+    except (click.Abort, KeyboardInterrupt):
+        return 130
+    except BrokenPipeError:
+        _drop_output()
+        return 141
+    except PumpwrightError as error:
+        sys.stderr.write(f"{error}\n")
+        return {RefusalError: 1, SurroundingsError: 3}.get(type(error), 2)
+    except Exception as error:  # noqa: BLE001 - the last door: a person never meets a traceback
+        return _tell_own_fault(error)
+    return status
+
+
+def _open_window() -> int:
+    """Open the window; without a screen, or without the window's libraries, make the tour."""
+    import sys
+
+    from trainer import fresh
+    from trainer.words import load_words
+
+    words = load_words()
+    missing = fresh.find_missing_libraries()
+    if missing:
+        packages = " ".join(library.package for library in missing)
+        sys.stderr.write(words.say("start.no-window-libraries", packages=packages) + "\n")
+    elif not fresh.has_display():
+        sys.stderr.write(words.say("start.no-display") + "\n")
+    else:
+        from trainer.desktop import open_window
+
+        return open_window()
+    return _run_console(["tour"])
+
+
+def _run_console(arguments: list[str]) -> int:
+    """Run one console command; it returns its exit status, or none when all is well."""
+    from trainer.console import make_console
+
+    status = make_console().main(args=arguments, prog_name="pumpwright", standalone_mode=False)
+    return status if isinstance(status, int) else 0
+
+
+def _drop_output() -> None:
+    """Send the rest of the output nowhere, so that Python's own last flush can't fail."""
+    import os
+    import sys
+
+    nowhere = os.open(os.devnull, os.O_WRONLY)
+    os.dup2(nowhere, sys.stdout.fileno())
+
+
+def _tell_own_fault(error: Exception) -> int:
+    """Keep the traceback in a file for whoever mends the program, and say where it is."""
+    import sys
+    import tempfile
+    import traceback
+
+    from trainer.words import load_words
+
+    with tempfile.NamedTemporaryFile(
+        "w", prefix="pumpwright-fault-", suffix=".txt", delete=False, encoding="utf-8"
+    ) as file:
+        file.writelines(traceback.format_exception(error))
+    what = f"{type(error).__name__}: {error}"
+    sys.stderr.write(load_words().say("start.own-fault", what=what, file=file.name) + "\n")
+    return 4
 
 
 if __name__ == "__main__":

@@ -123,6 +123,15 @@ def find_missing_libraries() -> list[Library]:
     return [library for library in LIBRARIES if not _can_load(library.soname)]
 
 
+def has_display() -> bool:
+    """Say whether a window can be shown: a screen is named, and where it is X, it answers."""
+    if not sys.platform.startswith("linux"):
+        return True
+    if os.environ.get("QT_QPA_PLATFORM") or os.environ.get("WAYLAND_DISPLAY"):
+        return True
+    return bool(os.environ.get("DISPLAY")) and _does_x_answer()
+
+
 def can_install_system_packages() -> bool:
     """Say whether this user may install Debian packages here."""
     return sys.platform != "win32" and os.geteuid() == 0 and shutil.which("apt-get") is not None
@@ -183,7 +192,7 @@ def _is_set_up_by_hand(house: House) -> bool:
     """Say whether somebody installed this checkout into a virtual environment of their own."""
     if sys.prefix == sys.base_prefix or Path(sys.prefix).resolve() == house.venv.resolve():
         return False
-    from importlib.metadata import PackageNotFoundError, distribution  # noqa: PLC0415 - slow, and rarely needed
+    from importlib.metadata import PackageNotFoundError, distribution  # slow, and rarely needed
 
     try:
         distribution("pumpwright")
@@ -193,12 +202,17 @@ def _is_set_up_by_hand(house: House) -> bool:
 
 
 def _make_stamp(house: House) -> str:
-    """Hash all that decides what belongs into the virtual environment, its place included."""
-    digest = hashlib.sha256()
-    for path in (house.folder / "pyproject.toml", house.folder / "trainer" / "constraints.txt"):
-        digest.update(path.read_bytes())
-    digest.update(repr((sys.version_info[:3], str(house.folder))).encode())
-    return digest.hexdigest()
+    """Hash all that decides what belongs into the virtual environment, its place included.
+
+    Of pyproject.toml only what is installed counts: a changed tool setting must not send a
+    developer without network back to set-up.
+    """
+    import tomllib  # not at the top: an older Python must still reach the message about its age
+
+    settings = tomllib.loads((house.folder / "pyproject.toml").read_text(encoding="utf-8"))
+    constraints = (house.folder / "trainer" / "constraints.txt").read_text(encoding="utf-8")
+    decides = (settings["project"], constraints, sys.version_info[:3], str(house.folder))
+    return hashlib.sha256(repr(decides).encode()).hexdigest()
 
 
 def _read_stamp(house: House) -> str | None:
@@ -290,7 +304,7 @@ def _lock(path: Path) -> Iterator[None]:
     """Let only one command at a time set up; the system frees the lock even after a kill."""
     with path.open("a", encoding="utf-8") as file:
         if sys.platform != "win32":
-            import fcntl  # noqa: PLC0415 - absent on Windows
+            import fcntl  # absent on Windows
 
             fcntl.flock(file, fcntl.LOCK_EX)
         yield
@@ -313,6 +327,19 @@ def _can_load(soname: str) -> bool:
     except OSError:
         return False
     return True
+
+
+def _does_x_answer() -> bool:
+    """Try to reach the X server: Qt would not raise but end the whole program."""
+    try:
+        xcb = ctypes.CDLL("libxcb.so.1")
+    except OSError:
+        return False
+    xcb.xcb_connect.restype = ctypes.c_void_p
+    connection = ctypes.c_void_p(xcb.xcb_connect(None, None))
+    fails = bool(xcb.xcb_connection_has_error(connection))
+    xcb.xcb_disconnect(connection)
+    return not fails
 
 
 def _run(command: Sequence[str], environment: dict[str, str] | None = None) -> bool:
