@@ -1,0 +1,107 @@
+"""Forms that several parts share: turned profiles, holes on a circle, hexagons, slots.
+
+Imports the kernel at the top: import this module only inside a `shape` function.
+The pump's axis is x; profiles are (x, radius) points in mm.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Sequence
+
+import cadquery as cq
+
+Point = tuple[float, float]
+X_AXIS = (cq.Vector(0, 0, 0), cq.Vector(1, 0, 0))
+
+
+def turn(profile: Sequence[Point]) -> cq.Solid:
+    """Turn a closed profile of straight lines about the x axis."""
+    points = [cq.Vector(x, r, 0) for x, r in profile]
+    return cq.Solid.revolve(cq.Wire.makePolygon(points, close=True), [], 360.0, *X_AXIS)
+
+
+def turn_curved(parts: Sequence[tuple[str, Sequence[Point]]]) -> cq.Solid:
+    """Turn a closed profile whose sides are ("line" | "curve", points); each side starts where the last ended."""
+    edges: list[cq.Edge] = []
+    for kind, points in parts:
+        vectors = [cq.Vector(x, r, 0) for x, r in points]
+        if kind == "curve":
+            edges.append(cq.Edge.makeSpline(vectors))
+        else:
+            edges += [cq.Edge.makeLine(a, b) for a, b in zip(vectors, vectors[1:], strict=False)]
+    return cq.Solid.revolve(cq.Wire.assembleEdges(edges), [], 360.0, *X_AXIS)
+
+
+def tube(outside_mm: float, bore_mm: float, start_mm: float, end_mm: float) -> cq.Solid:
+    """Turn a plain ring from axial position start to end."""
+    return turn([(start_mm, bore_mm / 2), (end_mm, bore_mm / 2), (end_mm, outside_mm / 2), (start_mm, outside_mm / 2)])
+
+
+def rod(
+    diameter_mm: float,
+    start_mm: float,
+    end_mm: float,
+    y: float = 0.0,
+    z: float = 0.0,
+) -> cq.Solid:
+    """Make a cylinder along x at lateral position (y, z)."""
+    return cq.Solid.makeCylinder(diameter_mm / 2, end_mm - start_mm, cq.Vector(start_mm, y, z), cq.Vector(1, 0, 0))
+
+
+def post(diameter_mm: float, x: float, y: float, low_mm: float, high_mm: float) -> cq.Solid:
+    """Make an upright cylinder along z from low to high at (x, y)."""
+    return cq.Solid.makeCylinder(diameter_mm / 2, high_mm - low_mm, cq.Vector(x, y, low_mm), cq.Vector(0, 0, 1))
+
+
+def box(x: Point, y: Point, z: Point) -> cq.Solid:
+    """Make a block between two limits along each axis."""
+    return cq.Solid.makeBox(x[1] - x[0], y[1] - y[0], z[1] - z[0], cq.Vector(x[0], y[0], z[0]))
+
+
+def circle_spots(count: int, circle_mm: float, start_deg: float = 0.0) -> list[Point]:
+    """Give (y, z) of equally spaced spots on a circle of diameter circle_mm, counted from straight up."""
+    angles = [math.radians(90.0 + start_deg) + 2 * math.pi * i / count for i in range(count)]
+    return [(circle_mm / 2 * math.cos(a), circle_mm / 2 * math.sin(a)) for a in angles]
+
+
+def drill(solid: cq.Shape, diameter_mm: float, start_mm: float, end_mm: float, spots: Iterable[Point]) -> cq.Shape:
+    """Drill holes along x between two axial positions at the (y, z) spots."""
+    return solid.cut(*[rod(diameter_mm, start_mm, end_mm, y, z) for y, z in spots])
+
+
+def hexagon(across_flats_mm: float, start_mm: float, end_mm: float) -> cq.Shape:
+    """Make a hexagonal prism along x, a flat facing up, corners chamfered at 30 degrees on the `start` side."""
+    corner = across_flats_mm / math.sqrt(3)
+    points = [cq.Vector(start_mm, corner * math.cos(a), corner * math.sin(a)) for a in (math.radians(60 * i) for i in range(6))]
+    prism = cq.Solid.extrudeLinear(cq.Wire.makePolygon(points, close=True), [], cq.Vector(end_mm - start_mm, 0, 0))
+    sign = 1.0 if end_mm > start_mm else -1.0
+    flat = across_flats_mm / 2 * CHAMFERED_SHARE
+    reach = corner + 1.0
+    cone = turn(
+        [
+            (start_mm, 0.0),
+            (start_mm, flat),
+            (start_mm + sign * (reach - flat) * math.tan(math.radians(30)), reach),
+            (end_mm, reach),
+            (end_mm, 0.0),
+        ]
+    )
+    return prism.intersect(cone)
+
+
+CHAMFERED_SHARE = 0.95
+"""Share of the width across flats that the chamfer circle leaves flat: how a hexagon looks, not a fit."""
+
+
+def long_slot(width_mm: float, length_mm: float, low_mm: float, high_mm: float) -> cq.Shape:
+    """Make a block with round ends (a key, or the slot milled for it), long in z, width in y, from low to high in x."""
+    straight = (length_mm - width_mm) / 2
+    body = box((low_mm, high_mm), (-width_mm / 2, width_mm / 2), (-straight, straight))
+    return body.fuse(rod(width_mm, low_mm, high_mm, 0, -straight), rod(width_mm, low_mm, high_mm, 0, straight)).clean()
+
+
+def one_solid(shape: cq.Shape) -> cq.Shape:
+    """Unwrap a compound that holds one solid; leave real compounds as they are."""
+    solids = shape.Solids()
+    return solids[0] if len(solids) == 1 else shape
