@@ -288,12 +288,10 @@ def _install_packages(house: House) -> None:
 def _make_uv_environment() -> dict[str, str]:
     """Hand on to uv what the user has told pip about package indexes and certificates."""
     environment = dict(os.environ)
-    for pip_name, uv_name in (
-        ("PIP_INDEX_URL", "UV_DEFAULT_INDEX"),
-        ("PIP_EXTRA_INDEX_URL", "UV_INDEX"),
-        ("PIP_FIND_LINKS", "UV_FIND_LINKS"),
-        ("PIP_CERT", "SSL_CERT_FILE"),
-    ):
+    told = [("PIP_CERT", "SSL_CERT_FILE")]
+    if not any(name.startswith("UV_") and "INDEX" in name for name in environment):
+        told += [("PIP_INDEX_URL", "UV_DEFAULT_INDEX"), ("PIP_EXTRA_INDEX_URL", "UV_INDEX")]
+    for pip_name, uv_name in told:
         if environment.get(pip_name):
             environment.setdefault(uv_name, environment[pip_name])
     return environment
