@@ -49,6 +49,9 @@ TOO_SLOW_FOR_START = {
 }
 
 
+MAKE = "from trainer.console import make_console; make_console()"
+
+
 @dataclass(frozen=True)
 class Import:
     """One import: the library's first name, where it stands, and inside which functions."""
@@ -149,11 +152,9 @@ def find_loaded(statement: str) -> set[str]:
     "statement",
     [
         "import trainer.console",
-        "from trainer.console import make_console; make_console()",
-        "from trainer.console import make_console;"
-        " make_console().main(['--help'], standalone_mode=False)",
-        "from trainer.console import make_console;"
-        " make_console().main(['builds', '--json'], standalone_mode=False)",
+        f"{MAKE}",
+        f"{MAKE}.main(['--help'], standalone_mode=False)",
+        f"{MAKE}.main(['builds', '--json'], standalone_mode=False)",
     ],
 )
 def test_console_starts_without_what_is_slow(statement: str) -> None:
