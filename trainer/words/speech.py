@@ -88,7 +88,7 @@ class Words:
         if not math.isfinite(plain):
             raise ValueError(f"{plain} cannot be written as a number")
         # Imported on first use: its tables cost some 80 ms that no start path should pay.
-        from babel.numbers import format_decimal  # noqa: PLC0415 - see the line above
+        from babel.numbers import format_decimal
 
         # Adding nought turns the -0.0 that rounding may leave into 0.0.
         rounded = round(plain, digits) + 0.0

@@ -1,0 +1,121 @@
+"""Check a lesson against the builds there are: does everything it names exist?"""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterator, Mapping
+from dataclasses import dataclass
+
+from models.spec.errors import Fault, say_near
+from trainer.lesson.lesson import Lesson, Path, Show
+from trainer.lesson.question import PointOut, PutInOrder, Question, ShimThickness
+
+
+@dataclass(frozen=True, slots=True)
+class Known:
+    """List what lessons may name: builds, and for each build its options, parts and clearances.
+
+    `options` gives by build the values of each option; `parts` the names of
+    parts and of single pieces; `clearances` the names of clearances.
+    """
+
+    builds: Collection[str]
+    options: Mapping[str, Mapping[str, Collection[str]]]
+    parts: Mapping[str, Collection[str]]
+    clearances: Mapping[str, Collection[str]]
+
+
+@dataclass(frozen=True, slots=True)
+class _Mention:
+    """A name at a path of the file, what it should be, and the names that would be right."""
+
+    path: Path
+    name: str
+    what: str
+    allowed: Collection[str]
+
+
+def check_lesson(lesson: Lesson, known: Known) -> list[Fault]:
+    """Check that all a lesson names exists.
+
+    Args:
+        lesson: a lesson as read.
+        known: what there is.
+
+    Returns:
+        Every fault, in the order of the file; empty for a sound lesson.
+    """
+    faults: list[Fault] = []
+    for mention in _list_mentions(lesson, known):
+        position = lesson.find_position(*mention.path)
+        if position is None or mention.name in mention.allowed:
+            # No position: the value was taken over from elsewhere and is checked there.
+            continue
+        near = say_near(mention.name, mention.allowed)
+        what = f"there is no {mention.what} called {mention.name}"
+        faults.append(
+            Fault(lesson.file, position.line, position.column, what, near[:1].upper() + near[1:])
+        )
+    faults += _check_emphasis(lesson)
+    return sorted(faults, key=lambda fault: (fault.line, fault.column))
+
+
+def _list_mentions(lesson: Lesson, known: Known) -> Iterator[_Mention]:
+    yield _Mention(("build",), lesson.build, "build", known.builds)
+    yield from _list_options((), lesson.build, lesson.options, known)
+    for index, step in enumerate(lesson.steps):
+        path: Path = ("steps", index)
+        yield from _list_shown((*path, "show"), step.show, known)
+        # Of a build that does not exist nothing more can be said than that.
+        if step.ask and step.show.build in known.builds:
+            yield from _list_asked((*path, "ask"), step.ask, step.show.build, known)
+
+
+def _list_shown(path: Path, show: Show, known: Known) -> Iterator[_Mention]:
+    yield _Mention((*path, "build"), show.build, "build", known.builds)
+    yield from _list_options(path, show.build, show.options, known)
+    if show.build in known.builds:
+        for field, names in (("lit", show.lit), ("ghosted", show.ghosted)):
+            for place, name in enumerate(names):
+                yield _Mention((*path, field, place), name, "part", known.parts[show.build])
+
+
+def _list_options(
+    path: Path, build: str, options: Mapping[str, str], known: Known
+) -> Iterator[_Mention]:
+    if build not in known.builds:
+        return
+    for option, value in options.items():
+        there = known.options[build]
+        where: Path = (*path, "with", option)
+        yield _Mention(where, option, "option", there)
+        if option in there:
+            yield _Mention(where, value, f"value of {option}", there[option])
+
+
+def _list_asked(path: Path, question: Question, build: str, known: Known) -> Iterator[_Mention]:
+    match question:
+        case PutInOrder():
+            for place, name in enumerate(question.parts):
+                yield _Mention((*path, "parts", place), name, "part", known.parts[build])
+        case PointOut():
+            yield _Mention((*path, "part"), question.part, "part", known.parts[build])
+        case ShimThickness():
+            yield _Mention(
+                (*path, "clearance"), question.clearance, "clearance", known.clearances[build]
+            )
+
+
+def _check_emphasis(lesson: Lesson) -> Iterator[Fault]:
+    """Find parts that one view both lights and ghosts."""
+    for index, step in enumerate(lesson.steps):
+        for place, name in enumerate(step.show.ghosted):
+            position = lesson.find_position("steps", index, "show", "ghosted", place)
+            if position and name in step.show.lit:
+                what = f"{name} is both lit and ghosted"
+                yield Fault(
+                    lesson.file,
+                    position.line,
+                    position.column,
+                    what,
+                    "Take it out of one of the two",
+                )

@@ -1,0 +1,329 @@
+"""The form of a lesson file, and how a departure from it is told to the author."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Mapping, Sequence
+from typing import Annotated, Literal
+
+from pydantic import AfterValidator, BaseModel, BeforeValidator, ConfigDict, Field, ValidationError
+from pydantic_core import ErrorDetails, PydanticCustomError
+
+from models.spec.errors import ContentError, Fault, say_near
+from trainer.lesson.lesson import Camera, Lesson, Path, Position, Show, Step
+from trainer.lesson.question import QUESTION_CLASSES, Question, QuestionKind
+from trainer.lesson.tree import Tree
+
+LONGEST_QUOTE = 40
+# Pictures, links and raw HTML would let a lesson from elsewhere reach for files or the network.
+_REACHING_OUT = re.compile(r"\]\(|<[A-Za-z/!?]|^ {0,3}\[[^\]]*\]:", re.MULTILINE)
+
+
+def _check_markdown(text: str) -> str:
+    if _REACHING_OUT.search(text):
+        raise PydanticCustomError("reaching_out", "holds a link, a picture or HTML")
+    return text
+
+
+def _check_distinct(names: tuple[str, ...]) -> tuple[str, ...]:
+    twice = sorted({name for name in names if names.count(name) > 1})
+    if twice:
+        raise PydanticCustomError("twice", "names {names} twice", {"names": ", ".join(twice)})
+    return names
+
+
+def _read_truth(text: object) -> object:
+    # Only YAML 1.2's own two words: "yes" and "on" mean different things to different readers.
+    return {"true": True, "false": False}.get(text, "neither") if isinstance(text, str) else text
+
+
+Id = Annotated[str, Field(pattern=r"^[a-z0-9]+(-[a-z0-9]+)*$", max_length=80)]
+BuildName = Annotated[
+    str, Field(pattern=r"^[a-z0-9]+(-[a-z0-9]+)*/[a-z0-9]+(-[a-z0-9]+)*$", max_length=80)
+]
+Line = Annotated[str, Field(min_length=1, max_length=120)]
+Markdown = Annotated[str, Field(min_length=1, max_length=8000), AfterValidator(_check_markdown)]
+Names = Annotated[tuple[Id, ...], Field(max_length=100), AfterValidator(_check_distinct)]
+Millimetres = Annotated[float, Field(ge=0, le=100, allow_inf_nan=False)]
+Truth = Annotated[bool, BeforeValidator(_read_truth)]
+Choices = Annotated[dict[Id, Id], Field(max_length=20)]
+
+
+class _Text(BaseModel):
+    model_config = ConfigDict(extra="forbid", frozen=True, str_strip_whitespace=True)
+
+
+class PutInOrderText(_Text):
+    """How `put-in-order` is written."""
+
+    kind: Literal[QuestionKind.PUT_IN_ORDER]
+    id: Id
+    prompt: Markdown
+    parts: Annotated[Names, Field(min_length=2, max_length=60)]
+
+
+class PointOutText(_Text):
+    """How `point-out` is written."""
+
+    kind: Literal[QuestionKind.POINT_OUT]
+    id: Id
+    prompt: Markdown
+    part: Id
+
+
+class ShimThicknessText(_Text):
+    """How `shim-thickness` is written."""
+
+    kind: Literal[QuestionKind.SHIM_THICKNESS]
+    id: Id
+    prompt: Markdown
+    clearance: Id
+    found_gap_mm: Millimetres
+    with_pack_mm: Annotated[tuple[Millimetres, ...], Field(max_length=20)]
+    tolerance_mm: Annotated[float, Field(gt=0, le=1, allow_inf_nan=False)]
+
+
+class ShowText(_Text):
+    """How a view is written; what it does not name has its usual value, not that of the step before."""
+
+    build: BuildName | None = None
+    options: Choices | None = Field(None, alias="with")
+    lit: Names = ()
+    ghosted: Names = ()
+    cutaway: Truth = False
+    apart: Annotated[float, Field(ge=0, le=1, allow_inf_nan=False)] = 0.0
+    camera: Camera = Camera.ISO
+
+
+class StepText(_Text):
+    """How a step is written."""
+
+    title: Line
+    show: ShowText | None = None
+    say: Markdown = ""
+    caution: Markdown = ""
+    ask: (
+        Annotated[PutInOrderText | PointOutText | ShimThicknessText, Field(discriminator="kind")]
+        | None
+    ) = None
+
+
+class LessonText(_Text):
+    """How a lesson is written."""
+
+    title: Line
+    build: BuildName
+    options: Choices = Field(default_factory=dict, alias="with")
+    steps: Annotated[tuple[StepText, ...], Field(min_length=1, max_length=200)]
+
+
+Wording = Callable[[ErrorDetails], tuple[str, str]]
+
+# The models by the key or the tag under which they stand in pydantic's account of a fault.
+_MODELS: Mapping[str, type[_Text]] = {
+    "steps": StepText,
+    "show": ShowText,
+    QuestionKind.PUT_IN_ORDER: PutInOrderText,
+    QuestionKind.POINT_OUT: PointOutText,
+    QuestionKind.SHIM_THICKNESS: ShimThicknessText,
+}
+
+
+def make_lesson(tree: Tree, file: str) -> Lesson:
+    """Make a lesson from a file's content.
+
+    Raises:
+        ContentError: listing every departure from the form.
+    """
+    try:
+        text = LessonText.model_validate(tree.content)
+    except ValidationError as error:
+        faults = [_word(details, tree, file) for details in _list_departures(error)]
+        raise ContentError(sorted(faults, key=lambda fault: (fault.line, fault.column))) from error
+    steps: list[Step] = []
+    view = Show(text.build, text.options)
+    for step in text.steps:
+        if step.show:
+            view = _make_show(step.show, text)
+        steps.append(Step(step.title, view, step.say, step.caution, _make_question(step)))
+    lesson = Lesson(text.title, text.build, text.options, tuple(steps), file, tree.values)
+    _check_ids(lesson)
+    return lesson
+
+
+def _make_show(show: ShowText, lesson: LessonText) -> Show:
+    # Another build has options of its own: those of the lesson's build mean nothing to it.
+    usual = lesson.options if show.build in {None, lesson.build} else {}
+    options = usual if show.options is None else {**usual, **show.options}
+    build = show.build or lesson.build
+    return Show(build, options, show.lit, show.ghosted, show.cutaway, show.apart, show.camera)
+
+
+def _make_question(step: StepText) -> Question | None:
+    if step.ask is None:
+        return None
+    return QUESTION_CLASSES[step.ask.kind](**step.ask.model_dump(exclude={"kind"}))
+
+
+def _check_ids(lesson: Lesson) -> None:
+    """Refuse two questions of one id: their attempts could not be told apart in the records."""
+    faults: list[Fault] = []
+    seen: set[str] = set()
+    for index, step in enumerate(lesson.steps):
+        if step.ask and step.ask.id in seen:
+            position = lesson.positions["steps", index, "ask", "id"]
+            what = f"another question is already called {step.ask.id}"
+            faults.append(
+                Fault(lesson.file, position.line, position.column, what, "Give it another id")
+            )
+        elif step.ask:
+            seen.add(step.ask.id)
+    if faults:
+        raise ContentError(faults)
+
+
+def _list_departures(error: ValidationError) -> list[ErrorDetails]:
+    """List pydantic's faults, less the lists it finds too short only because it threw faulty items out."""
+    found = error.errors(include_url=False)
+    places = [details["loc"] for details in found]
+    return [
+        details
+        for details, loc in zip(found, places, strict=True)
+        if details["type"] != "too_short"
+        or not any(len(other) > len(loc) and other[: len(loc)] == loc for other in places)
+    ]
+
+
+def _word(details: ErrorDetails, tree: Tree, file: str) -> Fault:
+    """Word one of pydantic's faults for the author, with the place it speaks of."""
+    path = _find_path(details["loc"], tree)
+    is_unknown = details["type"] == "extra_forbidden"
+    position = (tree.keys if is_unknown else tree.values).get(path) or tree.values.get(
+        path, Position(0, 0)
+    )
+    wording = _WORDINGS.get(details["type"], _word_plainly)
+    what, remedy = wording(details)
+    return Fault(file, position.line, position.column, what, remedy)
+
+
+def _find_path(loc: Sequence[str | int], tree: Tree) -> Path:
+    """Find the longest path in the file that a fault's own path names; it may hold tags the file does not."""
+    path: Path = ()
+    for name in loc:
+        if (*path, name) in tree.values:
+            path = (*path, name)
+    return path
+
+
+def _name(details: ErrorDetails) -> str:
+    """Name the value a fault speaks of: "lit, item 2"."""
+    *_, before, last = ("", "the lesson", *(name for name in details["loc"] if name != "[key]"))
+    return f"{before}, item {last + 1}" if isinstance(last, int) else str(last)
+
+
+def _quote(value: object) -> str:
+    """Quote what the author wrote, short enough to read."""
+    text = str(value)
+    return text if len(text) <= LONGEST_QUOTE else f"{text[:LONGEST_QUOTE]}…"
+
+
+def _list_keys(loc: Sequence[str | int]) -> list[str]:
+    """List the keys that may stand where a fault found an unknown one."""
+    model: type[_Text] = LessonText
+    for name in loc[:-1]:
+        model = _MODELS.get(str(name), model)
+    return [field.alias or name for name, field in model.model_fields.items()]
+
+
+def _say_choice(word: object, known: Sequence[str]) -> str:
+    near = say_near(str(word), known)
+    return near[:1].upper() + near[1:]
+
+
+def _word_unknown(details: ErrorDetails) -> tuple[str, str]:
+    key = str(details["loc"][-1])
+    return f"{_quote(key)} is not known here", _say_choice(key, _list_keys(details["loc"]))
+
+
+def _word_kind(details: ErrorDetails) -> tuple[str, str]:
+    kind = details["ctx"]["tag"]
+    return f"{_quote(kind)} is not a kind of question", _say_choice(kind, list(QuestionKind))
+
+
+def _word_camera(details: ErrorDetails) -> tuple[str, str]:
+    return f"{_quote(details['input'])} is not a camera", _say_choice(
+        details["input"], list(Camera)
+    )
+
+
+def _word_length(details: ErrorDetails) -> tuple[str, str]:
+    context = details["ctx"]
+    if "min_length" in context:
+        return (
+            f"{_name(details)} is empty or too short",
+            f"Give it at least {context['min_length']}",
+        )
+    return f"{_name(details)} is too long", f"Give it at most {context['max_length']}"
+
+
+def _word_bound(details: ErrorDetails) -> tuple[str, str]:
+    (bound, limit), *_ = details["ctx"].items()
+    words = {"ge": "at least", "gt": "more than", "le": "at most", "lt": "less than"}
+    return (
+        f"{_name(details)} is {_quote(details['input'])}",
+        f"It has to be {words[bound]} {limit:g}",
+    )
+
+
+def _word_plainly(details: ErrorDetails) -> tuple[str, str]:
+    return f"{_name(details)}: {details['msg']}", "See the guide on writing lessons"
+
+
+def _make_wording(what: str, remedy: str) -> Wording:
+    return lambda details: (f"{_name(details)} {what}", remedy)
+
+
+_A_NUMBER = _make_wording("is not a number", "Write it like 0.35")
+_A_LIST = _make_wording("is not a list", "Write the items in [ ], or one to a line behind dashes")
+_A_MAPPING = _make_wording(
+    "does not hold keys of its own", "Write key: value lines below it, indented"
+)
+_A_TEXT = _make_wording("is not a text", "Write one text here, no list and no keys")
+_WORDINGS: Mapping[str, Wording] = {
+    "missing": _make_wording("is missing", "Every such entry needs it"),
+    "extra_forbidden": _word_unknown,
+    "union_tag_invalid": _word_kind,
+    "union_tag_not_found": _make_wording(
+        "names no kind", f"Write kind: and one of {', '.join(QuestionKind)}"
+    ),
+    "enum": _word_camera,
+    "string_too_short": _word_length,
+    "string_too_long": _word_length,
+    "too_short": _word_length,
+    "too_long": _word_length,
+    "greater_than": _word_bound,
+    "greater_than_equal": _word_bound,
+    "less_than": _word_bound,
+    "less_than_equal": _word_bound,
+    "float_parsing": _A_NUMBER,
+    "float_type": _A_NUMBER,
+    "finite_number": _A_NUMBER,
+    "bool_parsing": _make_wording("is neither true nor false", "Write true or false"),
+    "bool_type": _make_wording("is neither true nor false", "Write true or false"),
+    "list_type": _A_LIST,
+    "tuple_type": _A_LIST,
+    "dict_type": _A_MAPPING,
+    "model_type": _A_MAPPING,
+    "model_attributes_type": _A_MAPPING,
+    "string_type": _A_TEXT,
+    "string_unicode": _make_wording(
+        "holds half a character", r"Look for \uD800 to \uDFFF in quotes"
+    ),
+    "string_pattern_mismatch": _make_wording(
+        "is not a name", "Names are lower case with dashes, like wear-ring or end-suction/100-250"
+    ),
+    "reaching_out": _make_wording(
+        "holds a link, a picture or HTML", "Lessons are text only; say it in words"
+    ),
+    "twice": lambda details: (f"{_name(details)} {details['msg']}", "Name each once"),
+}
