@@ -1,0 +1,167 @@
+"""One piece on the stage: its surface, edges and cap, moved together."""
+
+from __future__ import annotations
+
+import numpy as np
+import numpy.typing as npt
+from vtkmodules.vtkCommonDataModel import vtkPolyData
+from vtkmodules.vtkCommonMath import vtkMatrix4x4
+from vtkmodules.vtkRenderingCore import vtkActor, vtkPolyDataMapper, vtkRenderer, vtkTexture
+
+from models.spec.assembly import AssemblyPiece
+from trainer.stage.look import Colour, Look, mix
+from trainer.stage.surface import (
+    Surface,
+    is_whole_in_section,
+    make_half_surface,
+    make_hatch_image,
+    make_surface,
+)
+
+# Press fits overlap in the plane of the cut and would flicker there; each cap stands this much nearer
+# to the viewer than the one before it, so that one of the two always wins.
+_CAP_STEP_MM = 0.004
+
+
+class PieceActor:
+    """Hold what the graphics library draws of one piece, made once and then only moved and coloured.
+
+    number: from 1, unique on the stage; pixels of the skin carry 2 × number, of the cap 2 × number + 1.
+    """
+
+    def __init__(self, piece: AssemblyPiece, number: int, look: Look) -> None:
+        self.piece = piece
+        self.number = number
+        self._look = look
+        self._matrix = vtkMatrix4x4()
+        self._whole = make_surface(piece.mesh)
+        self._half: Surface | None = None
+        self._cut = False
+        self.offset_mm: npt.NDArray[np.float64] = np.zeros(3)
+        tone = look.find_tone(piece.material)
+        self._skin = self._make_actor(tone)
+        self._skin.GetProperty().SetAmbient(0.40)
+        self._skin.GetProperty().SetDiffuse(0.85)
+        self._skin.GetProperty().SetSpecular(0.06)
+        self._skin.GetProperty().SetSpecularPower(12.0)
+        self._cap = self._make_actor(look.find_cut_tone(piece.material), is_lit=False)
+        self._ink = self._make_actor(look.ink, is_lit=False)
+        self._cut_edge = self._make_actor(look.ink, is_lit=False)
+        self._skin_number = self._make_actor(_encode(2 * number), is_lit=False)
+        self._cap_number = self._make_actor(_encode(2 * number + 1), is_lit=False)
+        self._show_surface()
+
+    @property
+    def surface(self) -> Surface:
+        """What is drawn now: the whole piece or its half."""
+        if not self._cut or is_whole_in_section(self.piece):
+            return self._whole
+        if self._half is None:
+            # Neighbours on the shaft come one after the other, so leaning by turns tells them apart.
+            low, high = self.piece.mesh.bounds
+            hatch_mm = float(np.clip(np.linalg.norm(high - low) / 45.0, 2.6, 6.0))
+            self._half = make_half_surface(self.piece.mesh, hatch_mm, 1 if self.number % 2 else -1)
+        return self._half
+
+    def set_cut(self, cut: bool) -> None:  # noqa: FBT001 - a state, and the only argument
+        """Show the half that the section leaves, or the whole piece."""
+        if cut != self._cut:
+            self._cut = cut
+            self._show_surface()
+
+    def set_offset(self, offset_mm: npt.NDArray[np.floating]) -> None:
+        """Move the piece away from home by (3,) mm."""
+        self.offset_mm = np.asarray(offset_mm, dtype=np.float64)
+        for row in range(3):
+            self._matrix.SetElement(row, 3, float(self.offset_mm[row]))
+
+    def set_tint(self, tint: Colour | None) -> None:
+        """Colour the piece with a mark, or give it back its material's tone."""
+        tone = self._look.find_tone(self.piece.material)
+        cut_tone = self._look.find_cut_tone(self.piece.material)
+        if tint is not None:
+            tone, cut_tone = mix(tone, tint, 0.78), mix(cut_tone, tint, 0.6)
+        self._skin.GetProperty().SetColor(*_shares(tone))
+        self._cap.GetProperty().SetColor(*_shares(cut_tone))
+
+    def set_ink_width(self, width_px: float) -> None:
+        """Set the width of the drawn edges; the outline of a cut face is half as wide again."""
+        self._ink.GetProperty().SetLineWidth(width_px)
+        self._cut_edge.GetProperty().SetLineWidth(1.5 * width_px)
+
+    def enter(self, painting: vtkRenderer, numbering: vtkRenderer) -> None:
+        """Put the piece on the stage."""
+        for actor in (self._skin, self._cap, self._ink, self._cut_edge):
+            painting.AddActor(actor)
+        for actor in (self._skin_number, self._cap_number):
+            numbering.AddActor(actor)
+
+    def leave(self, painting: vtkRenderer, numbering: vtkRenderer) -> None:
+        """Take the piece off the stage."""
+        for actor in (self._skin, self._cap, self._ink, self._cut_edge):
+            painting.RemoveActor(actor)
+        for actor in (self._skin_number, self._cap_number):
+            numbering.RemoveActor(actor)
+
+    def show(self, *, skin: bool, ink: bool) -> None:
+        """Show or hide the surface and the edges."""
+        has_cap = self.surface.cap is not None
+        self._skin.SetVisibility(skin)
+        self._cap.SetVisibility(skin and has_cap)
+        self._skin_number.SetVisibility(skin)
+        self._cap_number.SetVisibility(skin and has_cap)
+        self._ink.SetVisibility(ink)
+        self._cut_edge.SetVisibility(ink and self.surface.cut_edge is not None)
+
+    def _make_actor(self, colour: Colour, *, is_lit: bool = True) -> vtkActor:
+        mapper = vtkPolyDataMapper()
+        mapper.StaticOn()
+        actor = vtkActor()
+        actor.SetMapper(mapper)
+        actor.SetUserMatrix(self._matrix)
+        actor.GetProperty().SetColor(*_shares(colour))
+        actor.GetProperty().SetLighting(is_lit)
+        actor.GetProperty().SetInterpolationToPhong()
+        # Solids are closed and cuts are capped, so the far side of a surface is never seen.
+        actor.GetProperty().BackfaceCullingOn()
+        return actor
+
+    def _show_surface(self) -> None:
+        surface = self.surface
+        empty = vtkPolyData()
+        for actor, data in (
+            (self._skin, surface.skin),
+            (self._skin_number, surface.skin),
+            (self._ink, surface.ink),
+            (self._cap, surface.cap or empty),
+            (self._cap_number, surface.cap or empty),
+            (self._cut_edge, surface.cut_edge or empty),
+        ):
+            mapper = actor.GetMapper()
+            assert isinstance(mapper, vtkPolyDataMapper)
+            # A static mapper looks at its input once; it must be told of another.
+            mapper.StaticOff()
+            mapper.SetInputData(data)
+            mapper.Update()
+            mapper.StaticOn()
+        for actor in (self._cap, self._cap_number, self._cut_edge):
+            actor.SetPosition(0.0, -_CAP_STEP_MM * self.number, 0.0)
+        if surface.hatched:
+            self._cap.SetTexture(_make_hatch())
+
+
+def _make_hatch() -> vtkTexture:
+    texture = vtkTexture()
+    texture.SetInputData(make_hatch_image())
+    texture.RepeatOn()
+    texture.InterpolateOn()
+    texture.MipmapOn()
+    return texture
+
+
+def _encode(number: int) -> Colour:
+    return number >> 16 & 255, number >> 8 & 255, number & 255
+
+
+def _shares(colour: Colour) -> tuple[float, float, float]:
+    return colour[0] / 255.0, colour[1] / 255.0, colour[2] / 255.0

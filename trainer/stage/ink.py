@@ -1,0 +1,89 @@
+"""Ink over a rendered frame: outlines, marks and glass, from the numbers and depths of its pixels."""
+
+from __future__ import annotations
+
+import numpy as np
+import numpy.typing as npt
+
+from trainer.stage.look import Colour
+
+Pixels = npt.NDArray[np.uint8]
+Numbers = npt.NDArray[np.int32]
+Depths = npt.NDArray[np.float32]
+Mask = npt.NDArray[np.bool_]
+
+
+def find_outlines(depths_mm: Depths, numbers: Numbers | None, mm_per_px: float) -> Mask:
+    """Find the pixels where a drawing would have an outline.
+
+    Args:
+        depths_mm: (h, w) distance from the eye; a parallel view, so that planes change evenly.
+        numbers: (h, w) what each pixel shows, or None where that was not drawn.
+        mm_per_px: size of a pixel.
+    """
+    found = np.zeros(depths_mm.shape, dtype=np.bool_)
+    # On a plane the second difference is nought; it jumps where one thing stands before another.
+    leap = 9.0 * mm_per_px
+    across = np.abs(depths_mm[:, :-2] - 2.0 * depths_mm[:, 1:-1] + depths_mm[:, 2:]) > leap
+    down = np.abs(depths_mm[:-2] - 2.0 * depths_mm[1:-1] + depths_mm[2:]) > leap
+    found[:, 1:-1] |= across
+    found[1:-1] |= down
+    if numbers is not None:
+        found[:, :-1] |= numbers[:, :-1] != numbers[:, 1:]
+        found[:-1] |= numbers[:-1] != numbers[1:]
+    return found
+
+
+def grow(mask: Mask, by_px: int) -> Mask:
+    """Widen a mask by whole pixels to all sides, its corners rounded."""
+    grown = mask.copy()
+    for step in range(by_px):
+        last = grown
+        grown = last.copy()
+        grown[1:] |= last[:-1]
+        grown[:-1] |= last[1:]
+        grown[:, 1:] |= last[:, :-1]
+        grown[:, :-1] |= last[:, 1:]
+        if step % 2:
+            grown[1:, 1:] |= last[:-1, :-1]
+            grown[:-1, :-1] |= last[1:, 1:]
+            grown[1:, :-1] |= last[:-1, 1:]
+            grown[:-1, 1:] |= last[1:, :-1]
+    return grown
+
+
+def paint(picture: Pixels, mask: Mask, colour: Colour, share: float = 1.0) -> None:
+    """Lay a colour over the masked pixels of `picture` (h, w, 3), in place."""
+    if share >= 1.0:
+        picture[mask] = colour
+    else:
+        under = picture[mask].astype(np.float32)
+        picture[mask] = (under + (np.array(colour, dtype=np.float32) - under) * share).astype(
+            np.uint8
+        )
+
+
+def blend(picture: Pixels, over: Pixels, mask: Mask, share: float) -> None:
+    """Lay another picture over the masked pixels as glass, in place."""
+    under = picture[mask].astype(np.float32)
+    picture[mask] = (under + (over[mask].astype(np.float32) - under) * share).astype(np.uint8)
+
+
+def make_stripes(shape: tuple[int, int], pitch_px: float) -> Mask:
+    """Make slanting stripes, a third of the pitch wide."""
+    rows, columns = np.indices(shape, dtype=np.float32)
+    return np.asarray(np.mod(rows + columns, pitch_px * 1.414) < pitch_px * 0.47)
+
+
+def make_dashes(shape: tuple[int, int], pitch_px: float) -> Mask:
+    """Make a pattern that breaks any outline into dashes: stripes crossed both ways."""
+    rows, columns = np.indices(shape, dtype=np.float32)
+    return np.asarray(np.mod(rows + 1.9 * columns, pitch_px * 2.1) < pitch_px * 1.25)
+
+
+def shrink(picture: Pixels, factor: int) -> Pixels:
+    """Average `factor` × `factor` pixels into one."""
+    height, width, channels = picture.shape
+    parts = picture.reshape(height // factor, factor, width // factor, factor, channels)
+    mean = parts.astype(np.uint16).sum(axis=(1, 3)) // (factor * factor)
+    return np.asarray(mean, dtype=np.uint8)

@@ -1,0 +1,194 @@
+"""Letters on a finished frame: title, caption, labels with their leaders, arrows."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+
+from PIL import Image, ImageDraw, ImageFont
+
+from trainer.stage.labels import Flag
+from trainer.stage.look import Colour, Look, make_letters
+
+_OVERSAMPLE = 3
+
+
+class Lettering:
+    """Measure and draw text at the sizes that the look gives for a picture of some height."""
+
+    def __init__(self, look: Look, height_px: int) -> None:
+        self._look = look
+        self.scale = height_px / 720.0
+        self.title = make_letters(look.heavy_letters, self._size(look.title_px))
+        self.caption = make_letters(look.letters, self._size(look.caption_px))
+        self.label = make_letters(look.letters, self._size(look.label_px))
+        self.marked_label = make_letters(look.heavy_letters, self._size(look.label_px))
+
+    @property
+    def pad_px(self) -> int:
+        """Free space along the rim of a picture."""
+        return self._size(26)
+
+    @property
+    def row_px(self) -> int:
+        """Height of a row of labels."""
+        return round(self._look.label_px * self.scale * 1.42)
+
+    def measure_label(self, text: str, *, marked: bool) -> float:
+        """Measure a label's width in pixels."""
+        return (self.marked_label if marked else self.label).getlength(text)
+
+    def draw_title(self, picture: Image.Image, title: str) -> int:
+        """Draw the title at the top left over a rule; return how many pixels it took."""
+        if not title:
+            return self.pad_px
+        draw = ImageDraw.Draw(picture)
+        lines = wrap(title, self.title, picture.width - 2 * self.pad_px)
+        step = round(self._look.title_px * self.scale * 1.22)
+        top = self.pad_px
+        for line in lines:
+            draw.text((self.pad_px, top), line, fill=self._look.ink, font=self.title)
+            top += step
+        top += round(6 * self.scale)
+        rule = max(1, round(1.5 * self.scale))
+        draw.rectangle(
+            (self.pad_px, top, picture.width - self.pad_px, top + rule - 1), fill=self._look.ink
+        )
+        return top + round(14 * self.scale)
+
+    def draw_caption(self, picture: Image.Image, caption: str) -> int:
+        """Draw the caption at the bottom left; return how many pixels it took."""
+        if not caption:
+            return self.pad_px
+        draw = ImageDraw.Draw(picture)
+        step = round(self._look.caption_px * self.scale * 1.3)
+        lines = wrap(caption, self.caption, picture.width - 2 * self.pad_px)
+        top = picture.height - self.pad_px - step * len(lines)
+        for index, line in enumerate(lines):
+            draw.text(
+                (self.pad_px, top + index * step), line, fill=self._look.ink, font=self.caption
+            )
+        return picture.height - top + round(10 * self.scale)
+
+    def draw_flags(
+        self,
+        picture: Image.Image,
+        flags: Mapping[str, Flag],
+        texts: Mapping[str, str],
+        band: tuple[float, float],
+        colours: Mapping[str, Colour],
+    ) -> None:
+        """Draw labels with their leaders.
+
+        Args:
+            picture: drawn on.
+            flags: where each label stands.
+            texts: what each label says, by the same names.
+            band: lower edge of row 0 above the drawing, upper edge of row 0 below it, in pixels.
+            colours: of marked labels; the others are in ink.
+        """
+        overlay = _Fine(picture)
+        draw = ImageDraw.Draw(picture)
+        letters = []
+        for name, flag in flags.items():
+            colour = colours.get(name, self._look.ink)
+            if flag.above:
+                text_top = band[0] - (flag.row + 1) * self.row_px
+                end = text_top + self.row_px
+            else:
+                text_top = band[1] + flag.row * self.row_px
+                end = text_top
+            knee = band[0] if flag.above else band[1]
+            route = [(flag.spot_x_px, flag.spot_y_px), (flag.x_px, knee), (flag.x_px, end)]
+            overlay.line(route, self._look.ground, 4.0 * self.scale)
+            overlay.line(route, colour, (2.2 if name in colours else 1.3) * self.scale)
+            overlay.dot(
+                (flag.spot_x_px, flag.spot_y_px), colour, self._look.ground, 3.4 * self.scale
+            )
+            letters.append((flag.left_px, text_top, texts[name], colour, name in colours))
+        overlay.lay_on()
+        for x_px, top, text, colour, marked in letters:
+            font = self.marked_label if marked else self.label
+            draw.text((x_px, top + self.row_px / 2), text, fill=colour, font=font, anchor="lm")
+
+    def draw_arrow(
+        self,
+        picture: Image.Image,
+        start: tuple[float, float],
+        end: tuple[float, float],
+        colour: Colour,
+    ) -> None:
+        """Draw a stout arrow with a light rim."""
+        overlay = _Fine(picture)
+        overlay.arrow(start, end, self._look.ground, 11.0 * self.scale, 2.5 * self.scale)
+        overlay.arrow(start, end, colour, 6.0 * self.scale, 0.0)
+        overlay.lay_on()
+
+    def _size(self, px: float) -> int:
+        return max(8, round(px * self.scale))
+
+
+def wrap(text: str, font: ImageFont.FreeTypeFont, width_px: float) -> list[str]:
+    """Break a text into lines no wider than `width_px`; a single longer word stands alone."""
+    lines: list[str] = []
+    for word in text.split():
+        if lines and font.getlength(f"{lines[-1]} {word}") <= width_px:
+            lines[-1] += f" {word}"
+        else:
+            lines.append(word)
+    return lines
+
+
+class _Fine:
+    """Draw lines at three times the size and lay them on smoothly; the plain library's are jagged."""
+
+    def __init__(self, picture: Image.Image) -> None:
+        self._picture = picture
+        size = (picture.width * _OVERSAMPLE, picture.height * _OVERSAMPLE)
+        self._layer = Image.new("RGBA", size, (0, 0, 0, 0))
+        self._draw = ImageDraw.Draw(self._layer)
+
+    def line(self, points: list[tuple[float, float]], colour: Colour, width_px: float) -> None:
+        fine = [(x * _OVERSAMPLE, y * _OVERSAMPLE) for x, y in points]
+        self._draw.line(
+            fine, fill=(*colour, 255), width=max(1, round(width_px * _OVERSAMPLE)), joint="curve"
+        )
+
+    def dot(
+        self, centre: tuple[float, float], colour: Colour, rim: Colour, radius_px: float
+    ) -> None:
+        for fill, radius in ((rim, radius_px * 1.45), (colour, radius_px)):
+            x, y, r = centre[0] * _OVERSAMPLE, centre[1] * _OVERSAMPLE, radius * _OVERSAMPLE
+            self._draw.ellipse((x - r, y - r, x + r, y + r), fill=(*fill, 255))
+
+    def arrow(
+        self,
+        start: tuple[float, float],
+        end: tuple[float, float],
+        colour: Colour,
+        width_px: float,
+        more_px: float,
+    ) -> None:
+        length = math.dist(start, end)
+        if length < 1.0:
+            return
+        along = ((end[0] - start[0]) / length, (end[1] - start[1]) / length)
+        head = width_px * 3.2 + more_px
+        half = width_px * 1.7 + more_px * 0.4
+        tip = (end[0] + along[0] * more_px, end[1] + along[1] * more_px)
+        neck = (tip[0] - along[0] * head, tip[1] - along[1] * head)
+        self.line([start, neck], colour, width_px)
+        corners = [
+            tip,
+            (neck[0] - along[1] * half, neck[1] + along[0] * half),
+            (neck[0] + along[1] * half, neck[1] - along[0] * half),
+        ]
+        self._draw.polygon(
+            [(x * _OVERSAMPLE, y * _OVERSAMPLE) for x, y in corners], fill=(*colour, 255)
+        )
+
+    def lay_on(self) -> None:
+        small = self._layer.resize(self._picture.size, Image.Resampling.BOX)
+        self._picture.paste(
+            Image.alpha_composite(self._picture.convert("RGBA"), small).convert("RGB")
+        )

@@ -1,0 +1,111 @@
+"""The look of every picture: paper, ink, material tones, two marks, letters."""
+
+from __future__ import annotations
+
+import importlib.util
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from functools import lru_cache
+from pathlib import Path
+from types import MappingProxyType
+
+from PIL import ImageFont
+
+from models.spec.errors import SurroundingsError
+from models.spec.part import Material
+
+Colour = tuple[int, int, int]
+"""Red, green, blue, 0 to 255."""
+
+# Tones of bare metal, rubber and fibre under workshop light, judged by eye.
+MATERIAL_TONES: Mapping[str, Colour] = MappingProxyType(
+    {
+        Material.CAST_IRON: (142, 140, 133),
+        Material.DUCTILE_IRON: (128, 133, 126),
+        Material.STAINLESS: (187, 194, 198),
+        Material.DUPLEX_STAINLESS: (172, 182, 189),
+        Material.CARBON_STEEL: (126, 134, 143),
+        Material.ALLOY_STEEL: (164, 170, 178),
+        Material.BEARING_STEEL: (212, 217, 221),
+        Material.BRONZE: (172, 134, 78),
+        Material.BRASS: (203, 176, 98),
+        Material.NITRILE: (46, 46, 48),
+        Material.FLUOROELASTOMER: (70, 52, 46),
+        Material.CARBON: (58, 60, 64),
+        Material.SILICON_CARBIDE: (72, 86, 100),
+        Material.GASKET_FIBRE: (166, 170, 132),
+    }
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Look:
+    """Colours and sizes shared by all pictures, so that they read as one set of prints.
+
+    accent marks the part we speak of, in_the_way the part that blocks. The pair (blue, orange) stays
+    apart for every kind of colour blindness; both also carry an outline, and in_the_way stripes.
+    Sizes of letters are in pixels of a picture 720 pixels high and grow with its height.
+    """
+
+    ground: Colour = (246, 244, 238)
+    ink: Colour = (38, 40, 43)
+    faint_ink: Colour = (128, 128, 124)
+    accent: Colour = (14, 98, 168)
+    in_the_way: Colour = (212, 84, 20)
+    unknown_material: Colour = (150, 150, 146)
+    tones: Mapping[str, Colour] = field(default_factory=lambda: MATERIAL_TONES)
+    title_px: int = 34
+    caption_px: int = 23
+    label_px: int = 20
+    edge_px: float = 1.3
+    outline_px: float = 1.6
+    mark_px: float = 3.2
+    ghost_share: float = 0.17
+    letters: str = "DejaVuSans.ttf"
+    heavy_letters: str = "DejaVuSans-Bold.ttf"
+
+    def find_tone(self, material: str) -> Colour:
+        """Find the tone of a material; one that the look does not know is drawn in a neutral grey."""
+        return self.tones.get(material, self.unknown_material)
+
+    def find_cut_tone(self, material: str) -> Colour:
+        """Find the tone of a cut face: the material's own, paler, so that cut and surface tell apart."""
+        tone = self.find_tone(material)
+        # Rubber and carbon stay dark: drawings fill thin soft sections solid.
+        share = 0.12 if sum(tone) < 3 * 70 else 0.6
+        return mix(tone, self.ground, share)
+
+
+def mix(first: Colour, second: Colour, share: float) -> Colour:
+    """Mix two colours; `share` (0 to 1) is how much of the second."""
+    red, green, blue = (round(a + (b - a) * share) for a, b in zip(first, second, strict=True))
+    return red, green, blue
+
+
+@lru_cache(maxsize=8)
+def find_letters_file(name: str) -> Path:
+    """Find the file of a typeface that a library we depend on brings along.
+
+    A bare machine has no fonts at all, and a picture must not differ from one machine to the next.
+
+    Raises:
+        SurroundingsError: where the library or the file is missing.
+    """
+    # Found without importing it: the library itself would cost half a second.
+    spec = importlib.util.find_spec("matplotlib")
+    if spec is None or spec.origin is None:
+        raise SurroundingsError(
+            "the library that brings the letters (matplotlib) is not installed; run the set-up again"
+        )
+    path = Path(spec.origin).parent / "mpl-data" / "fonts" / "ttf" / name
+    if not path.is_file():
+        raise SurroundingsError(
+            f"the typeface {name} is missing from matplotlib; install the packages again"
+        )
+    return path
+
+
+@lru_cache(maxsize=32)
+def make_letters(name: str, size_px: int) -> ImageFont.FreeTypeFont:
+    """Load a typeface at a size in pixels."""
+    return ImageFont.truetype(str(find_letters_file(name)), size_px)

@@ -1,0 +1,56 @@
+"""Find the piece under the pointer: bounding boxes first, then one ray through each box it meets."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+import numpy as np
+from vtkmodules.vtkCommonCore import vtkPoints
+from vtkmodules.vtkCommonDataModel import vtkStaticCellLocator
+
+from trainer.stage.actor import PieceActor
+from trainer.stage.camera import Vector
+
+_FAR_MM = 1e5
+
+
+def find_hit(actors: Mapping[str, PieceActor], through_mm: Vector, towards: Vector) -> str | None:
+    """Find the first piece that a ray meets.
+
+    Args:
+        actors: the pieces that can be hit, as they are drawn: a cut piece is hit on its half only.
+        through_mm: a point (3,) on the ray.
+        towards: unit vector (3,) from the scene to the eye; the ray runs against it.
+    """
+    nearest, found = -np.inf, None
+    for name, actor in actors.items():
+        start = through_mm - actor.offset_mm
+        for locator in actor.surface.locators:
+            if not _meets_box(locator.GetDataSet().GetBounds(), start, towards):
+                continue
+            height = _find_height(locator, start, towards)
+            if height is not None and height > nearest:
+                nearest, found = height, name
+    return found
+
+
+def _meets_box(bounds: tuple[float, ...], start: Vector, towards: Vector) -> bool:
+    low, high = np.array(bounds[::2]) - 1e-3, np.array(bounds[1::2]) + 1e-3
+    with np.errstate(divide="ignore", invalid="ignore"):
+        first, second = (low - start) / towards, (high - start) / towards
+    flat = np.abs(towards) < 1e-12
+    if np.any(flat & ((start < low) | (start > high))):
+        return False
+    enter = np.where(flat, -np.inf, np.minimum(first, second)).max()
+    leave = np.where(flat, np.inf, np.maximum(first, second)).min()
+    return bool(enter <= leave)
+
+
+def _find_height(locator: vtkStaticCellLocator, start: Vector, towards: Vector) -> float | None:
+    """Find how far towards the eye from `start` the ray meets the surface first, in mm."""
+    eye, end = start + _FAR_MM * towards, start - _FAR_MM * towards
+    hits = vtkPoints()
+    if not locator.IntersectWithLine(eye.tolist(), end.tolist(), 1e-6, hits, None):
+        return None
+    points = np.array([hits.GetPoint(index) for index in range(hits.GetNumberOfPoints())])
+    return float(((points - start) @ towards).max())

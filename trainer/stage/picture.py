@@ -1,0 +1,211 @@
+"""One still picture of an assembly, lettered."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import replace
+
+import numpy as np
+import numpy.typing as npt
+from PIL import Image
+
+from models.spec.assembly import Assembly
+from models.spec.errors import RefusalError, say_near
+from trainer.stage.camera import Region, ViewName
+from trainer.stage.labels import Flag, Spot, count_rows, lay_out_flags
+from trainer.stage.lettering import Lettering
+from trainer.stage.look import Colour, Look
+from trainer.stage.marks import Marks
+from trainer.stage.scene import Finish, Stage
+
+_NONE: frozenset[str] = frozenset()
+
+
+def draw_picture(  # noqa: PLR0913 - a picture has many settings, all named
+    assembly: Assembly,
+    *,
+    size: tuple[int, int] = (1280, 720),
+    camera: ViewName | str = ViewName.ISO,
+    offsets: Mapping[str, npt.NDArray[np.floating]] | None = None,
+    section: bool = False,
+    lit: frozenset[str] = _NONE,
+    in_the_way: frozenset[str] = _NONE,
+    ghosted: frozenset[str] = _NONE,
+    hidden: frozenset[str] = _NONE,
+    labels: Mapping[str, str] | None = None,
+    arrows: Mapping[str, npt.NDArray[np.floating]] | None = None,
+    fit_to: npt.NDArray[np.floating] | None = None,
+    title: str = "",
+    caption: str = "",
+    look: Look | None = None,
+    stage: Stage | None = None,
+) -> Image.Image:
+    """Draw an assembly as a finished picture.
+
+    Args:
+        assembly: what to draw.
+        size: width and height in pixels; letters grow with the height.
+        camera: name of the standing view.
+        offsets: by piece, how far from home it stands, (3,) mm; chain lines show the way it came.
+        section: draw the half section.
+        lit: the pieces we speak of.
+        in_the_way: the pieces that block.
+        ghosted: pieces shown as glass.
+        hidden: pieces not shown.
+        labels: by piece, a short text on a leader.
+        arrows: by piece, the direction (3,) in which it leaves.
+        fit_to: points (n, 3) mm to fit the view to, so that a series stands still; the shown pieces if None.
+        title: a sentence above.
+        caption: a sentence below.
+        look: colours and sizes; those of `stage` where that is given.
+        stage: a stage to draw on again, which saves half the time of a series; it is left as the picture needs it.
+
+    Raises:
+        RefusalError: for a piece that the assembly does not have.
+        SurroundingsError: where this machine cannot draw.
+    """
+    offsets, labels, arrows = offsets or {}, labels or {}, arrows or {}
+    _check_names(
+        assembly, lit | in_the_way | ghosted | hidden | set(offsets) | set(labels) | set(arrows)
+    )
+    marks = Marks(lit, in_the_way, ghosted, hidden)
+    if stage is None:
+        stage = Stage(assembly, look)
+    elif stage.assembly is not assembly:
+        stage.replace_assembly(assembly)
+    look = stage.look
+    stage.look_from(camera)
+    stage.trails = True
+    stage.set_section(section)
+    stage.set_marks(marks)
+    stage.set_offsets(offsets)
+    letters = Lettering(look, size[1])
+    blank = Image.new("RGB", size, look.ground)
+    top = letters.draw_title(blank, title)
+    bottom = size[1] - letters.draw_caption(blank, caption)
+    region = Region(letters.pad_px, top, size[0] - letters.pad_px, bottom)
+    points = stage.find_points() if fit_to is None else fit_to
+    colours = _find_colours(look, marks)
+    flags, inner = _set_flags(stage, points, size, region, labels, letters, colours)
+    stage.camera = stage.camera.fitted(points, size, inner)
+    drawn, numbers = stage.frame_with_numbers(*size, Finish.PRINT)
+    picture = Image.fromarray(drawn)
+    letters.draw_title(picture, title)
+    letters.draw_caption(picture, caption)
+    if flags:
+        assert numbers is not None
+        pointed = {name: _point_at(stage, name, flag, numbers) for name, flag in flags.items()}
+        letters.draw_flags(
+            picture,
+            pointed,
+            labels,
+            (inner.top - 8 * letters.scale, inner.bottom + 8 * letters.scale),
+            colours,
+        )
+    for name, direction in arrows.items():
+        _draw_arrow(
+            stage,
+            picture,
+            letters,
+            name,
+            np.asarray(direction, dtype=np.float64),
+            colours.get(name, look.accent),
+        )
+    return picture
+
+
+def _check_names(assembly: Assembly, names: set[str] | frozenset[str]) -> None:
+    unknown = sorted(names - set(assembly.by_name))
+    if unknown:
+        raise RefusalError(
+            f"{assembly.name} has no piece {unknown[0]}; {say_near(unknown[0], assembly.by_name)}"
+        )
+
+
+def _find_colours(look: Look, marks: Marks) -> dict[str, Colour]:
+    colours = dict.fromkeys(marks.lit, look.accent)
+    colours.update(dict.fromkeys(marks.in_the_way, look.in_the_way))
+    return colours
+
+
+def _set_flags(
+    stage: Stage,
+    points: npt.NDArray[np.floating],
+    size: tuple[int, int],
+    region: Region,
+    labels: Mapping[str, str],
+    letters: Lettering,
+    colours: Mapping[str, Colour],
+) -> tuple[dict[str, Flag], Region]:
+    """Set the labels and find what room they leave; each changes the other, so go round until both rest."""
+    if not labels:
+        return {}, region
+    names = [name for name in labels if name not in stage.marks.hidden]
+    centres = np.array([stage.find_centre(name) for name in names])
+    widths = {name: letters.measure_label(labels[name], marked=name in colours) for name in names}
+    rows = {True: 0, False: 0}
+    for _ in range(12):
+        room = 14 * letters.scale
+        inner = Region(
+            region.left,
+            region.top + rows[True] * letters.row_px + (room if rows[True] else 0),
+            region.right,
+            region.bottom - rows[False] * letters.row_px - (room if rows[False] else 0),
+        )
+        at = stage.camera.fitted(points, size, inner).project(centres, size)
+        spots = {
+            name: Spot(float(x), float(y), widths[name])
+            for name, (x, y, _) in zip(names, at, strict=True)
+        }
+        flags = lay_out_flags(
+            spots, region.left, region.right, 14 * letters.scale, (inner.top, inner.bottom)
+        )
+        if flags is None or inner.height < 0.25 * size[1]:
+            break
+        needed = {side: max(rows[side], count_rows(flags, above=side)) for side in (True, False)}
+        if needed == rows:
+            return flags, inner
+        rows = needed
+    raise RefusalError(
+        f"{len(names)} labels find no place in a picture of {size[0]} × {size[1]} pixels; label fewer pieces"
+    )
+
+
+def _point_at(stage: Stage, name: str, flag: Flag, numbers: npt.NDArray[np.int32]) -> Flag:
+    """Let a leader end well inside what is seen of its piece; where nothing is seen, on its middle."""
+    seen = numbers == stage.find_numbers()[name]
+    if not seen.any():
+        return flag
+    # Peel the visible patch until the next layer would be the last: what is left is its thickest spot.
+    while True:
+        inner = seen.copy()
+        inner[1:] &= seen[:-1]
+        inner[:-1] &= seen[1:]
+        inner[:, 1:] &= seen[:, :-1]
+        inner[:, :-1] &= seen[:, 1:]
+        if not inner.any():
+            break
+        seen = inner
+    rows, columns = np.nonzero(seen)
+    nearest = int(np.argmin(np.abs(columns - flag.spot_x_px) + 0.2 * np.abs(rows - flag.spot_y_px)))
+    return replace(flag, spot_x_px=float(columns[nearest]), spot_y_px=float(rows[nearest]))
+
+
+def _draw_arrow(
+    stage: Stage,
+    picture: Image.Image,
+    letters: Lettering,
+    name: str,
+    direction: npt.NDArray[np.float64],
+    colour: Colour,
+) -> None:
+    centre = stage.find_centre(name)
+    unit = direction / np.linalg.norm(direction)
+    low, high = stage.assembly.by_name[name].mesh.bounds
+    reach_mm = float(np.abs(unit) @ (high - low)) / 2.0
+    start_mm = centre + unit * reach_mm
+    ends = stage.camera.project(
+        np.stack([start_mm, start_mm + unit * 80.0 * stage.camera.mm_per_px * letters.scale]),
+        picture.size,
+    )
+    letters.draw_arrow(picture, (ends[0, 0], ends[0, 1]), (ends[1, 0], ends[1, 1]), colour)

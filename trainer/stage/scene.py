@@ -1,0 +1,349 @@
+"""The stage itself: pieces that stay, move and are lit, seen by one camera, drawn without a window."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import replace
+from enum import Enum
+
+import numpy as np
+import numpy.typing as npt
+from vtkmodules.util.numpy_support import vtk_to_numpy
+from vtkmodules.vtkCommonCore import vtkFloatArray, vtkUnsignedCharArray
+from vtkmodules.vtkCommonDataModel import vtkPolyData
+from vtkmodules.vtkRenderingCore import (
+    vtkActor,
+    vtkLight,
+    vtkPolyDataMapper,
+    vtkRenderer,
+)
+
+from models.spec.assembly import Assembly
+from trainer.stage import ink
+from trainer.stage.actor import PieceActor
+from trainer.stage.camera import Region, Vector, ViewName, make_camera
+from trainer.stage.look import Look
+from trainer.stage.marks import NO_MARKS, Marks
+from trainer.stage.offscreen import make_window
+from trainer.stage.pick import find_hit
+from trainer.stage.surface import make_lines
+
+
+class Finish(Enum):
+    """How much care a frame gets: MOVING for motion, REST for a still window, PRINT for a picture."""
+
+    MOVING = "moving"
+    REST = "rest"
+    PRINT = "print"
+
+
+class Stage:
+    """Hold an assembly on a stage: set its state, then ask for frames.
+
+    State is set by the `set_` methods and read back from `camera`, `marks` and `offsets`; nothing is
+    drawn until `frame`. All of it must be used from one thread.
+    """
+
+    def __init__(
+        self, assembly: Assembly, look: Look | None = None, view: ViewName | str = ViewName.ISO
+    ) -> None:
+        self.look = look or Look()
+        self.camera = make_camera(view)
+        self.marks = NO_MARKS
+        self.section = False
+        self.trails = False
+        self.assembly = assembly
+        self._actors: dict[str, PieceActor] = {}
+        self._next_number = 1
+        self._window = make_window()
+        self._painting = self._make_renderer(self.look.ground)
+        self._numbering = self._make_renderer((0, 0, 0))
+        self._add_lights()
+        self._trail_lines = vtkPolyData()
+        self._trail = self._make_trail()
+        self.replace_assembly(assembly)
+
+    # ------------------------------------------------------------------ state
+    def replace_assembly(self, assembly: Assembly) -> None:
+        """Show another build; pieces whose mesh is the very same object keep their actors."""
+        kept: dict[str, PieceActor] = {}
+        for piece in assembly.pieces:
+            old = self._actors.get(piece.name)
+            if (
+                old is not None
+                and old.piece.mesh is piece.mesh
+                and old.piece.material == piece.material
+            ):
+                kept[piece.name] = self._actors.pop(piece.name)
+        for old in self._actors.values():
+            old.leave(self._painting, self._numbering)
+        self._actors = {}
+        for piece in assembly.pieces:
+            actor = kept.get(piece.name)
+            if actor is None:
+                actor = PieceActor(piece, self._next_number, self.look)
+                self._next_number += 1
+                actor.enter(self._painting, self._numbering)
+                actor.set_cut(self.section)
+            self._actors[piece.name] = actor
+        self.assembly = assembly
+        self.set_marks(self.marks)
+
+    def set_offsets(self, offsets: Mapping[str, npt.NDArray[np.floating]]) -> None:
+        """Move pieces away from home by (3,) mm each; pieces not named go home."""
+        home = np.zeros(3)
+        for name, actor in self._actors.items():
+            actor.set_offset(offsets.get(name, home))
+
+    @property
+    def offsets(self) -> dict[str, Vector]:
+        """Where each piece stands from home, (3,) mm."""
+        return {name: actor.offset_mm for name, actor in self._actors.items()}
+
+    def set_section(self, section: bool) -> None:  # noqa: FBT001 - a state, and the only argument
+        """Show the half section, or whole pieces."""
+        self.section = section
+        for actor in self._actors.values():
+            actor.set_cut(section)
+
+    def set_marks(self, marks: Marks) -> None:
+        """Light, bar, ghost and hide pieces; names that are not on the stage are passed over."""
+        self.marks = marks
+        for name, actor in self._actors.items():
+            if name in marks.in_the_way:
+                actor.set_tint(self.look.in_the_way)
+            elif name in marks.lit:
+                actor.set_tint(self.look.accent)
+            else:
+                actor.set_tint(None)
+
+    # ----------------------------------------------------------------- camera
+    def look_from(self, view: ViewName | str) -> None:
+        """Go to a standing view, without fitting."""
+        there = make_camera(view)
+        self.camera = replace(self.camera, towards=there.towards, up=there.up)
+
+    def fit(
+        self, size: tuple[int, int], region: Region | None = None, margin: float = 0.05
+    ) -> None:
+        """Bring all shown pieces into `region` (the whole picture less a margin, if None), where they stand now."""
+        width, height = size
+        pad = margin * min(width, height)
+        box = region or Region(pad, pad, width - pad, height - pad)
+        self.camera = self.camera.fitted(self.find_points(), size, box)
+
+    def find_points(self) -> npt.NDArray[np.float32]:
+        """Find the points of all pieces that are not hidden, where they stand now: (n, 3) mm."""
+        shown = [
+            actor.piece.mesh.points + actor.offset_mm.astype(np.float32)
+            for name, actor in self._actors.items()
+            if name not in self.marks.hidden
+        ]
+        return np.concatenate(shown) if shown else np.zeros((1, 3), dtype=np.float32)
+
+    def find_centre(self, name: str) -> Vector:
+        """Find the middle of a piece's bounding box where it stands now, (3,) mm."""
+        actor = self._actors[name]
+        low, high = actor.piece.mesh.bounds
+        return (low + high) / 2.0 + actor.offset_mm
+
+    def pick(self, x_px: float, y_px: float, size: tuple[int, int]) -> str | None:
+        """Find the piece under a pixel of a frame of `size`, ghosted pieces last; None over bare ground."""
+        start = self.camera.find_ray(x_px, y_px, size)
+        solid = {
+            n: a for n, a in self._actors.items() if n not in self.marks.hidden | self.marks.ghosted
+        }
+        glass = {
+            n: a for n, a in self._actors.items() if n in self.marks.ghosted - self.marks.hidden
+        }
+        return find_hit(solid, start, self.camera.towards) or find_hit(
+            glass, start, self.camera.towards
+        )
+
+    # ---------------------------------------------------------------- drawing
+    def frame(self, width: int, height: int, finish: Finish = Finish.REST) -> npt.NDArray[np.uint8]:
+        """Draw what is on the stage.
+
+        Returns:
+            (height, width, 4) uint8, red green blue alpha, from the upper left corner.
+        """
+        picture, _ = self.frame_with_numbers(width, height, finish)
+        opaque = np.empty((height, width, 4), dtype=np.uint8)
+        opaque[..., :3] = picture
+        opaque[..., 3] = 255
+        return opaque
+
+    def frame_with_numbers(
+        self, width: int, height: int, finish: Finish
+    ) -> tuple[npt.NDArray[np.uint8], npt.NDArray[np.int32] | None]:
+        """Draw a frame (h, w, 3), and tell which piece's number each pixel shows (None in motion)."""
+        scale = 1 if finish is Finish.MOVING else 2
+        self._window.SetSize(width * scale, height * scale)
+        self._aim(height)
+        self._painting.SetUseSSAO(finish is Finish.PRINT)
+        per_px = self.camera.mm_per_px / scale
+        names = set(self._actors) - self.marks.hidden
+        solid = names - self.marks.ghosted
+        numbers: npt.NDArray[np.int32] | None = None
+        picture = self._paint(solid, scale)
+        if finish is Finish.MOVING:
+            depths = self._read_depths()
+        else:
+            numbers = self._number(solid)
+            depths = self._read_depths()
+        outlines = ink.find_outlines(depths, numbers, per_px)
+        if finish is not Finish.MOVING:
+            outlines = ink.grow(outlines, 1)
+        ink.paint(picture, outlines, self.look.ink, 0.85)
+        if names & self.marks.ghosted:
+            self._add_ghosts(picture, depths, names & self.marks.ghosted, scale)
+        for marked in (self.marks.lit - self.marks.in_the_way, self.marks.in_the_way):
+            if names & marked:
+                self._add_mark(picture, depths, names & marked, scale)
+        if scale > 1:
+            picture = ink.shrink(picture, scale)
+            numbers = None if numbers is None else numbers[::scale, ::scale]
+        return picture, None if numbers is None else numbers // 2
+
+    def find_numbers(self) -> dict[str, int]:
+        """Find the number that stands for each piece in `frame_with_numbers`."""
+        return {name: actor.number for name, actor in self._actors.items()}
+
+    def _paint(self, names: set[str], scale: int) -> npt.NDArray[np.uint8]:
+        for name, actor in self._actors.items():
+            actor.show(skin=name in names, ink=name in names)
+            actor.set_ink_width(self.look.edge_px * scale if scale > 1 else 1.0)
+        self._set_trail(names, scale)
+        return self._render(self._painting)
+
+    def _number(self, names: set[str]) -> npt.NDArray[np.int32]:
+        for name, actor in self._actors.items():
+            actor.show(skin=name in names, ink=False)
+        red, green, blue = np.moveaxis(self._render(self._numbering).astype(np.int32), -1, 0)
+        return np.asarray((red << 16) + (green << 8) + blue, dtype=np.int32)
+
+    def _add_ghosts(
+        self, picture: ink.Pixels, depths: ink.Depths, names: set[str], scale: int
+    ) -> None:
+        glass = self._paint(names, scale)
+        numbers = self._number(names)
+        glass_depths = self._read_depths()
+        before = (numbers > 0) & (glass_depths < depths)
+        ink.blend(picture, glass, before, self.look.ghost_share)
+        outlines = ink.grow(
+            ink.find_outlines(glass_depths, numbers, self.camera.mm_per_px / scale), scale - 1
+        )
+        ink.paint(picture, outlines & (glass_depths <= depths + 0.5), self.look.faint_ink, 0.6)
+
+    def _add_mark(
+        self, picture: ink.Pixels, depths: ink.Depths, names: set[str], scale: int
+    ) -> None:
+        is_barred = names <= self.marks.in_the_way
+        colour = self.look.in_the_way if is_barred else self.look.accent
+        numbers = self._number(names)
+        covered = numbers > 0
+        seen = covered & (self._read_depths() <= depths + 0.5)
+        if is_barred:
+            stripes = ink.make_stripes(covered.shape, 9.0 * scale)
+            ink.paint(picture, seen & stripes, (255, 255, 255), 0.35)
+        width = round(self.look.mark_px * scale / 2)
+        rim = ink.grow(covered, width) & ~covered
+        # The rim of what lies behind others is broken, as hidden lines are in drawings.
+        near = ink.grow(seen, width + 1)
+        ink.paint(picture, rim & near, colour)
+        ink.paint(picture, rim & ~near & ink.make_dashes(covered.shape, 7.0 * scale), colour)
+
+    def _render(self, renderer: vtkRenderer) -> npt.NDArray[np.uint8]:
+        for each in (self._painting, self._numbering):
+            each.SetDraw(each is renderer)
+        self._window.Render()
+        width, height = self._window.GetSize()
+        read = vtkUnsignedCharArray()
+        self._window.GetPixelData(0, 0, width - 1, height - 1, 0, read, 0)
+        return np.ascontiguousarray(vtk_to_numpy(read).reshape(height, width, 3)[::-1])
+
+    def _read_depths(self) -> npt.NDArray[np.float32]:
+        """Read how far from the eye each pixel of the last pass lies, in mm."""
+        width, height = self._window.GetSize()
+        read = vtkFloatArray()
+        self._window.GetZbufferData(0, 0, width - 1, height - 1, read)
+        near, far = self._painting.GetActiveCamera().GetClippingRange()
+        depths = vtk_to_numpy(read).reshape(height, width)[::-1]
+        return np.ascontiguousarray(near + depths * np.float32(far - near))
+
+    def _aim(self, height: int) -> None:
+        """Point the graphics library's camera as ours stands, with room for everything in depth."""
+        relative = (self.find_points() - self.camera.focus_mm) @ self.camera.towards
+        nearest, farthest = float(relative.max()), float(relative.min())
+        distance = nearest + 100.0
+        for renderer in (self._painting, self._numbering):
+            eye = renderer.GetActiveCamera()
+            eye.ParallelProjectionOn()
+            eye.SetFocalPoint(*self.camera.focus_mm)
+            eye.SetPosition(*(self.camera.focus_mm + distance * self.camera.towards))
+            eye.SetViewUp(*self.camera.up)
+            eye.SetParallelScale(self.camera.mm_per_px * height / 2.0)
+            eye.SetClippingRange(50.0, distance - farthest + 50.0)
+
+    # ---------------------------------------------------------------- fittings
+    def _make_renderer(self, ground: tuple[int, int, int]) -> vtkRenderer:
+        renderer = vtkRenderer()
+        renderer.SetBackground(*(channel / 255.0 for channel in ground))
+        renderer.SetAutomaticLightCreation(False)
+        renderer.SetSSAORadius(22.0)
+        renderer.SetSSAOBias(0.6)
+        renderer.SetSSAOKernelSize(32)
+        renderer.SSAOBlurOn()
+        self._window.AddRenderer(renderer)
+        return renderer
+
+    def _add_lights(self) -> None:
+        # One strong light over the left shoulder and a soft one from the eye; they go with the camera,
+        # so that every view is lit alike.
+        for position, strength in (((-0.6, 1.1, 1.0), 0.60), ((0.35, -0.1, 1.0), 0.52)):
+            light = vtkLight()
+            light.SetLightTypeToCameraLight()
+            light.SetPosition(*position)
+            light.SetFocalPoint(0.0, 0.0, 0.0)
+            light.SetIntensity(strength)
+            self._painting.AddLight(light)
+
+    def _make_trail(self) -> vtkActor:
+        mapper = vtkPolyDataMapper()
+        mapper.SetInputData(self._trail_lines)
+        actor = vtkActor()
+        actor.SetMapper(mapper)
+        actor.GetProperty().SetLighting(False)
+        actor.GetProperty().SetColor(*(channel / 255.0 for channel in self.look.faint_ink))
+        self._painting.AddActor(actor)
+        return actor
+
+    def _set_trail(self, names: set[str], scale: int) -> None:
+        """Draw the centre lines along which pieces have left home, as chain lines of fixed dashes in mm."""
+        starts, ends = [], []
+        for name in names if self.trails else set():
+            there = self.find_centre(name)
+            home = there - self._actors[name].offset_mm
+            if np.linalg.norm(there - home) > 1.0:
+                starts.append(home)
+                ends.append(there)
+        points, pairs = _make_dashes(starts, ends, 9.0 * self.camera.mm_per_px)
+        self._trail_lines.ShallowCopy(make_lines(points, pairs))
+        self._trail.GetProperty().SetLineWidth(1.0 * scale)
+        self._trail.SetVisibility(len(pairs) > 0)
+
+
+def _make_dashes(
+    starts: list[Vector], ends: list[Vector], period_mm: float
+) -> tuple[npt.NDArray[np.float64], npt.NDArray[np.int64]]:
+    points: list[Vector] = []
+    for start, end in zip(starts, ends, strict=True):
+        length_mm = float(np.linalg.norm(end - start))
+        along = (end - start) / length_mm
+        for begin_mm in np.arange(0.0, length_mm, period_mm):
+            points += [
+                start + along * begin_mm,
+                start + along * min(begin_mm + 0.6 * period_mm, length_mm),
+            ]
+    count = len(points)
+    return np.array(points).reshape(-1, 3), np.arange(count).reshape(-1, 2)
