@@ -28,14 +28,15 @@ class AssemblyPiece:
 
 @dataclass(frozen=True, slots=True)
 class Hold:
-    """`held` cannot move while *all* of `present` are still together with it.
+    """Hold `members` together while all of `present` are with them.
 
-    A joint of eight nuts is eight holds, each of one nut; a clamped O-ring is one hold of both mates.
+    It refuses a move that takes some members and leaves others. A joint of eight nuts is eight
+    holds, each of one nut; an O-ring clamped in its groove is one hold, present while both mates are.
     """
 
     joint: str
     kind: JointKind
-    held: frozenset[str]
+    members: frozenset[str]
     present: frozenset[str]
 
 

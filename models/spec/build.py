@@ -5,7 +5,7 @@ from __future__ import annotations
 import itertools
 import math
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 from pathlib import Path
 
@@ -167,7 +167,8 @@ def make_build(
     table = read_size(tables, family.name, size)
     chosen = _choose(family, options or {})
     places, aliases = _fill(family, chosen)
-    thicknesses = tuple(pack) if pack is not None else tuple(table.parts.get("pack", {}).values())
+    chosen_pack = pack if pack is not None else table.parts.get("pack", {}).values()
+    thicknesses = tuple(replace(shim, key="thickness") for shim in chosen_pack)
     return _Placing(family, table, chosen, places, aliases, thicknesses, dict(measured or {})).build()
 
 

@@ -7,7 +7,7 @@ from enum import StrEnum
 
 
 class JointKind(StrEnum):
-    """Kinds of joint; what each holds and what undoes it stands in JOINT_RULES."""
+    """Kinds of joint. What each holds, carries and allows is worked out in models.spec.holding."""
 
     BOLTED = "bolted"
     PRESS = "press"
@@ -26,14 +26,16 @@ class Joint:
     for RUNNING the two places that run on each other without holding.
     fasteners: places whose pieces hold a BOLTED joint until the last is off, or keep a THREADED
     piece (a stud) from being wound out until they are off.
+    fit: for a PRESS of metal, the cylindrical face of each member that makes the fit.
     tool: key of the tool that undoes it, "" for hand or spanner.
-    wet: liquid or oil stands on one side, so `sealed_by` must name the seal.
+    wet: liquid or oil stands on one side, so `sealed_by` must name the seals.
     """
 
     name: str
     kind: JointKind
     members: tuple[str, ...]
     fasteners: tuple[str, ...] = ()
+    fit: tuple[str, ...] = ()
     tool: str = ""
     wet: bool = False
-    sealed_by: str = ""
+    sealed_by: tuple[str, ...] = ()

@@ -10,7 +10,7 @@ from __future__ import annotations
 import math
 import tomllib
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
@@ -19,6 +19,9 @@ from models.spec.errors import ContentError, Fault, say_near
 
 SIZE_COLUMNS = ("dimension", "nominal", "lower_deviation", "upper_deviation", "unit", "distribution", "source")
 ITEM_UNIT = "item"
+"""Unit of a row that takes all dimensions of one item of a standard: designation as nominal, table as source."""
+SAME_UNIT = "same"
+"""Unit of a row that is defined by another row, named as its nominal: one number, one home."""
 MOST_BYTES = 1_000_000
 PartRows = Mapping[str, Dimension]
 
@@ -133,6 +136,7 @@ def read_size(tables: Path, family: str, size: str) -> SizeTable:
     parts: dict[str, dict[str, Dimension]] = {}
     lines: dict[str, Cell] = {}
     standards: dict[str, _Standard] = {}
+    same: list[tuple[str, str, Cell]] = []
     for row in rows[1:]:
         if len(row) != len(SIZE_COLUMNS):
             what = f"has {len(row)} cells where the heading has {len(SIZE_COLUMNS)}"
@@ -150,10 +154,20 @@ def read_size(tables: Path, family: str, size: str) -> SizeTable:
         target = parts.setdefault(part, {})
         if row[4].text == ITEM_UNIT:
             target.update(_read_item(tables, row, standards, faults))
+        elif row[4].text == SAME_UNIT:
+            same.append((part, dimension, row[1]))
         else:
             found = _read_dimension(row, dimension, Source(shown, row[0].line, ""), sources, faults)
             if found is not None:
                 target[dimension] = found
+    for part, dimension, cell in same:
+        other, _, other_key = cell.text.partition(".")
+        found = parts.get(other, {}).get(other_key)
+        if found is None:
+            known = [f"{name}.{key}" for name, row_of in parts.items() for key in row_of]
+            faults.add(cell, f"{cell.text!r} is no row of this table", say_near(cell.text, known))
+        else:
+            parts[part][dimension] = replace(found, key=dimension)
     if not faults:
         _check_relations(parts, settings.get("larger", []), lines, faults)
     if faults:
@@ -186,7 +200,7 @@ def _read_dimension(
     if upper < lower:
         faults.add(row[3], f"upper deviation {row[3].text} is below lower deviation {row[2].text}", "swap them")
     if row[4].text not in set(Unit):
-        faults.add(row[4], f"unit {row[4].text!r} is unknown", say_near(row[4].text, [*Unit, ITEM_UNIT]))
+        faults.add(row[4], f"unit {row[4].text!r} is unknown", say_near(row[4].text, [*Unit, ITEM_UNIT, SAME_UNIT]))
     if row[5].text not in set(Distribution):
         faults.add(row[5], f"distribution {row[5].text!r} is unknown", say_near(row[5].text, Distribution))
     if row[6].text not in sources:

@@ -1,0 +1,100 @@
+"""Bearing housing, oil filled, with its foot. Origin on the axis at the face that bears on the bracket.
+
+The inboard bore is smaller than the outboard one, so that the shaft leaves with both bearings towards the drive end.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from models.spec.face import Axis, Face, bore, journal, plane
+from models.spec.part import Material, Mount, Numbers, Part, Row, Solid
+from models.parts.spots import circle_mounts
+
+
+def faces(row: Row) -> Mapping[str, Face]:
+    """Name end faces, the thrust shoulder, bores, the seal's seat, the register groove and the plug pads."""
+    shoulder = row["thrust-shoulder-distance"]
+    end = shoulder + row["outboard-depth"]
+    thick = row["flange-thickness"]
+    groove = -row["spigot-length"] + row["groove-start"]
+    return {
+        "bracket-face": plane(0.0, -1, near=(0.0, float(row["flange-diameter"]) / 2 - 1)),
+        "screw-face": plane(thick, +1, near=(float(thick), float(row["screw-circle"]) / 2)),
+        "thrust-shoulder": plane(shoulder, +1),
+        "cap-face": plane(end, +1),
+        "cap-screw-bottom": plane(end - row["cap-screw-depth"], +1),
+        "inboard-bore": bore(row["inboard-bore"], float(row["inboard-bore-start"]) + 1),
+        "outboard-bore": bore(row["outboard-bore"], float(end) - 1),
+        "oil-seal-bore": bore(row["oil-seal-bore"], 1.0),
+        "oil-seal-shoulder": plane(row["oil-seal-shoulder"], -1),
+        "groove-bottom": journal(row["groove-diameter"], float(groove) + 1),
+        "groove-wall": plane(groove, +1),
+        "spigot": journal(row["spigot-diameter"], float(groove) + float(row["groove-width"]) + 0.5),
+        "fill-pad": plane(row["fill-pad-height"], +1, Axis.Z),
+        "drain-pad": plane(-row["drain-pad-depth"], -1, Axis.Z),
+    }
+
+
+def mounts(row: Row) -> Mapping[str, tuple[Mount, ...]]:
+    """Give the spots of the cap screws and of the two plugs."""
+    count = round(float(row["cap-screw-count"]))
+    middle = float(row["plug-position"])
+    return {
+        "cap-screws": circle_mounts(count, float(row["cap-screw-circle"]), 180.0 / count, sign=-1),
+        "fill": (Mount(x=middle, axis=Axis.Z, sign=-1),),
+        "drain": (Mount(x=middle, axis=Axis.Z, sign=+1),),
+    }
+
+
+def shape(at: Numbers, row: Numbers) -> Solid:
+    """Make the bored barrel with flange, register, sump, foot and plug pads."""
+    from models.parts import forms
+
+    wall, shoulder, end = row["wall"], at["thrust-shoulder"], at["cap-face"]
+    spigot, flange, thick = row["spigot-diameter"] / 2, row["flange-diameter"] / 2, row["flange-thickness"]
+    back = -row["spigot-length"]
+    start, stop, groove = at["groove-wall"], at["groove-wall"] + row["groove-width"], row["groove-diameter"] / 2
+    barrel, cap = row["barrel-diameter"] / 2, row["cap-flange-diameter"] / 2
+    cap_start = end - row["cap-screw-depth"] * 0.75
+    outer = forms.turn(
+        [
+            (back, 0), (back, spigot), (start, spigot), (start, groove), (stop, groove), (stop, spigot), (0, spigot),
+            (0, flange), (thick, flange), (thick, barrel), (cap_start - wall, barrel), (cap_start, cap), (end, cap), (end, 0),
+        ]
+    )  # fmt: skip
+    low, high, half = row["sump-start"], row["sump-end"], row["sump-width"] / 2
+    drain, pad_r, plug = at["drain-pad"], row["pad-diameter"] / 2, row["plug-position"]
+    sump = forms.box((low, high), (-half, half), (drain + wall * 0.5, 0))
+    pads = [forms.post(2 * pad_r, plug, 0, 0, at["fill-pad"]), forms.post(2 * pad_r, plug, 0, drain, 0)]
+    foot_x, foot_half, foot_low = row["foot-position"], row["foot-width"] / 2, -row["centre-height"]
+    long = row["foot-length"] / 2
+    foot = [
+        forms.box((foot_x - long, foot_x + long), (-foot_half, foot_half), (foot_low, foot_low + row["foot-thickness"])),
+        forms.box((foot_x - wall, foot_x + wall), (-foot_half * 0.72, foot_half * 0.72), (foot_low, 0)),
+    ]
+    body = outer.fuse(sump, *pads, *foot)
+    seal, seat, hole = row["oil-seal-bore"] / 2, at["oil-seal-shoulder"], row["shaft-hole"] / 2
+    inboard, in_start, in_end = row["inboard-bore"] / 2, row["inboard-bore-start"], row["inboard-bore-end"]
+    cavity, outboard = row["cavity-diameter"] / 2, row["outboard-bore"] / 2
+    void = forms.turn(
+        [
+            (back - 1, 0), (back - 1, seal), (seat, seal), (seat, hole), (in_start, hole), (in_start, inboard),
+            (in_end, inboard), (in_end, cavity), (shoulder, cavity), (shoulder, outboard), (end + 1, outboard), (end + 1, 0),
+        ]
+    )  # fmt: skip
+    pit = forms.box((low + wall, high - wall), (-half + wall, half - wall), (drain + wall * 1.5, 0))
+    thread = row["plug-thread"]
+    holes = [forms.post(thread, plug, 0, 0, at["fill-pad"]), forms.post(thread, plug, 0, drain, 0)]
+    body = body.cut(void, pit, *holes)
+    screws = round(row["screw-count"])
+    body = forms.drill(body, row["screw-hole"], 0, thick, forms.circle_spots(screws, row["screw-circle"], 180 / screws))
+    caps = round(row["cap-screw-count"])
+    spots = forms.circle_spots(caps, row["cap-screw-circle"], 180 / caps)
+    body = forms.drill(body, row["cap-screw-thread"], at["cap-screw-bottom"], end, spots)
+    feet = [(foot_x + sx * long * 0.55, sy * foot_half * 0.86) for sx in (-1, 1) for sy in (-1, 1)]
+    top = foot_low + row["foot-thickness"]
+    return forms.one_solid(body.cut(*[forms.post(row["foot-hole"], x, y, foot_low, top) for x, y in feet]))
+
+
+PART = Part("bearing-housing", faces, shape, Material.CAST_IRON, mounts)

@@ -1,0 +1,106 @@
+"""What must be so on every sound end-suction build, and what changes its clearances beyond geometry."""
+
+from __future__ import annotations
+
+from models.parts.impeller import vane_angle_rad
+from models.parts.volute import CUTWATER_DEG, spiral_radius_mm
+from models.spec.build import Build
+from models.spec.joint import JointKind
+from models.spec.length import Length
+from models.spec.rule import Rule
+
+STEPS_TOWARDS_IMPELLER = (
+    "shoulder-diameter",
+    "middle-diameter",
+    "inboard-diameter",
+    "seal-diameter",
+    "impeller-seat-diameter",
+)
+
+
+def unsealed_joints(build: Build) -> tuple[str, ...]:
+    """Name the pieces of wet joints of which a seal is missing or is trapped between nothing."""
+    bad: list[str] = []
+    seals = {joint.members[1]: joint for joint in build.family.joints if joint.kind is JointKind.SEALED}
+    for joint in build.family.joints:
+        if joint.wet:
+            for place in joint.sealed_by or ("",):
+                seal = seals.get(place)
+                if seal is None or not all(build.pieces_at(member) for member in seal.members):
+                    bad += [name for member in joint.members for name in build.pieces_at(member)]
+    return tuple(dict.fromkeys(bad))
+
+
+def steps_wrong(build: Build) -> tuple[str, ...]:
+    """Name the shaft when its diameters do not step down towards the impeller, so that it could not leave."""
+    row = build.piece_at("shaft").row
+    sizes = [float(row[key]) for key in STEPS_TOWARDS_IMPELLER]
+    return () if all(a > b for a, b in zip(sizes, sizes[1:], strict=False)) else ("shaft",)
+
+
+def vanes_lead(build: Build) -> tuple[str, ...]:
+    """Name the impeller when its vane tips do not trail the rotation (clockwise from the driver)."""
+    row = {key: float(value) for key, value in build.piece_at("impeller").row.items()}
+    trails = vane_angle_rad(row, row["outside-diameter"] / 2) > vane_angle_rad(row, row["eye-diameter"] / 2)
+    return () if trails else ("impeller",)
+
+
+def spiral_narrows(build: Build) -> tuple[str, ...]:
+    """Name the volute when its spiral does not widen with rotation."""
+    row = {key: float(value) for key, value in build.piece_at("volute").row.items()}
+    widens = spiral_radius_mm(row, 360.0) > spiral_radius_mm(row, CUTWATER_DEG)
+    return () if widens else ("volute",)
+
+
+def washer_misses_hub(build: Build) -> tuple[str, ...]:
+    """Name the washer when it would bear on the shaft's end instead of on the hub."""
+    gap = build.position("shaft", "impeller-end") - build.position("retaining-washer", "drive-end")
+    return () if float(gap) > 0 else ("retaining-washer",)
+
+
+def lips_look_away(build: Build) -> tuple[str, ...]:
+    """Name lip seals whose lip does not look at the oil in the bearing housing."""
+    oil = float(build.position("bearing-outboard", "outer-suction-end") + build.position("bearing-inboard", "inner-drive-end"))
+    bad = []
+    for place in ("oil-seal-inboard", "oil-seal-drive"):
+        lip, back = float(build.position(place, "lip-side")), float(build.position(place, "back"))
+        if (lip - back) * (oil / 2 - back) < 0:
+            bad.append(place)
+    return tuple(bad)
+
+
+RULES = (
+    Rule(1, "wet-joint-sealed", unsealed_joints),
+    Rule(2, "shaft-steps-down", steps_wrong),
+    Rule(3, "vane-tips-trail", vanes_lead),
+    Rule(4, "spiral-widens", spiral_narrows),
+    Rule(5, "washer-bears-on-hub", washer_misses_hub),
+    Rule(6, "lip-faces-oil", lips_look_away),
+)
+
+MODULUS_MPA = {"cast-iron": 100e3, "bronze": 105e3}
+"""Young's moduli in MPa, from memory (common handbook values)."""
+POISSON = {"cast-iron": 0.21, "bronze": 0.34}
+"""Poisson's ratios, from memory (common handbook values)."""
+
+
+def ring_bore_closing(build: Build) -> Length:
+    """Give the change in mm of the wear ring's bore caused by pressing it in (negative: it closes).
+
+    Two thick cylinders: the pressure from the interference squeezes the ring's bore by
+    2 p d_outer^2 d_inner / (E (d_outer^2 - d_inner^2)).
+    The cover round the ring is taken as a plain cylinder of the boss, which makes the closing a
+    little less than a stiffer casting would.
+    Source: Lame's equations for thick cylinders, plane stress.
+    """
+    ring, cover = build.piece_at("wear-ring"), build.piece_at("suction-cover")
+    fit = ring.row["outside"] - cover.row["ring-bore"]
+    d, inner = float(cover.row["ring-bore"]), float(ring.row["bore"])
+    outer = d + 2 * float(cover.row["wall"])
+    hub, core = cover.part.material.value, ring.part.material.value
+    give = (
+        ((outer**2 + d**2) / (outer**2 - d**2) + POISSON[hub]) / MODULUS_MPA[hub]
+        + ((d**2 + inner**2) / (d**2 - inner**2) - POISSON[core]) / MODULUS_MPA[core]
+    )
+    share = 2.0 * d * inner / (MODULUS_MPA[core] * (d**2 - inner**2) * give)
+    return fit * -share
