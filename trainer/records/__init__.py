@@ -1,0 +1,22 @@
+"""Keep people and their attempts in one SQLite file in the user's data folder.
+
+Only the value types are loaded here; SQLAlchemy comes with `open_records` and `Records`, alembic with an upgrade.
+"""
+
+from typing import TYPE_CHECKING
+
+from trainer.records.attempt import Attempt, AttemptKind, check_person_name
+from trainer.records.plain_json import Json
+
+if TYPE_CHECKING:
+    from trainer.records.store import Records, open_records
+
+__all__ = ["Attempt", "AttemptKind", "Json", "Records", "check_person_name", "open_records"]
+
+
+def __getattr__(name: str) -> object:
+    if name in {"Records", "open_records"}:
+        from trainer.records import store
+
+        return getattr(store, name)
+    raise AttributeError(f"module {__name__!r} has no attribute {name!r}")

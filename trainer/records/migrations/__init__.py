@@ -1,0 +1,1 @@
+"""The revisions of the records file, run by alembic."""

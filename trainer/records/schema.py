@@ -1,0 +1,46 @@
+"""The tables as they are now. Every change here needs a revision under `migrations/versions`."""
+
+from __future__ import annotations
+
+import sqlalchemy as sa
+
+# The newest revision. Kept here too, so that opening a current file needs no alembic; a test holds the two together.
+NEWEST_REVISION = "0001"
+
+# Constraints have names because SQLite can alter a table only by rebuilding it, and then each must be named.
+METADATA = sa.MetaData(
+    naming_convention={
+        "ix": "ix_%(table_name)s_%(column_0_N_name)s",
+        "uq": "uq_%(table_name)s_%(column_0_N_name)s",
+        "fk": "fk_%(table_name)s_%(column_0_N_name)s_%(referred_table_name)s",
+        "pk": "pk_%(table_name)s",
+    }
+)
+
+PEOPLE = sa.Table(
+    "people",
+    METADATA,
+    sa.Column("number", sa.Integer, primary_key=True),
+    sa.Column("name", sa.Text, nullable=False),
+    sa.UniqueConstraint("name"),
+)
+
+# `number` counts in the order of recording; `id` is the caller's.
+# `when_utc` is ISO 8601 to the microsecond, always the same width, so that text sorts as time does.
+ATTEMPTS = sa.Table(
+    "attempts",
+    METADATA,
+    sa.Column("number", sa.Integer, primary_key=True),
+    sa.Column("id", sa.Text, nullable=False),
+    sa.Column("person_number", sa.Integer, sa.ForeignKey("people.number"), nullable=False),
+    sa.Column("when_utc", sa.Text, nullable=False),
+    sa.Column("kind", sa.Text, nullable=False),
+    sa.Column("build", sa.Text, nullable=False),
+    sa.Column("options_json", sa.Text, nullable=False),
+    sa.Column("question", sa.Text, nullable=False),
+    sa.Column("answer_json", sa.Text, nullable=False),
+    sa.Column("result_json", sa.Text, nullable=False),
+    sa.Column("score", sa.Float, nullable=True),
+    sa.UniqueConstraint("id"),
+    sa.Index(None, "person_number", "when_utc"),
+)
