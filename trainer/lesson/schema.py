@@ -196,7 +196,9 @@ def _list_departures(error: ValidationError) -> list[ErrorDetails]:
 
 def _word(details: ErrorDetails, tree: Tree, file: str) -> Fault:
     """Word one of pydantic's faults for the author, with the place it speaks of."""
-    path = _find_path(details["loc"], tree)
+    # A wrong kind is laid to the question as a whole; the author looks for it at its own key.
+    inside = ("kind",) if details["type"] == "union_tag_invalid" else ()
+    path = _find_path((*details["loc"], *inside), tree)
     is_unknown = details["type"] == "extra_forbidden"
     position = (tree.keys if is_unknown else tree.values).get(path) or tree.values.get(
         path, Position(0, 0)

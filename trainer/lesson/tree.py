@@ -99,10 +99,11 @@ def _read_events(text: str, file: str) -> Iterator[Event]:
         raise ContentError(
             [Fault(file, line, column, what, "Delete it; it cannot be seen")]
         ) from error
-    except (YAMLError, ValueError, OverflowError) as error:
-        # The parser lets a number that names no character (\U99999999) escape as it is.
+    except (YAMLError, ValueError, OverflowError, AssertionError) as error:
+        # The parser lets some of its own slips out bare: a number that names no character
+        # (\U99999999), a version it does not know (%YAML 1.3). Fuzzing found these.
         raise ContentError(
-            [Fault(file, 0, 0, f"this is not YAML: {error}", "Look for \\u or \\U in quotes")]
+            [Fault(file, 0, 0, f"this is not YAML: {error}", "Look for % lines, and \\U in quotes")]
         ) from error
 
 
@@ -175,6 +176,9 @@ class _Builder:
         else:
             path = (*parent.path, parent.key)
             parent.content[parent.key], parent.key = content, None
+            if isinstance(event, ScalarEvent) and not event.value and not event.style:
+                # Nothing is written there, and the parser places nothing on the next line.
+                position = self.tree.keys[path]
         self.tree.values[path] = position
         return path
 
