@@ -132,7 +132,7 @@ def make_bench_pump() -> Assembly:
             ]
         ),
     )
-    pipe = make_turned([(0, 40), (150, 40), (150, 75), (165, 75), (165, 50), (0, 50)])
+    pipe = make_turned([(0, 40), (165, 40), (165, 75), (150, 75), (150, 50), (0, 50)])
     add(
         "discharge-pipe",
         "pipe",

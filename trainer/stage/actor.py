@@ -9,6 +9,7 @@ from vtkmodules.vtkCommonMath import vtkMatrix4x4
 from vtkmodules.vtkRenderingCore import vtkActor, vtkPolyDataMapper, vtkRenderer, vtkTexture
 
 from models.spec.assembly import AssemblyPiece
+from trainer.stage.camera import find_outer_points
 from trainer.stage.look import Colour, Look, mix
 from trainer.stage.surface import (
     Surface,
@@ -38,13 +39,17 @@ class PieceActor:
         self._half: Surface | None = None
         self._cut = False
         self.offset_mm: npt.NDArray[np.float64] = np.zeros(3)
+        self.outer_points = find_outer_points(piece.mesh.points)
         tone = look.find_tone(piece.material)
         self._skin = self._make_actor(tone)
         self._skin.GetProperty().SetAmbient(0.40)
         self._skin.GetProperty().SetDiffuse(0.85)
         self._skin.GetProperty().SetSpecular(0.06)
         self._skin.GetProperty().SetSpecularPower(12.0)
-        self._cap = self._make_actor(look.find_cut_tone(piece.material), is_lit=False)
+        self._cap = self._make_actor(look.find_cut_tone(piece.material))
+        # Flat, but not "unlit": soft shade reads normals, and unlit surfaces hand it none.
+        self._cap.GetProperty().SetAmbient(1.0)
+        self._cap.GetProperty().SetDiffuse(0.0)
         self._ink = self._make_actor(look.ink, is_lit=False)
         self._cut_edge = self._make_actor(look.ink, is_lit=False)
         self._skin_number = self._make_actor(_encode(2 * number), is_lit=False)
@@ -80,7 +85,9 @@ class PieceActor:
         tone = self._look.find_tone(self.piece.material)
         cut_tone = self._look.find_cut_tone(self.piece.material)
         if tint is not None:
-            tone, cut_tone = mix(tone, tint, 0.78), mix(cut_tone, tint, 0.6)
+            # Paler than the mark itself, so that ink still shows on it and the outline stands out.
+            pale = mix(tint, (255, 255, 255), 0.22)
+            tone, cut_tone = mix(tone, pale, 0.85), mix(cut_tone, pale, 0.6)
         self._skin.GetProperty().SetColor(*_shares(tone))
         self._cap.GetProperty().SetColor(*_shares(cut_tone))
 
@@ -122,8 +129,6 @@ class PieceActor:
         actor.GetProperty().SetColor(*_shares(colour))
         actor.GetProperty().SetLighting(is_lit)
         actor.GetProperty().SetInterpolationToPhong()
-        # Solids are closed and cuts are capped, so the far side of a surface is never seen.
-        actor.GetProperty().BackfaceCullingOn()
         return actor
 
     def _show_surface(self) -> None:
@@ -144,6 +149,9 @@ class PieceActor:
             mapper.SetInputData(data)
             mapper.Update()
             mapper.StaticOn()
+        for actor in (self._skin, self._skin_number):
+            # Solids are closed and cuts are capped, so the far side of a skin is never seen.
+            actor.GetProperty().BackfaceCullingOn()
         for actor in (self._cap, self._cap_number, self._cut_edge):
             actor.SetPosition(0.0, -_CAP_STEP_MM * self.number, 0.0)
         if surface.hatched:

@@ -168,6 +168,21 @@ def make_camera(view: ViewName | str) -> Camera:
     return Camera(np.zeros(3), eye, _find_up(eye, np.array(up, dtype=np.float64)))
 
 
+def find_outer_points(points: npt.NDArray[np.floating]) -> Vector:
+    """Find a few points (at most 200, 3) that reach as far as all (n, 3) do, to within one part in a hundred.
+
+    The farthest point in each of many directions spread evenly over a ball; fitting a view to these
+    costs a hundredth of fitting it to all.
+    """
+    steps = np.arange(200) + 0.5
+    height = 1.0 - 2.0 * steps / 200
+    turn = math.pi * (1.0 + math.sqrt(5.0)) * steps
+    around = np.sqrt(1.0 - height**2)
+    directions = np.stack([around * np.cos(turn), around * np.sin(turn), height])
+    held = np.asarray(points, dtype=np.float64)
+    return np.asarray(held[np.unique((held @ directions).argmax(axis=0))])
+
+
 def _find_up(towards: Vector, wished: Vector) -> Vector:
     up = wished - (wished @ towards) * towards
     return np.asarray(up / np.linalg.norm(up))

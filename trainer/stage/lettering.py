@@ -120,8 +120,7 @@ class Lettering:
     ) -> None:
         """Draw a stout arrow with a light rim."""
         overlay = _Fine(picture)
-        overlay.arrow(start, end, self._look.ground, 11.0 * self.scale, 2.5 * self.scale)
-        overlay.arrow(start, end, colour, 6.0 * self.scale, 0.0)
+        overlay.arrow(start, end, (colour, self._look.ground), 8.0 * self.scale, 2.5 * self.scale)
         overlay.lay_on()
 
     def _size(self, px: float) -> int:
@@ -165,27 +164,34 @@ class _Fine:
         self,
         start: tuple[float, float],
         end: tuple[float, float],
-        colour: Colour,
+        colours: tuple[Colour, Colour],
         width_px: float,
-        more_px: float,
+        rim_px: float,
     ) -> None:
         length = math.dist(start, end)
         if length < 1.0:
             return
-        along = ((end[0] - start[0]) / length, (end[1] - start[1]) / length)
-        head = width_px * 3.2 + more_px
-        half = width_px * 1.7 + more_px * 0.4
-        tip = (end[0] + along[0] * more_px, end[1] + along[1] * more_px)
-        neck = (tip[0] - along[0] * head, tip[1] - along[1] * head)
-        self.line([start, neck], colour, width_px)
-        corners = [
-            tip,
-            (neck[0] - along[1] * half, neck[1] + along[0] * half),
-            (neck[0] + along[1] * half, neck[1] - along[0] * half),
+        x, y = (end[0] - start[0]) / length, (end[1] - start[1]) / length
+        neck = length - 2.6 * width_px
+        shape = [
+            (0.0, 0.5),
+            (neck, 0.5),
+            (neck, 1.5),
+            (length, 0.0),
+            (neck, -1.5),
+            (neck, -0.5),
+            (0.0, -0.5),
         ]
-        self._draw.polygon(
-            [(x * _OVERSAMPLE, y * _OVERSAMPLE) for x, y in corners], fill=(*colour, 255)
-        )
+        corners = [
+            (
+                (start[0] + along * x - side * width_px * y),
+                (start[1] + along * y + side * width_px * x),
+            )
+            for along, side in shape
+        ]
+        self.line([*corners, *corners[:2]], colours[1], 2 * rim_px)
+        fine = [(px * _OVERSAMPLE, py * _OVERSAMPLE) for px, py in corners]
+        self._draw.polygon(fine, fill=(*colours[0], 255))
 
     def lay_on(self) -> None:
         small = self._layer.resize(self._picture.size, Image.Resampling.BOX)

@@ -51,7 +51,7 @@ class Look:
     ink: Colour = (38, 40, 43)
     faint_ink: Colour = (128, 128, 124)
     accent: Colour = (14, 98, 168)
-    in_the_way: Colour = (212, 84, 20)
+    in_the_way: Colour = (192, 70, 12)
     unknown_material: Colour = (150, 150, 146)
     tones: Mapping[str, Colour] = field(default_factory=lambda: MATERIAL_TONES)
     title_px: int = 34

@@ -39,6 +39,7 @@ def draw_picture(  # noqa: PLR0913 - a picture has many settings, all named
     caption: str = "",
     look: Look | None = None,
     stage: Stage | None = None,
+    finish: Finish = Finish.PRINT,
 ) -> Image.Image:
     """Draw an assembly as a finished picture.
 
@@ -59,6 +60,7 @@ def draw_picture(  # noqa: PLR0913 - a picture has many settings, all named
         caption: a sentence below.
         look: colours and sizes; those of `stage` where that is given.
         stage: a stage to draw on again, which saves half the time of a series; it is left as the picture needs it.
+        finish: PRINT, or REST for small pictures, in half the time without the soft shade in corners.
 
     Raises:
         RefusalError: for a piece that the assembly does not have.
@@ -88,7 +90,7 @@ def draw_picture(  # noqa: PLR0913 - a picture has many settings, all named
     colours = _find_colours(look, marks)
     flags, inner = _set_flags(stage, points, size, region, labels, letters, colours)
     stage.camera = stage.camera.fitted(points, size, inner)
-    drawn, numbers = stage.frame_with_numbers(*size, Finish.PRINT)
+    drawn, numbers = stage.frame_with_numbers(*size, finish)
     picture = Image.fromarray(drawn)
     letters.draw_title(picture, title)
     letters.draw_caption(picture, caption)
@@ -205,7 +207,7 @@ def _draw_arrow(
     reach_mm = float(np.abs(unit) @ (high - low)) / 2.0
     start_mm = centre + unit * reach_mm
     ends = stage.camera.project(
-        np.stack([start_mm, start_mm + unit * 80.0 * stage.camera.mm_per_px * letters.scale]),
+        np.stack([start_mm, start_mm + unit * 96.0 * stage.camera.mm_per_px * letters.scale]),
         picture.size,
     )
     letters.draw_arrow(picture, (ends[0, 0], ends[0, 1]), (ends[1, 0], ends[1, 1]), colour)

@@ -65,27 +65,30 @@ class Stage:
 
     # ------------------------------------------------------------------ state
     def replace_assembly(self, assembly: Assembly) -> None:
-        """Show another build; pieces whose mesh is the very same object keep their actors."""
-        kept: dict[str, PieceActor] = {}
+        """Show another build; pieces whose mesh is the very same object keep their actors.
+
+        A piece of the same name stays where it has been moved to.
+        """
+        before = self._actors
+        self._actors = {}
         for piece in assembly.pieces:
-            old = self._actors.get(piece.name)
+            old = before.get(piece.name)
             if (
                 old is not None
                 and old.piece.mesh is piece.mesh
                 and old.piece.material == piece.material
             ):
-                kept[piece.name] = self._actors.pop(piece.name)
-        for old in self._actors.values():
-            old.leave(self._painting, self._numbering)
-        self._actors = {}
-        for piece in assembly.pieces:
-            actor = kept.get(piece.name)
-            if actor is None:
-                actor = PieceActor(piece, self._next_number, self.look)
-                self._next_number += 1
-                actor.enter(self._painting, self._numbering)
-                actor.set_cut(self.section)
+                self._actors[piece.name] = before.pop(piece.name)
+                continue
+            actor = PieceActor(piece, self._next_number, self.look)
+            self._next_number += 1
+            actor.enter(self._painting, self._numbering)
+            actor.set_cut(self.section)
+            if old is not None:
+                actor.set_offset(old.offset_mm)
             self._actors[piece.name] = actor
+        for old in before.values():
+            old.leave(self._painting, self._numbering)
         self.assembly = assembly
         self.set_marks(self.marks)
 
@@ -132,14 +135,14 @@ class Stage:
         box = region or Region(pad, pad, width - pad, height - pad)
         self.camera = self.camera.fitted(self.find_points(), size, box)
 
-    def find_points(self) -> npt.NDArray[np.float32]:
-        """Find the points of all pieces that are not hidden, where they stand now: (n, 3) mm."""
+    def find_points(self) -> Vector:
+        """Find the outermost points of all pieces that are not hidden, where they stand now: (n, 3) mm."""
         shown = [
-            actor.piece.mesh.points + actor.offset_mm.astype(np.float32)
+            actor.outer_points + actor.offset_mm
             for name, actor in self._actors.items()
             if name not in self.marks.hidden
         ]
-        return np.concatenate(shown) if shown else np.zeros((1, 3), dtype=np.float32)
+        return np.concatenate(shown) if shown else np.zeros((1, 3))
 
     def find_centre(self, name: str) -> Vector:
         """Find the middle of a piece's bounding box where it stands now, (3,) mm."""
@@ -290,8 +293,8 @@ class Stage:
         renderer = vtkRenderer()
         renderer.SetBackground(*(channel / 255.0 for channel in ground))
         renderer.SetAutomaticLightCreation(False)
-        renderer.SetSSAORadius(22.0)
-        renderer.SetSSAOBias(0.6)
+        renderer.SetSSAORadius(14.0)
+        renderer.SetSSAOBias(0.5)
         renderer.SetSSAOKernelSize(32)
         renderer.SSAOBlurOn()
         self._window.AddRenderer(renderer)

@@ -62,8 +62,8 @@ class Surface:
 
 
 def is_whole_in_section(piece: AssemblyPiece) -> bool:
-    """Tell whether drawings leave this kind of piece whole in a lengthwise section."""
-    return piece.kind in WHOLE_IN_SECTION
+    """Tell whether drawings leave this piece whole: of such a kind, and not all in the half taken away."""
+    return piece.kind in WHOLE_IN_SECTION and float(piece.mesh.points[:, 1].max()) > _CUT_Y_MM
 
 
 def make_surface(mesh: Mesh) -> Surface:
@@ -127,7 +127,7 @@ def make_hatch_image() -> vtkImageData:
     """Make one period of the hatching as a strip of grey: one dark line, softly edged."""
     texels = 64
     across = np.abs(np.arange(texels) - (texels - 1) / 2) / texels
-    shade = (255 - 110 * np.clip((0.11 - across) / 0.05, 0.0, 1.0)).astype(np.uint8)
+    shade = (255 - 96 * np.clip((0.11 - across) / 0.05, 0.0, 1.0)).astype(np.uint8)
     image = vtkImageData()
     image.SetDimensions(texels, 1, 1)
     image.GetPointData().SetScalars(numpy_to_vtk(np.repeat(shade[:, None], 3, axis=1), deep=1))
@@ -215,9 +215,15 @@ def _finish_cap(
         return None, False
     points = vtk_to_numpy(filled.GetPoints().GetData())
     across = (points[:, 0] + hatch_sign * points[:, 2]) / (hatch_mm * np.sqrt(2.0))
+    corners = vtk_to_numpy(filled.GetPolys().GetConnectivityArray()).reshape(-1, 3)
+    # All triangles must face the viewer: soft shade takes a face seen from behind for a hollow.
+    first, second, third = (points[corners[:, index]][:, [0, 2]] for index in range(3))
+    one, two = second - first, third - first
+    away = one[:, 0] * two[:, 1] - one[:, 1] * two[:, 0] < 0.0
+    facing = np.where(away[:, None], corners[:, [0, 2, 1]], corners).astype(np.int32)
     cap = vtkPolyData()
     cap.SetPoints(filled.GetPoints())
-    cap.SetPolys(filled.GetPolys())
+    cap.SetPolys(_make_cells(facing))
     normals = np.tile(np.array([0.0, -1.0, 0.0], dtype=np.float32), (len(points), 1))
     held = numpy_to_vtk(normals, deep=1)
     held.SetName("Normals")
