@@ -46,9 +46,7 @@ def shape(at: Numbers, row: Numbers) -> Solid:
     outer = forms.tube(big, big - ring, 0, width).cut(groove)
     count = math.floor(math.pi * pitch / (BALL_PITCH_SHARE * ball))
     balls = [
-        cq.Solid.makeSphere(ball / 2, cq.Vector(0, 0, 0), cq.Vector(0, 0, 1), -90, 90, 360).moved(
-            cq.Location(cq.Vector(width / 2, y, z))
-        )
+        cq.Solid.makeSphere(ball / 2, cq.Vector(width / 2, y, z), cq.Vector(1, 0, 0), -90, 90, 360)
         for y, z in forms.circle_spots(count, pitch)
     ]
     return cq.Compound.makeCompound([*inner.Solids(), *outer.Solids(), *balls])

@@ -22,12 +22,12 @@ def turn(profile: Sequence[Point]) -> cq.Solid:
 
 
 def turn_curved(parts: Sequence[tuple[str, Sequence[Point]]]) -> cq.Solid:
-    """Turn a closed profile whose sides are ("line" | "curve", points); each side starts where the last ended."""
+    """Turn a closed profile whose sides are ("line", points) or ("arc", three points), each from where the last ended."""
     edges: list[cq.Edge] = []
     for kind, points in parts:
         vectors = [cq.Vector(x, r, 0) for x, r in points]
-        if kind == "curve":
-            edges.append(cq.Edge.makeSpline(vectors))
+        if kind == "arc":
+            edges.append(cq.Edge.makeThreePointArc(*vectors))
         else:
             edges += [cq.Edge.makeLine(a, b) for a, b in zip(vectors, vectors[1:], strict=False)]
     return cq.Solid.revolve(cq.Wire.assembleEdges(edges), [], 360.0, *X_AXIS)

@@ -14,24 +14,24 @@ def faces(row: Row) -> Mapping[str, Face]:
 
 
 def shape(at: Numbers, row: Numbers) -> Solid:
-    """Sweep the wire round a helix somewhat longer than the span and grind both ends off flat."""
+    """Sweep the wire round a helix just inside the span and close both ends with flat, ground end coils."""
     import cadquery as cq
 
     from models.parts import forms
 
-    span, wire, turns = at["drive-end"], row["wire-diameter"], row["coils"]
-    radius = row["mean-diameter"] / 2
-    pitch = span / turns
-    helix = cq.Wire.makeHelix(pitch, span, radius, cq.Vector(0, 0, 0), cq.Vector(0, 0, 1))
-    section = cq.Workplane("XZ").center(radius, 0).circle(wire / 2)
-    coil = section.sweep(cq.Workplane(helix), isFrenet=True).val().rotate((0, 0, 0), (0, 1, 0), 90)
-    ends = [forms.tube(2 * radius + wire, 2 * radius - wire, a, a + wire * END_SHARE) for a in (0, span - wire * END_SHARE)]
-    reach = 2 * radius + 2 * wire
-    kept = coil.intersect(forms.box((0, span), (-reach, reach), (-reach, reach)))
-    return forms.one_solid(kept.fuse(*ends).clean())
+    span, wire, radius = at["drive-end"], row["wire-diameter"], row["mean-diameter"] / 2
+    start, rise = wire / 2 + INSET_MM, span - wire - 2 * INSET_MM
+    helix = cq.Wire.makeHelix(rise / row["coils"], rise, radius, cq.Vector(0, 0, start), cq.Vector(0, 0, 1))
+    section = cq.Wire.makeCircle(wire / 2, cq.Vector(radius, 0, start), cq.Vector(0, 1, 0))
+    coil = cq.Solid.sweep(section, [], helix, True, True).rotate(cq.Vector(), cq.Vector(0, 1, 0), 90)
+    thick = wire * END_SHARE
+    ends = [forms.tube(2 * radius + wire, 2 * radius - wire, x, x + thick) for x in (0, span - thick)]
+    return forms.one_solid(ends[0].fuse(coil).fuse(ends[1]))
 
 
-END_SHARE = 0.55
+END_SHARE = 0.4
 """Thickness of the closed, ground end coil as a share of the wire."""
+INSET_MM = 0.02
+"""The round wire stays this far inside the ground ends, so that only flats touch."""
 
 PART = Part("seal-spring", faces, shape, Material.STAINLESS, fitted=True)

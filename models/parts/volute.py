@@ -15,7 +15,7 @@ from models.parts.spots import circle_mounts
 
 CUTWATER_DEG = 30.0
 """Where the spiral starts, in degrees of rotation after the throat."""
-SECTIONS = 23
+SECTIONS = 12
 """Circles through which the spiral is lofted, cutwater to throat."""
 INTO_BORE_SHARE = 0.14
 """Share of the throat radius by which the spiral's circles reach inside the casing bore: opens the spiral to the impeller."""
