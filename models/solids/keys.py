@@ -1,0 +1,67 @@
+"""Name a mesh by all that decides it: the part's numbers, its generator's source, the kernel, the mesh settings."""
+
+from __future__ import annotations
+
+import ast
+import hashlib
+import importlib.metadata
+import inspect
+import json
+from functools import cache
+from pathlib import Path
+
+from models.spec.build import PlacedPiece
+
+MESH_FORM = 1
+"""Raise when the arrays or their meaning change."""
+
+
+def make_key(piece: PlacedPiece) -> str:
+    """Make the content key of a piece's mesh in its own frame: equal pieces share it."""
+    shape = piece.part.shape
+    told = {
+        "form": MESH_FORM,
+        "kind": piece.part.kind,
+        "shape": f"{shape.__module__}.{shape.__qualname__}",
+        "at": {name: repr(float(face.at)) for name, face in sorted(piece.faces.items())},
+        "row": {name: repr(float(value)) for name, value in sorted(piece.row.items())},
+        "source": _source_digest(shape.__module__),
+        "settings": _file_digest(Path(__file__).with_name("tessellate.py")),
+        "kernel": _kernel_versions(),
+    }
+    return hashlib.sha256(json.dumps(told, sort_keys=True).encode()).hexdigest()
+
+
+@cache
+def _kernel_versions() -> str:
+    return " ".join(f"{name} {importlib.metadata.version(name)}" for name in ("cadquery", "cadquery-ocp"))
+
+
+@cache
+def _file_digest(path: Path) -> str:
+    return hashlib.sha256(path.read_bytes()).hexdigest()
+
+
+@cache
+def _source_digest(module: str) -> str:
+    """Digest the generator's file and all files of models.parts that it imports, at any depth."""
+    waiting, seen = [module], set()
+    while waiting:
+        name = waiting.pop()
+        path = _module_path(name)
+        if name in seen or path is None:
+            continue
+        seen.add(name)
+        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+            if isinstance(node, ast.ImportFrom) and node.module and node.module.startswith("models.parts"):
+                waiting += [node.module, *(f"{node.module}.{alias.name}" for alias in node.names)]
+    files = sorted(str(_module_path(name)) for name in seen)
+    return hashlib.sha256("".join(_file_digest(Path(file)) for file in files).encode()).hexdigest()
+
+
+def _module_path(name: str) -> Path | None:
+    import models.parts
+
+    folder = Path(inspect.getfile(models.parts)).parent
+    path = folder.joinpath(*name.split(".")[2:]).with_suffix(".py")
+    return path if path.is_file() and name.startswith("models.parts.") else None
