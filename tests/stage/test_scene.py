@@ -191,3 +191,10 @@ def test_a_machine_without_the_library_is_told_so(monkeypatch: pytest.MonkeyPatc
     monkeypatch.setattr(ctypes, "CDLL", refuse)
     with pytest.raises(SurroundingsError, match=r"libEGL\.so\.1"):
         make_window()
+
+
+def test_fitting_the_section_leaves_out_what_is_taken_away(stage: Stage) -> None:
+    stage.look_from("drive")
+    whole = np.ptp(stage.find_points()[:, 1])
+    stage.set_section(section=True)
+    assert np.ptp(stage.find_points()[:, 1]) < 0.7 * whole

@@ -9,7 +9,6 @@ from vtkmodules.vtkCommonMath import vtkMatrix4x4
 from vtkmodules.vtkRenderingCore import vtkActor, vtkPolyDataMapper, vtkRenderer, vtkTexture
 
 from models.spec.assembly import AssemblyPiece
-from trainer.stage.camera import find_outer_points
 from trainer.stage.look import Colour, Look, mix
 from trainer.stage.surface import (
     Surface,
@@ -39,7 +38,6 @@ class PieceActor:
         self._half: Surface | None = None
         self._cut = False
         self.offset_mm: npt.NDArray[np.float64] = np.zeros(3)
-        self.outer_points = find_outer_points(piece.mesh.points)
         tone = look.find_tone(piece.material)
         self._skin = self._make_actor(tone)
         self._skin.GetProperty().SetAmbient(0.40)

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import replace
 
 import numpy as np
 import numpy.typing as npt
@@ -11,7 +10,7 @@ from PIL import Image
 
 from models.spec.assembly import Assembly
 from models.spec.errors import RefusalError, say_near
-from trainer.stage.camera import Region, ViewName
+from trainer.stage.camera import Region, Vector, ViewName
 from trainer.stage.labels import Flag, Spot, count_rows, lay_out_flags
 from trainer.stage.lettering import Lettering
 from trainer.stage.look import Colour, Look
@@ -90,20 +89,13 @@ def draw_picture(  # noqa: PLR0913 - a picture has many settings, all named
     colours = _find_colours(look, marks)
     flags, inner = _set_flags(stage, points, size, region, labels, letters, colours)
     stage.camera = stage.camera.fitted(points, size, inner)
-    drawn, numbers = stage.frame_with_numbers(*size, finish)
+    drawn, _ = stage.frame_with_numbers(*size, finish)
     picture = Image.fromarray(drawn)
     letters.draw_title(picture, title)
     letters.draw_caption(picture, caption)
     if flags:
-        assert numbers is not None
-        pointed = {name: _point_at(stage, name, flag, numbers) for name, flag in flags.items()}
-        letters.draw_flags(
-            picture,
-            pointed,
-            labels,
-            (inner.top - 8 * letters.scale, inner.bottom + 8 * letters.scale),
-            colours,
-        )
+        band = (inner.top - 8 * letters.scale, inner.bottom + 8 * letters.scale)
+        letters.draw_flags(picture, flags, labels, band, colours)
     for name, direction in arrows.items():
         _draw_arrow(
             stage,
@@ -143,7 +135,9 @@ def _set_flags(
     if not labels:
         return {}, region
     names = [name for name in labels if name not in stage.marks.hidden]
-    centres = np.array([stage.find_centre(name) for name in names])
+    stage.camera = stage.camera.fitted(points, size, region)
+    numbers = stage.frame_of_numbers(*size)
+    spots_mm = np.array([_find_spot(stage, name, numbers) for name in names])
     widths = {name: letters.measure_label(labels[name], marked=name in colours) for name in names}
     rows = {True: 0, False: 0}
     for _ in range(12):
@@ -154,7 +148,7 @@ def _set_flags(
             region.right,
             region.bottom - rows[False] * letters.row_px - (room if rows[False] else 0),
         )
-        at = stage.camera.fitted(points, size, inner).project(centres, size)
+        at = stage.camera.fitted(points, size, inner).project(spots_mm, size)
         spots = {
             name: Spot(float(x), float(y), widths[name])
             for name, (x, y, _) in zip(names, at, strict=True)
@@ -173,11 +167,15 @@ def _set_flags(
     )
 
 
-def _point_at(stage: Stage, name: str, flag: Flag, numbers: npt.NDArray[np.int32]) -> Flag:
-    """Let a leader end well inside what is seen of its piece; where nothing is seen, on its middle."""
+def _find_spot(stage: Stage, name: str, numbers: npt.NDArray[np.int32]) -> Vector:
+    """Find a point (3,) that is seen well inside its piece; where nothing of it is seen, its middle.
+
+    A view is parallel, so the point stays over the same spot of the piece however the view is fitted.
+    """
+    centre = stage.find_centre(name)
     seen = numbers == stage.find_numbers()[name]
     if not seen.any():
-        return flag
+        return centre
     # Peel the visible patch until the next layer would be the last: what is left is its thickest spot.
     while True:
         inner = seen.copy()
@@ -188,9 +186,11 @@ def _point_at(stage: Stage, name: str, flag: Flag, numbers: npt.NDArray[np.int32
         if not inner.any():
             break
         seen = inner
+    size = (numbers.shape[1], numbers.shape[0])
+    middle = stage.camera.project(centre[None], size)[0]
     rows, columns = np.nonzero(seen)
-    nearest = int(np.argmin(np.abs(columns - flag.spot_x_px) + 0.2 * np.abs(rows - flag.spot_y_px)))
-    return replace(flag, spot_x_px=float(columns[nearest]), spot_y_px=float(rows[nearest]))
+    nearest = int(np.argmin(np.abs(columns - middle[0]) + np.abs(rows - middle[1])))
+    return stage.camera.find_ray(float(columns[nearest]) + 0.5, float(rows[nearest]) + 0.5, size)
 
 
 def _draw_arrow(

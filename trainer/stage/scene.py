@@ -138,11 +138,12 @@ class Stage:
     def find_points(self) -> Vector:
         """Find the outermost points of all pieces that are not hidden, where they stand now: (n, 3) mm."""
         shown = [
-            actor.outer_points + actor.offset_mm
+            actor.surface.outer_points + actor.offset_mm
             for name, actor in self._actors.items()
             if name not in self.marks.hidden
         ]
-        return np.concatenate(shown) if shown else np.zeros((1, 3))
+        points = np.concatenate([*shown, np.zeros((0, 3))])
+        return points if len(points) else np.zeros((1, 3))
 
     def find_centre(self, name: str) -> Vector:
         """Find the middle of a piece's bounding box where it stands now, (3,) mm."""
@@ -181,6 +182,8 @@ class Stage:
     ) -> tuple[npt.NDArray[np.uint8], npt.NDArray[np.int32] | None]:
         """Draw a frame (h, w, 3), and tell which piece's number each pixel shows (None in motion)."""
         scale = 1 if finish is Finish.MOVING else 2
+        # Soft shade must not take the steps of the depth itself for hollows; they grow with the pixels.
+        self._painting.SetSSAOBias(max(0.5, 1.6 * self.camera.mm_per_px))
         self._window.SetSize(width * scale, height * scale)
         self._aim(height)
         self._painting.SetUseSSAO(finish is Finish.PRINT)
@@ -207,6 +210,12 @@ class Stage:
             picture = ink.shrink(picture, scale)
             numbers = None if numbers is None else numbers[::scale, ::scale]
         return picture, None if numbers is None else numbers // 2
+
+    def frame_of_numbers(self, width: int, height: int) -> npt.NDArray[np.int32]:
+        """Tell which solid piece's number each pixel (h, w) shows, without painting; 0 is bare ground."""
+        self._window.SetSize(width, height)
+        self._aim(height)
+        return self._number(set(self._actors) - self.marks.hidden - self.marks.ghosted) // 2
 
     def find_numbers(self) -> dict[str, int]:
         """Find the number that stands for each piece in `frame_with_numbers`."""

@@ -26,6 +26,7 @@ from vtkmodules.vtkFiltersGeneral import vtkContourTriangulator
 
 from models.spec.assembly import AssemblyPiece
 from models.spec.mesh import Mesh
+from trainer.stage.camera import Vector, find_outer_points
 
 WHOLE_IN_SECTION = frozenset({"shaft", "hex-screw", "stud", "nut", "key", "plug", "ball", "pin"})
 # The seams of turned solids lie exactly in the plane y = 0, where a cut meets every vertex of the seam
@@ -47,6 +48,13 @@ class Surface:
     cap: vtkPolyData | None = None
     cut_edge: vtkPolyData | None = None
     hatched: bool = False
+
+    @cached_property
+    def outer_points(self) -> Vector:
+        """The few points (n, 3) mm that say how far the surface reaches; none where nothing is left of it."""
+        if self.skin.GetNumberOfPoints() == 0:
+            return np.zeros((0, 3))
+        return find_outer_points(vtk_to_numpy(self.skin.GetPoints().GetData()))
 
     @cached_property
     def locators(self) -> tuple[vtkStaticCellLocator, ...]:
