@@ -1,0 +1,1 @@
+"""Pure thought: orders, measures, what follows in service. No screen, no files, no kernel."""
