@@ -4,6 +4,8 @@ Nothing is imported at the top: this file must run on a machine without packages
 again by every process that the program starts.
 """
 
+from __future__ import annotations
+
 
 def main() -> int:
     """Run one command and return its exit status.

@@ -6,6 +6,7 @@ measured outside the tests and written into the project's notes.
 
 from __future__ import annotations
 
+import ast
 import ctypes
 import importlib.util
 import subprocess
@@ -125,6 +126,13 @@ def test_old_python_is_named_with_its_remedy(
     message = capsys.readouterr().err
     assert "Python 3.11 or newer is needed" in message
     assert message.count("\n") == 1
+
+
+@pytest.mark.parametrize("file", ["__init__.py", "__main__.py", "fresh.py"])
+def test_old_python_can_read_far_enough_to_say_so(file: str) -> None:
+    text = (fresh.find_house().folder / "trainer" / file).read_text(encoding="utf-8")
+    ast.parse(text, feature_version=(3, 8))
+    assert "from __future__ import annotations" in text or "def " not in text
 
 
 def test_missing_venv_module_is_named_with_its_remedy(
