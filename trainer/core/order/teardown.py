@@ -1,0 +1,99 @@
+"""Find one good teardown order, and the steps a fitter would say it in."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from models.spec.assembly import Assembly
+from models.spec.joint import JointKind
+from trainer.core.order.blocking import Blocking, Direction
+from trainer.core.order.state import State, TakenOff
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """Take off one piece, or the pieces of one set in one go."""
+
+    part: str
+    taken: tuple[TakenOff, ...]
+
+    @property
+    def pieces(self) -> tuple[str, ...]:
+        """Names of the pieces, in the order they come off."""
+        return tuple(taken.piece for taken in self.taken)
+
+    @property
+    def direction(self) -> Direction:
+        """The way they leave."""
+        return self.taken[0].direction
+
+
+@dataclass(frozen=True, slots=True)
+class Order:
+    """A complete teardown order; `stuck` names pieces that never come free by straight moves."""
+
+    steps: tuple[Step, ...]
+    stuck: tuple[str, ...]
+
+
+def find_order(assembly: Assembly, blocking: Blocking) -> Order:
+    """Find a teardown order: from the suction end, fasteners of a joint together, one sub-assembly after another.
+
+    What rides on another part (a wear ring in its cover, studs in the casing) is stripped from it
+    last, at the bench, unless it is a fastener or stands in the way of the rest.
+    """
+    state = State(assembly, blocking)
+    left = [piece.name for piece in assembly.pieces]
+    steps: list[Step] = []
+    last: TakenOff | None = None
+    while left:
+        free = {name: found for name in left if isinstance(found := state.look(name), TakenOff)}
+        if not free:
+            break
+        chosen = min(free.values(), key=lambda found: _preference(assembly, blocking, state, found, last))
+        part = assembly.by_name[chosen.piece].part
+        taken = []
+        for name in _set_order(assembly, part, chosen.piece, left):
+            found = state.look(name)
+            alike = isinstance(found, TakenOff) and found.direction is chosen.direction
+            if alike and len(found.along) == len(chosen.along):
+                state.take(name)
+                taken.append(found)
+                left.remove(name)
+        steps.append(Step(part, tuple(taken)))
+        last = taken[-1]
+    return Order(tuple(steps), tuple(left))
+
+
+def _set_order(assembly: Assembly, part: str, first: str, left: list[str]) -> list[str]:
+    """Order a set so that what lies outermost goes first: `first`, then back towards it through the rest."""
+    names = [name for name in assembly.sets[part] if name in left]
+    return [first, *(name for name in reversed(names) if name != first)] if first == names[-1] else names
+
+
+Preference = tuple[bool, bool, bool, bool, float, bool, int]
+
+
+def _preference(
+    assembly: Assembly, blocking: Blocking, state: State, found: TakenOff, last: TakenOff | None
+) -> Preference:
+    """Rank a free piece; smaller is sooner.
+
+    Keys and lock tabs are taken as they are reached; what is pressed, threaded or sealed into
+    another part is left for the bench, lot by lot. What is bulkier than all it leaves stays put:
+    the shaft is drawn from the housing, not the housing from the shaft.
+    """
+    fastens = any(found.piece in hold.present and found.piece not in hold.members for hold in assembly.holds)
+    rides = not fastens and any(
+        carry.carried == found.piece and carry.kind is not JointKind.KEYED for carry in assembly.carries
+    )
+    number = blocking.names.index(found.piece)
+    same_lot = last is not None and last.piece in state.lot_of(found.piece)
+    bulk = (blocking.high - blocking.low).prod(axis=1)
+    moving = np.isin(blocking.names, list(found.along))
+    lot = np.isin(blocking.names, list(state.lot_of(found.piece)))
+    is_base = bool(bulk[moving].sum() > bulk[lot & ~moving].sum())
+    outermost = float(blocking.low[number][0])
+    return found.as_unit, rides, rides and not same_lot, is_base, outermost, not fastens, number
