@@ -49,7 +49,9 @@ class Marked:
         return all(step.verdict in (Verdict.FREE, Verdict.REPEATED) for step in self.steps)
 
 
-def mark_order(assembly: Assembly, blocking: Blocking, asked: Sequence[Sequence[str]]) -> Marked:
+def mark_order(
+    assembly: Assembly, blocking: Blocking, asked: Sequence[Sequence[str]], helped: Sequence[str] = ()
+) -> Marked:
     """Mark an order of groups; the pieces of one group come off in whichever order they can.
 
     A refused piece waits and comes off by itself as soon as it is free. A later step refused only
@@ -57,6 +59,7 @@ def mark_order(assembly: Assembly, blocking: Blocking, asked: Sequence[Sequence[
 
     Args:
         asked: groups of piece names, one group a line of the learner.
+        helped: pieces that are not asked: somebody else takes them off as soon as they are free.
 
     Raises:
         KeyError: a name that is no piece of the assembly.
@@ -65,7 +68,9 @@ def mark_order(assembly: Assembly, blocking: Blocking, asked: Sequence[Sequence[
     waiting: list[str] = []
     named: set[str] = set()
     steps: list[MarkedStep] = []
+    unasked = list(helped)
     for group in asked:
+        unasked = _help(state, unasked)
         fresh = [name for name in group if name not in named]
         steps += [MarkedStep(name, Verdict.REPEATED, None) for name in group if name in named]
         named.update(fresh)
@@ -80,8 +85,15 @@ def mark_order(assembly: Assembly, blocking: Blocking, asked: Sequence[Sequence[
     faults = sum(step.verdict is Verdict.REFUSED for step in steps)
     pieces = sum(step.verdict is not Verdict.REPEATED for step in steps)
     score = max(0.0, 1.0 - faults / pieces) if pieces else 0.0
-    complete = named == set(blocking.names)
+    complete = named | set(helped) == set(blocking.names)
     return Marked(tuple(steps), score, complete, tuple(waiting))
+
+
+def _help(state: State, unasked: Sequence[str]) -> list[str]:
+    """Take off what nobody asked about, as far as it can come off, and give what is left of it."""
+    taken, _ = _take_all(state, unasked)
+    gone = {found.piece for found in taken}
+    return [name for name in unasked if name not in gone]
 
 
 def _take_all(state: State, names: Sequence[str]) -> tuple[list[TakenOff], list[Refused]]:

@@ -1,0 +1,1 @@
+"""Clearances from dimension chains, and the shims that bring them to their aim."""

@@ -1,0 +1,1 @@
+"""What a learner, an instructor or an assembler can do, and what follows. No screen, no web."""

@@ -1,0 +1,102 @@
+"""One pump on the bench: its build, solids, order, layout and clearances, each worked out when first asked."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from functools import cached_property
+from pathlib import Path
+
+from models.pumps import list_builds, make_named_build
+from models.solids.assemble import make_assembly
+from models.solids.cache import MeshCache
+from models.spec.assembly import Assembly
+from models.spec.build import TABLES, Build
+from models.spec.dimension import Dimension
+from models.spec.errors import RefusalError, say_near
+from models.spec.length import Term
+from trainer.core.measure.chain import MeasuredClearance, measure_clearances
+from trainer.core.order.blocking import Blocking
+from trainer.core.order.layout import Layout, make_layout
+from trainer.core.order.teardown import Order, find_order
+from trainer.session.relations import find_relations
+
+Progress = Callable[[str, int, int], None]
+"""Called with (what: "solids" or "relations", done, of)."""
+
+
+class Bench:
+    """Put a build on the bench. Cheap to make; solids and relations come from the cache or are made on first use.
+
+    Attributes:
+        build: the build, without any solid.
+        progress: called while solids or relations are made.
+    """
+
+    def __init__(self, build: Build, progress: Progress | None = None, cache: MeshCache | None = None) -> None:
+        self.build = build
+        self._progress = progress
+        self._cache = cache or MeshCache()
+
+    @cached_property
+    def assembly(self) -> Assembly:
+        """Pieces with meshes in place, and what holds and carries them."""
+        tell = self._progress
+        return make_assembly(self.build, self._cache, (lambda done, of, _: tell("solids", done, of)) if tell else None)
+
+    @cached_property
+    def blocking(self) -> Blocking:
+        """Who stands in whose way."""
+        tell = self._progress
+        step = (lambda done, of: tell("relations", done, of)) if tell else None
+        return find_relations(self.build, self.assembly, self._cache, step)
+
+    @cached_property
+    def order(self) -> Order:
+        """One good teardown order."""
+        return find_order(self.assembly, self.blocking)
+
+    @cached_property
+    def layout(self) -> Layout:
+        """Where every piece stands when the pump is apart."""
+        return make_layout(self.order, self.blocking)
+
+    @cached_property
+    def clearances(self) -> tuple[MeasuredClearance, ...]:
+        """Every clearance with its chain, from dimensions alone."""
+        return measure_clearances(self.build)
+
+    def clearance(self, name: str) -> MeasuredClearance:
+        """Give one clearance. Raises RefusalError with near matches for an unknown name."""
+        wanted = self.build.clearance(name).name
+        return next(measured for measured in self.clearances if measured.name == wanted)
+
+    def find_pieces(self, name: str) -> tuple[str, ...]:
+        """Find the piece, or all pieces of a part, by name. Raises RefusalError with near matches."""
+        if name in self.build.pieces:
+            return (name,)
+        if name in self.build.places:
+            return self.build.places[name]
+        known = [*self.build.places, *self.build.pieces]
+        raise RefusalError(f"no piece or part is called {name!r}; {say_near(name, known)}")
+
+
+def open_bench(
+    name: str,
+    options: Mapping[str, str] | None = None,
+    *,
+    measured: Mapping[Term, float] | None = None,
+    pack: tuple[Dimension, ...] | None = None,
+    tables: Path = TABLES,
+    progress: Progress | None = None,
+) -> Bench:
+    """Open a bench for FAMILY/SIZE with chosen options, measured values (mm) and shims.
+
+    Raises:
+        RefusalError: unknown build, option or piece. ContentError: a table is wrong.
+    """
+    return Bench(make_named_build(name, options, measured=measured, pack=pack, tables=tables), progress)
+
+
+def list_benches(tables: Path = TABLES) -> dict[str, dict[str, list[str]]]:
+    """List every build name with its options and their values, the usual one first."""
+    return {name: family.option_values() for name, family in list_builds(tables).items()}

@@ -1,0 +1,63 @@
+"""Keep the blocking table on disk, by what decides it: each piece's mesh, its place, and the code that fills it."""
+
+from __future__ import annotations
+
+import hashlib
+import json
+import os
+import tempfile
+import zipfile
+from collections.abc import Callable
+from pathlib import Path
+
+import numpy as np
+
+from models.solids.cache import MeshCache
+from models.solids.keys import make_key
+from models.spec.assembly import Assembly
+from models.spec.build import Build
+from trainer.core.order import blocking as blocking_code
+from trainer.core.order.blocking import Blocking, find_blocking
+
+_ARRAYS = ("travel_mm", "clear_mm", "low", "high")
+_CODE = ("blocking.py", "rays.py")
+
+
+def find_relations(
+    build: Build, assembly: Assembly, cache: MeshCache, progress: Callable[[int, int], None] | None = None
+) -> Blocking:
+    """Read the table of a build from the cache, or fill it and keep it."""
+    path = cache.folder.parent / "relations" / f"{_key(build)}.npz"
+    names = tuple(build.pieces)
+    try:
+        with np.load(path, allow_pickle=False) as arrays:
+            found = Blocking(names, *(arrays[name] for name in _ARRAYS))
+        if found.travel_mm.shape == found.clear_mm.shape == (6, len(names), len(names)):
+            return found
+    except (OSError, ValueError, KeyError, EOFError, zipfile.BadZipFile):
+        pass  # absent or damaged: filled anew below, nothing is lost
+    found = find_blocking(assembly, progress)
+    _write(path, found)
+    return found
+
+
+def _write(path: Path, found: Blocking) -> None:
+    path.parent.mkdir(parents=True, exist_ok=True)
+    handle, name = tempfile.mkstemp(dir=path.parent, suffix=".part")
+    with os.fdopen(handle, "wb") as stream:
+        np.savez(stream, **{array: getattr(found, array) for array in _ARRAYS})
+        stream.flush()
+        os.fsync(stream.fileno())
+    os.replace(name, path)
+
+
+def _key(build: Build) -> str:
+    folder = Path(blocking_code.__file__).parent
+    told = {
+        "pieces": {
+            name: [make_key(piece), [repr(float(x)) for x in piece.pose.origin], piece.pose.axis, piece.pose.sign]
+            for name, piece in build.pieces.items()
+        },
+        "code": [hashlib.sha256((folder / file).read_bytes()).hexdigest() for file in _CODE],
+    }
+    return hashlib.sha256(json.dumps(told).encode()).hexdigest()
