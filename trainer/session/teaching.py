@@ -9,7 +9,7 @@ from datetime import datetime
 from typing import TYPE_CHECKING
 from uuid import UUID, uuid4
 
-from models.spec.errors import RefusalError
+from trainer.core.measure.shims import find_shim_sensitivity
 from trainer.core.order.marking import Marked, MarkedStep, Verdict, mark_order
 from trainer.core.order.state import Refused
 from trainer.lesson import (
@@ -86,10 +86,7 @@ def find_shim_truth_mm(bench: Bench, question: ShimThickness) -> float:
     t = t0 + (aim - gap) / s, with s how much the clearance moves for each mm of shim.
     """
     clearance = bench.clearance(question.clearance)
-    moves = {link.sensitivity for link in clearance.chain if link.piece.startswith("shim-")}
-    if len(moves) != 1:
-        raise RefusalError(f"shims do not move the clearance {question.clearance!r}")
-    return sum(question.with_pack_mm) + (clearance.aim_mm - question.found_gap_mm) / moves.pop()
+    return sum(question.with_pack_mm) + (clearance.aim_mm - question.found_gap_mm) / find_shim_sensitivity(clearance)
 
 
 def answer_question(bench: Bench, question: Question, answer: Answer, learner: Learner | None, attempt: UUID | None = None) -> Outcome:

@@ -1,0 +1,182 @@
+"""Read what people type: lengths with their unit, NAME=VALUE pairs, stock lists, orders. Every fault is named."""
+
+from __future__ import annotations
+
+import math
+from pathlib import Path
+
+from models.spec.build import Build
+from models.spec.dimension import Dimension, Distribution, Source, Unit
+from models.spec.errors import ContentError, Fault, RefusalError, say_near
+from models.spec.length import Term
+from models.spec.table import Cell, read_cells
+from trainer.core.measure.shims import StockShim
+
+UNITS_MM = {"mm": 1.0, "um": 1e-3, "thou": 0.0254, "in": 25.4}
+"""Units of a typed length in mm; a bare number is millimetres and every screen says so."""
+COUNT_COLUMNS = ("in_drawer", "quantity", "count")
+MOST_LINES = 5000
+
+
+def read_length_mm(text: str) -> float:
+    """Read a length such as 0.5, 0.5mm, 20thou or 0.02in; a bare number is millimetres.
+
+    Raises:
+        RefusalError: not a number, not finite, unknown unit, or a comma where the point belongs.
+    """
+    bare = text.strip()
+    unit = next((name for name in sorted(UNITS_MM, key=len, reverse=True) if bare.lower().endswith(name)), "")
+    number = bare[: len(bare) - len(unit)].strip() if unit else bare
+    try:
+        value = float(number)
+    except ValueError:
+        hint = "write a decimal point, not a comma" if "," in number else "write it like 0.5, 0.5mm or 20thou"
+        raise RefusalError(f"{text!r} is not a length; {hint}") from None
+    if not math.isfinite(value):
+        raise RefusalError(f"{text!r} is not a finite length")
+    return value * UNITS_MM[unit or "mm"]
+
+
+def read_lengths_mm(text: str) -> tuple[float, ...]:
+    """Read several lengths separated by commas, plus signs or spaces."""
+    parts = [part for part in text.replace("+", " ").replace(",", " ").split() if part]
+    if not parts:
+        raise RefusalError("no thickness is given; write them like 0.5,0.3,0.2")
+    return tuple(read_length_mm(part) for part in parts)
+
+
+def read_pair(text: str, shape: str) -> tuple[str, str]:
+    """Read NAME=VALUE; `shape` says in the error how it should look."""
+    name, equals, value = text.partition("=")
+    if not equals or not name.strip() or not value.strip():
+        raise RefusalError(f"{text!r} is not of the form {shape}")
+    return name.strip(), value.strip()
+
+
+def read_measured(texts: tuple[str, ...]) -> dict[Term, float]:
+    """Read PIECE.DIMENSION=VALUE pairs into values in mm by (piece, dimension)."""
+    found: dict[Term, float] = {}
+    for text in texts:
+        name, value = read_pair(text, "PIECE.DIMENSION=VALUE, like shaft.overhang=330.02")
+        piece, dot, dimension = name.partition(".")
+        if not dot:
+            raise RefusalError(f"{name!r} is not PIECE.DIMENSION, like shaft.overhang")
+        found[piece, dimension] = read_length_mm(value)
+    return found
+
+
+def make_pack(thicknesses_mm: tuple[float, ...], tolerance_mm: float = 0.0) -> tuple[Dimension, ...]:
+    """Make the thickness dimensions of a pack, shaft shoulder first, from values in mm.
+
+    Raises:
+        RefusalError: no shim at all, or one that is not thicker than nothing.
+    """
+    if not thicknesses_mm:
+        raise RefusalError("a pack needs at least one shim")
+    for value in thicknesses_mm:
+        if value <= 0.0:
+            raise RefusalError(f"a shim of {value:g} mm is no shim; a thickness is above zero")
+    source = Source("", 0, "chosen at the bench")
+    return tuple(
+        Dimension("thickness", t, t - tolerance_mm, t + tolerance_mm, Unit.MM, Distribution.NORMAL, source)
+        for t in thicknesses_mm
+    )
+
+
+def read_stock(path: Path) -> tuple[StockShim, ...]:
+    """Read a stock list: thickness,unit,tolerance,in_drawer, or thickness_mm,tolerance_mm,in_drawer.
+
+    Raises:
+        ContentError: with every fault, each with file, line and column.
+    """
+    shown = str(path)
+    rows = read_cells(path, shown)
+    heading = [cell.text for cell in rows[0]]
+    columns = _stock_columns(heading)
+    if columns is None:
+        want = "thickness,unit,tolerance,in_drawer or thickness_mm,tolerance_mm,in_drawer"
+        raise ContentError([Fault(shown, 1, 1, f"heading is {','.join(heading)!r}", f"write {want}")])
+    faults: list[Fault] = []
+    stock: list[StockShim] = []
+    for row in rows[1:]:
+        if len(row) != len(heading):
+            what = f"has {len(row)} cells where the heading has {len(heading)}"
+            faults.append(Fault(shown, row[0].line, 1, what, "use a decimal point, not a comma; leave no cell out"))
+            continue
+        before = len(faults)
+        shim = _stock_shim(dict(zip(heading, row, strict=True)), columns, shown, faults)
+        if len(faults) == before and shim is not None:
+            stock.append(shim)
+    if not faults and not stock:
+        faults.append(Fault(shown, 1, 0, "lists no shims", "add a line for each thickness in the drawer"))
+    if faults:
+        raise ContentError(faults)
+    return tuple(stock)
+
+
+def _stock_columns(heading: list[str]) -> tuple[str, str, str] | None:
+    """Find which columns hold thickness, tolerance and how many; None when the heading is neither form."""
+    count = next((name for name in COUNT_COLUMNS if name in heading), "")
+    for thickness, tolerance, more in (("thickness", "tolerance", {"unit"}), ("thickness_mm", "tolerance_mm", set())):
+        if count and set(heading) == {thickness, tolerance, count} | more:
+            return thickness, tolerance, count
+    return None
+
+
+def _stock_shim(cells: dict[str, Cell], columns: tuple[str, str, str], shown: str, faults: list[Fault]) -> StockShim | None:
+    thickness, tolerance, count = (_number(cells[name], name, shown, faults) for name in columns)
+    unit = cells["unit"].text if "unit" in cells else "mm"
+    if unit not in UNITS_MM:
+        where = cells["unit"]
+        faults.append(Fault(shown, where.line, where.column, f"unit {unit!r} is unknown", say_near(unit, UNITS_MM)))
+        return None
+    if thickness is None or tolerance is None or count is None:
+        return None
+    for name, value, least in zip(columns, (thickness, tolerance, count), (1e-12, 0.0, 0.0), strict=True):
+        if value < least:
+            cell = cells[name]
+            remedy = "a thickness is above zero" if least else "it cannot be negative"
+            faults.append(Fault(shown, cell.line, cell.column, f"{name} is {cell.text}", remedy))
+            return None
+    if count != int(count):
+        cell = cells[columns[2]]
+        faults.append(Fault(shown, cell.line, cell.column, f"{columns[2]} is {cell.text}", "write a whole number"))
+        return None
+    return StockShim(thickness * UNITS_MM[unit], tolerance * UNITS_MM[unit], int(count))
+
+
+def _number(cell: Cell, name: str, shown: str, faults: list[Fault]) -> float | None:
+    try:
+        value = float(cell.text)
+    except ValueError:
+        what = f"{name} is {cell.text!r}, not a number" if cell.text else f"{name} is missing"
+        faults.append(Fault(shown, cell.line, cell.column, what, "write digits with a decimal point"))
+        return None
+    if not math.isfinite(value):
+        faults.append(Fault(shown, cell.line, cell.column, f"{name} is {cell.text}", "write a finite number"))
+        return None
+    return value
+
+
+def read_order_lines(path: Path, build: Build) -> list[str]:
+    """Read an order to be marked: one piece or part a line; blank lines and lines starting with # are passed over.
+
+    Raises:
+        ContentError: unreadable file, or names that are no piece or part, each with line and near matches.
+    """
+    shown = str(path)
+    known = {*build.pieces, *build.places}
+    lines: list[str] = []
+    faults: list[Fault] = []
+    for row in read_cells(path, shown)[:MOST_LINES]:
+        name = ",".join(cell.text for cell in row)
+        if name.startswith("#"):
+            continue
+        if name not in known:
+            faults.append(Fault(shown, row[0].line, 1, f"no piece or part is called {name!r}", say_near(name, known)))
+        lines.append(name)
+    if not lines:
+        faults.append(Fault(shown, 1, 0, "names no piece", "write one piece or part a line"))
+    if faults:
+        raise ContentError(faults)
+    return lines
