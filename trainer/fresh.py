@@ -228,11 +228,10 @@ def _install(house: House, stamp: str) -> None:
     """Make the virtual environment and install the packages; the stamp is written last."""
     if importlib.util.find_spec("ensurepip") is None:
         _install_venv_module()
-    try:
-        house.venv.mkdir(exist_ok=True)
-    except OSError as error:
-        _end(f"can't make {house.venv}: {error.strerror}. Make its folder writable and try again.")
-    with _lock(house.venv / "pumpwright-lock"):
+    if not os.access(house.folder, os.W_OK):
+        _end(f"can't write into {house.folder}. Make that folder writable and try again.")
+    # Beside the environment and not inside: making the environment anew would remove a lock there.
+    with _lock(house.folder / ".venv-lock"):
         if _read_stamp(house) == stamp:
             return  # another command has just done it
         house.stamp.unlink(missing_ok=True)
@@ -241,7 +240,7 @@ def _install(house: House, stamp: str) -> None:
             _run_or_end([sys.executable, "-m", "venv", "--clear", str(house.venv)])
         _say("installing the packages (about 2 GB; needed once)")
         _install_packages(house)
-        part = house.stamp.with_suffix(".part")
+        part = house.venv / "pumpwright-stamp.part"
         part.write_text(stamp, encoding="utf-8")
         part.replace(house.stamp)
         _say("set-up is complete")

@@ -154,6 +154,7 @@ def test_set_up_writes_its_stamp_last(house: fresh.House, monkeypatch: pytest.Mo
         assert not house.stamp.exists()
         raise CutOffError
 
+    house.venv.mkdir()
     monkeypatch.setattr(fresh, "_fits_this_python", lambda _: True)
     monkeypatch.setattr(fresh, "_install_packages", install)
     with pytest.raises(CutOffError):
