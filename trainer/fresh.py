@@ -303,7 +303,11 @@ def _lock(path: Path) -> Iterator[None]:
         if sys.platform != "win32":
             import fcntl  # absent on Windows
 
-            fcntl.flock(file, fcntl.LOCK_EX)
+            try:
+                fcntl.flock(file, fcntl.LOCK_EX | fcntl.LOCK_NB)
+            except BlockingIOError:
+                _say("another command is setting up; waiting for it")
+                fcntl.flock(file, fcntl.LOCK_EX)
         yield
 
 

@@ -231,9 +231,14 @@ def test_two_commands_set_up_one_after_the_other(tmp_path: Path) -> None:
         assert first.stdout is not None
         assert first.stdout.readline() == "in\n"
         second = subprocess.Popen(
-            command, cwd=house, stdin=subprocess.DEVNULL, stdout=subprocess.PIPE, text=True
+            command,
+            cwd=house,
+            stdin=subprocess.DEVNULL,
+            stdout=subprocess.PIPE,
+            stderr=subprocess.PIPE,
+            text=True,
         )
-        with pytest.raises(subprocess.TimeoutExpired):
-            second.communicate(timeout=1)
+        assert second.stderr is not None
+        assert "waiting for it" in second.stderr.readline()
         first.kill()  # a killed set-up must not lock out the next one
         assert second.communicate(timeout=30)[0] == "in\n"
