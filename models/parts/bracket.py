@@ -36,7 +36,7 @@ def shape(at: Numbers, row: Numbers) -> Solid:
     from models.parts import forms
 
     body = _drum(at, row)
-    boss = forms.post(row["boss-diameter"], _middle(row), 0, row["drum-diameter"] / 2 - row["wall"], row["drum-diameter"] / 2 + row["boss-height"])
+    boss = forms.post(row["boss-diameter"], _middle(row), 0, row["drum-diameter"] / 2 - row["wall"] / 2, row["drum-diameter"] / 2 + row["boss-height"])
     hole = forms.post(row["boss-hole"], _middle(row), 0, row["drum-diameter"] / 2 - 3 * row["wall"], row["drum-diameter"])
     return forms.one_solid(body.fuse(boss).cut(hole))
 

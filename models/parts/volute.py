@@ -89,7 +89,7 @@ def shape(at: Numbers, row: Numbers) -> Solid:
     half, foot_low, foot_thick = row["foot-width"] / 2, -row["centre-height"], row["foot-thickness"]
     foot = [
         forms.box((centre - row["foot-length"] / 2, centre + row["foot-length"] / 2), (-half, half), (foot_low, foot_low + foot_thick)),
-        forms.box((centre - wall, centre + wall), (-half * 0.86, half * 0.86), (foot_low, -bore_r)),
+        forms.box((centre - wall, centre + wall), (-half * 0.7, half * 0.7), (foot_low, -bore_r)),
     ]
     body = rings[0].fuse(*rings[1:], spiral(wall), branch, top, *foot)
     void = [
@@ -104,7 +104,7 @@ def shape(at: Numbers, row: Numbers) -> Solid:
         for a in (2 * math.pi * (i + 0.5) / count for i in range(count))
     ]
     body = body.cut(*[forms.post(hole, x, y, height - flange, height) for x, y in bolt_spots])
-    foot_spots = [(centre + sx * row["foot-length"] * 0.34, sy * half * 0.94) for sx in (-1, 1) for sy in (-1, 1)]
+    foot_spots = [(centre + sx * row["foot-length"] * 0.34, sy * half * 0.84) for sx in (-1, 1) for sy in (-1, 1)]
     body = body.cut(*[forms.post(hole, x, y, foot_low, foot_low + foot_thick) for x, y in foot_spots])
     studs = forms.circle_spots(round(row["stud-count"]), row["stud-circle"], 180.0 / row["stud-count"])
     body = forms.drill(body, row["stud-thread"], 0, at["cover-stud-bottom"], studs)
