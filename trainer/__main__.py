@@ -38,7 +38,7 @@ def _run_to_status(arguments: list[str]) -> int:
 
     import click
 
-    from models.spec.errors import PumpwrightError, RefusalError, SurroundingsError
+    from models.spec.errors import PumpwrightError, SurroundingsError
 
     try:
         status = _run_console(arguments) if arguments else _open_window()
@@ -53,7 +53,7 @@ def _run_to_status(arguments: list[str]) -> int:
         return 141
     except PumpwrightError as error:
         sys.stderr.write(f"{error}\n")
-        return {RefusalError: 1, SurroundingsError: 3}.get(type(error), 2)
+        return 3 if isinstance(error, SurroundingsError) else 2
     except Exception as error:  # noqa: BLE001 - the last door: a person never meets a traceback
         return _tell_own_fault(error)
     return status

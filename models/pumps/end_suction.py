@@ -39,6 +39,7 @@ from models.spec.build import Family
 from models.spec.clearance import Clearance, ClearanceKind, Effect
 from models.spec.joint import Joint, JointKind
 from models.spec.seat import Option, Place, Seat, Span
+from models.spec.work import Work
 
 WET_END, ROTATING, SEAL, FRAME = "wet-end", "rotating-element", "shaft-seal", "bearing-frame"
 
@@ -181,4 +182,20 @@ OPTIONS = (
     ),
 )
 
-FAMILY = Family("end-suction", PLACES, JOINTS, OPTIONS, CLEARANCES, RULES)
+WORK = (
+    Work("lock-out", critical=True),
+    Work("vent-and-drain", critical=True),
+    Work("match-marks"),
+    Work("sling-cover", "suction-cover", critical=True),
+    Work("bend-tab", "impeller-screw"),
+    Work("measure-back-vane", "impeller"),
+    Work("seal-spring-pushes", "impeller", critical=True),
+    Work("support-frame", "bracket-nut", critical=True),
+    Work("drain-oil", "housing-screw"),
+    Work("sling-housing", "bearing-housing", critical=True),
+    Work("sling-volute", "volute", critical=True),
+    Work("bend-lock-tab", "lock-nut"),
+    Work("pull-inner-ring", "bearing-inboard", critical=True),
+)
+
+FAMILY = Family("end-suction", PLACES, JOINTS, OPTIONS, CLEARANCES, RULES, WORK)

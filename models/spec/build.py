@@ -11,7 +11,7 @@ from pathlib import Path
 
 from models.spec.clearance import Clearance
 from models.spec.dimension import Dimension
-from models.spec.errors import ContentError, Fault, RefusalError, say_near
+from models.spec.errors import ContentError, Fault, ImpossibleChoiceError, RefusalError, say_near
 from models.spec.face import Axis, Face, FaceKind
 from models.spec.joint import Joint, JointKind
 from models.spec.length import Length, Term
@@ -19,13 +19,14 @@ from models.spec.part import Mount, Part
 from models.spec.rule import Rule
 from models.spec.seat import AsOne, Option, Place, Span
 from models.spec.table import SizeTable, list_sizes, read_size
+from models.spec.work import Work
 
 TABLES = Path(__file__).resolve().parent.parent / "tables"
 
 
 @dataclass(frozen=True, slots=True)
 class Family:
-    """A family of pumps: its places in build order (root first), joints, options, clearances and rules."""
+    """A family of pumps: its places in build order (root first), joints, options, clearances, rules and work."""
 
     name: str
     places: tuple[Place, ...]
@@ -33,7 +34,7 @@ class Family:
     options: tuple[Option, ...] = ()
     clearances: tuple[Clearance, ...] = ()
     rules: tuple[Rule, ...] = ()
-    pack_limit: str = ""
+    work: tuple[Work, ...] = ()
 
     def option_values(self) -> dict[str, list[str]]:
         """List each option's values, the usual one first."""
@@ -183,10 +184,10 @@ def _choose(family: Family, wanted: Mapping[str, str]) -> dict[str, str]:
     for option in family.options:
         for value, other, other_value in option.requires:
             if chosen[option.name] == value and chosen[other] != other_value:
-                raise RefusalError(f"{option.name}={value} requires {other}={other_value}")
+                raise ImpossibleChoiceError(f"{option.name}={value} requires {other}={other_value}")
         for value, other, other_value in option.excludes:
             if chosen[option.name] == value and chosen[other] == other_value:
-                raise RefusalError(f"{option.name}={value} excludes {other}={other_value}")
+                raise ImpossibleChoiceError(f"{option.name}={value} excludes {other}={other_value}")
     return chosen
 
 

@@ -46,6 +46,10 @@ class RefusalError(PumpwrightError):
     """What was asked for is not possible, with the reason; shown kindly."""
 
 
+class ImpossibleChoiceError(RefusalError):
+    """Two options that exclude or miss each other were chosen together."""
+
+
 class SurroundingsError(PumpwrightError):
     """Disk, network, display or database failed; the program and its content are sound."""
 

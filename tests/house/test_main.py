@@ -49,7 +49,7 @@ def fail_with(error: BaseException) -> Callable[[], None]:
         (lambda: 1, 1),
         (lambda: click.get_current_context().exit(1), 1),
         (fail_with(ContentError("row 3 is wrong")), 2),
-        (fail_with(RefusalError("held by the nut")), 1),
+        (fail_with(RefusalError("no such build")), 2),
         (fail_with(SurroundingsError("disk full")), 3),
         (fail_with(click.UsageError("no such build")), 2),
         (fail_with(click.ClickException("not readable")), 2),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Callable, Mapping
 from functools import cached_property
 from pathlib import Path
@@ -12,7 +13,7 @@ from models.solids.cache import MeshCache
 from models.spec.assembly import Assembly
 from models.spec.build import TABLES, Build
 from models.spec.dimension import Dimension
-from models.spec.errors import RefusalError, say_near
+from models.spec.errors import ImpossibleChoiceError, RefusalError, say_near
 from models.spec.length import Term
 from trainer.core.measure.chain import MeasuredClearance, measure_clearances
 from trainer.core.order.blocking import Blocking
@@ -54,6 +55,16 @@ class Bench:
     def order(self) -> Order:
         """One good teardown order."""
         return find_order(self.assembly, self.blocking)
+
+    def work_before(self, step: int) -> list[str]:
+        """Name the work (keys) that comes before a step of the order, counted from 0; the start's work before step 0."""
+        part = self.order.steps[step].part
+        first = all(earlier.part != part for earlier in self.order.steps[:step])
+        return [
+            work.key
+            for work in self.build.family.work
+            if (not work.before and step == 0) or (work.before == part and first)
+        ]
 
     @cached_property
     def layout(self) -> Layout:
@@ -100,3 +111,15 @@ def open_bench(
 def list_benches(tables: Path = TABLES) -> dict[str, dict[str, list[str]]]:
     """List every build name with its options and their values, the usual one first."""
     return {name: family.option_values() for name, family in list_builds(tables).items()}
+
+
+def list_every_build(tables: Path = TABLES) -> list[Build]:
+    """List every size with every combination of options that is allowed."""
+    found = []
+    for name, values in list_benches(tables).items():
+        for chosen in itertools.product(*values.values()):
+            try:
+                found.append(make_named_build(name, dict(zip(values, chosen, strict=True)), tables=tables))
+            except ImpossibleChoiceError:
+                continue
+    return found

@@ -24,20 +24,30 @@ Vector = npt.NDArray[np.float64]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class Layout:
-    """One move for each step: the pieces that go (with all that rides on them) and by how much, (3,) mm."""
+class Move:
+    """A piece goes, with all that rides on it, by `shift` (3,) mm."""
 
-    moves: tuple[tuple[tuple[str, ...], Vector], ...]
+    piece: str
+    along: frozenset[str]
+    shift: Vector
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Layout:
+    """The moves of each step of an order, step by step."""
+
+    steps: tuple[tuple[Move, ...], ...]
     names: tuple[str, ...]
 
     def offsets_at(self, apart: float) -> dict[str, Vector]:
         """Give every piece's offset in mm when the pump is `apart` from 0 (together) to 1 (all steps done)."""
         offsets = {name: np.zeros(3) for name in self.names}
-        for number, (pieces, move) in enumerate(self.moves):
-            share = min(max(apart * len(self.moves) - number, 0.0), 1.0)
+        for number, moves in enumerate(self.steps):
+            share = min(max(apart * len(self.steps) - number, 0.0), 1.0)
             if share > 0.0:
-                for name in pieces:
-                    offsets[name] = offsets[name] + move * share
+                for move in moves:
+                    for name in move.along:
+                        offsets[name] = offsets[name] + move.shift * share
         return offsets
 
 
@@ -53,7 +63,7 @@ class _Group:
 
 
 def make_layout(order: Order, blocking: Blocking) -> Layout:
-    """Lay out an order. Pieces of one step that leave the same way without overlap share one move."""
+    """Lay out an order: one set of moves for each of its steps."""
     number = {name: i for i, name in enumerate(blocking.names)}
     groups = [
         _Group(taken.piece, i, taken.along, taken.direction.vector, [])
@@ -64,24 +74,17 @@ def make_layout(order: Order, blocking: Blocking) -> Layout:
     for i, group in enumerate(groups):
         owner = next((one for one in reversed(groups[:i]) if group.piece in one.members and one.piece != group.piece), None)
         (owner.inner if owner else roots).append(group)
-    moves: dict[str, Vector] = {}
-    _spread(roots, {}, blocking, number, moves)
-    merged: list[tuple[tuple[str, ...], Vector]] = []
-    for i in range(len(order.steps)):
-        mine = [group for group in groups if group.step == i]
-        same = {tuple(np.round(moves[group.piece], 3)) for group in mine}
-        if len(same) == 1:
-            merged.append((tuple(sorted({name for group in mine for name in group.members})), moves[mine[0].piece]))
-        else:
-            merged += [(tuple(sorted(group.members)), moves[group.piece]) for group in mine]
-    return Layout(tuple(merged), blocking.names)
+    shifts: dict[str, Vector] = {}
+    _spread(roots, {}, blocking, number, shifts)
+    steps = [[Move(g.piece, g.members, shifts[g.piece]) for g in groups if g.step == i] for i in range(len(order.steps))]
+    return Layout(tuple(tuple(moves) for moves in steps), blocking.names)
 
 
 Boxes = dict[str, tuple[Vector, Vector]]
 
 
 def _spread(
-    groups: list[_Group], placed: Boxes, blocking: Blocking, number: Mapping[str, int], moves: dict[str, Vector]
+    groups: list[_Group], placed: Boxes, blocking: Blocking, number: Mapping[str, int], shifts: dict[str, Vector]
 ) -> Boxes:
     """Place groups, last removed first, each just past the boxes it would pass over; return all boxes.
 
@@ -92,19 +95,19 @@ def _spread(
     for group in groups:
         i = number[group.piece]
         own: Boxes = {group.piece: (blocking.low[i].astype(float), blocking.high[i].astype(float))}
-        steps.setdefault(group.step, []).append((group, _spread(group.inner, own, blocking, number, moves)))
+        steps.setdefault(group.step, []).append((group, _spread(group.inner, own, blocking, number, shifts)))
     for step in sorted(steps, reverse=True):
         together = steps[step]
         far = 0.0
         if not _is_set(together):
             for group, boxes in together:
-                moves[group.piece] = group.direction * _clear_mm(boxes, placed, group.direction)
-                placed = placed | _shift(boxes, moves[group.piece])
+                shifts[group.piece] = group.direction * _clear_mm(boxes, placed, group.direction)
+                placed = placed | _shift(boxes, shifts[group.piece])
             continue
         far = max(_clear_mm(boxes, placed, group.direction) for group, boxes in together)
         for group, boxes in together:
-            moves[group.piece] = group.direction * far
-            placed = placed | _shift(boxes, moves[group.piece])
+            shifts[group.piece] = group.direction * far
+            placed = placed | _shift(boxes, shifts[group.piece])
     return placed
 
 

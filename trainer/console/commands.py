@@ -1,0 +1,256 @@
+"""Commands and their options. Each asks the session, then shows the answer to a person or as JSON."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import click
+
+from trainer.words import Words, load_words
+
+if TYPE_CHECKING:
+    from trainer.session.bench import Bench
+
+Decorator = Callable[[Callable[..., Any]], Callable[..., Any]]
+FOLDER = click.Path(file_okay=False, path_type=Path)
+FILE = click.Path(dir_okay=False, path_type=Path)
+
+
+def make_group() -> click.Group:
+    """Make the group with all its commands, in the words of the chosen language."""
+    words = load_words()
+    group = click.Group(help=words.say("console.help"), context_settings={"help_option_names": ["-h", "--help"]})
+    for make in (_tour, _builds, _parts, _order, _clearances, _shims, _picture, _verify):
+        group.add_command(make(words))
+    return group
+
+
+def _command(words: Words, name: str, *options: Decorator) -> Callable[[Callable[..., int | None]], click.Command]:
+    """Make a command of a function; its result is the exit status."""
+
+    def make(function: Callable[..., int | None]) -> click.Command:
+        def run(**chosen: Any) -> None:
+            status = function(**chosen)
+            if status:
+                click.get_current_context().exit(status)
+
+        decorated: Callable[..., Any] = run
+        for option in reversed(options):
+            decorated = option(decorated)
+        return click.command(name, help=words.say(f"console.help-{name}"))(decorated)
+
+    return make
+
+
+def _json_option(words: Words) -> Decorator:
+    return click.option("--json", "as_json", is_flag=True, help=words.say("console.help-json"))
+
+
+def _build_options(words: Words, *, measured: bool = True) -> tuple[Decorator, ...]:
+    """Options of every command that takes a build."""
+    options: tuple[Decorator, ...] = (
+        click.argument("build"),
+        click.option("--with", "options", multiple=True, metavar="NAME=VALUE", help=words.say("console.help-with")),
+        click.option("--pack", metavar="VALUES", help=words.say("console.help-pack")),
+        click.option("--tables", type=FOLDER, help=words.say("console.help-tables")),
+    )
+    if measured:
+        shape = "PIECE.DIMENSION=VALUE"
+        options += (click.option("--measured", multiple=True, metavar=shape, help=words.say("console.help-measured")),)
+    return options
+
+
+def _open(words: Words, chosen: dict[str, Any]) -> Bench:
+    """Open the bench that the build options describe, telling progress on the error stream."""
+    from models.spec.build import TABLES
+    from trainer.console.progress import make_progress
+    from trainer.session.bench import open_bench
+    from trainer.session.typed import make_pack, read_lengths_mm, read_measured, read_pair
+
+    options = dict(read_pair(text, "NAME=VALUE, like bracket=open") for text in chosen["options"])
+    pack = chosen.get("pack")
+    return open_bench(
+        chosen["build"],
+        options,
+        measured=read_measured(chosen.get("measured") or ()),
+        pack=make_pack(read_lengths_mm(pack)) if pack else None,
+        tables=chosen.get("tables") or TABLES,
+        progress=make_progress(words),
+    )
+
+
+def _print_json(value: object) -> None:
+    click.echo(json.dumps(value, ensure_ascii=False, indent=2))
+
+
+def _tour(words: Words) -> click.Command:
+    out = click.option("--out", type=FOLDER, default=Path("tour"), show_default=True, help=words.say("console.help-tour-out"))
+
+    @_command(words, "tour", out, _json_option(words))
+    def tour(out: Path, as_json: bool) -> None:
+        from trainer.console.tour import make_tour
+
+        made = make_tour(words, out)
+        if as_json:
+            _print_json({"folder": str(out.resolve()), "files": [str(path.resolve()) for path in made]})
+
+    return tour
+
+
+def _builds(words: Words) -> click.Command:
+    tables = click.option("--tables", type=FOLDER, help=words.say("console.help-tables"))
+
+    @_command(words, "builds", tables, _json_option(words))
+    def builds(tables: Path | None, as_json: bool) -> None:
+        from models.spec.build import TABLES
+        from trainer.console import show
+        from trainer.session.bench import list_benches
+
+        found = list_benches(tables or TABLES)
+        if as_json:
+            _print_json(
+                [{"build": name, "family": name.partition("/")[0], "options": values} for name, values in found.items()]
+            )
+        else:
+            show.show_builds(words, found)
+
+    return builds
+
+
+def _parts(words: Words) -> click.Command:
+    @_command(words, "parts", *_build_options(words), _json_option(words))
+    def parts(as_json: bool, **chosen: Any) -> None:
+        from trainer.console import show
+
+        build = _open(words, chosen).build
+        if as_json:
+            _print_json(show.describe_parts(words, build))
+        else:
+            show.show_parts(words, build)
+
+    return parts
+
+
+def _order(words: Words) -> click.Command:
+    mark = click.option("--mark", type=FILE, metavar="FILE", help=words.say("console.help-mark"))
+
+    @_command(words, "order", *_build_options(words, measured=False), mark, _json_option(words))
+    def order(as_json: bool, mark: Path | None, **chosen: Any) -> int:
+        from trainer.console import show
+        from trainer.session.teaching import mark_lines
+        from trainer.session.typed import read_order_lines
+
+        bench = _open(words, chosen)
+        if mark is None:
+            if as_json:
+                _print_json(show.describe_order(words, bench))
+            else:
+                show.show_order(words, bench)
+            return 0
+        lines = read_order_lines(mark, bench.build)
+        marked = mark_lines(bench, lines)
+        if as_json:
+            _print_json(show.describe_marked(words, bench.build, marked))
+        else:
+            show.show_marked(words, bench.build, marked)
+        return 0 if marked.is_valid else 1
+
+    return order
+
+
+def _clearances(words: Words) -> click.Command:
+    @_command(words, "clearances", *_build_options(words), _json_option(words))
+    def clearances(as_json: bool, **chosen: Any) -> None:
+        from trainer.console import show
+
+        bench = _open(words, chosen)
+        if as_json:
+            _print_json([show.describe_clearance(one) for one in bench.clearances])
+        else:
+            show.show_clearances(words, bench)
+
+    return clearances
+
+
+def _shims(words: Words) -> click.Command:
+    options = (
+        click.option("--clearance", required=True, metavar="NAME", help=words.say("console.help-clearance")),
+        click.option("--stock", required=True, type=FILE, metavar="FILE", help=words.say("console.help-stock")),
+        click.option("--gap", metavar="VALUE", help=words.say("console.help-gap")),
+        click.option("--with-pack", metavar="VALUES", help=words.say("console.help-with-pack")),
+    )
+
+    @_command(words, "shims", *_build_options(words), *options, _json_option(words))
+    def shims(
+        as_json: bool, clearance: str, stock: Path, gap: str | None, with_pack: str | None, **chosen: Any
+    ) -> int:
+        from trainer.console import show
+        from trainer.core.measure.shims import MeasuredGap
+        from trainer.session.shims import answer_shims
+        from trainer.session.typed import read_length_mm, read_lengths_mm, read_stock
+
+        if (gap is None) != (with_pack is None):
+            raise click.UsageError(words.say("console.gap-needs-pack"))
+        found = MeasuredGap(read_length_mm(gap), read_lengths_mm(with_pack)) if gap and with_pack else None
+        bench = _open(words, chosen)
+        answer = answer_shims(bench, clearance, read_stock(stock), found)
+        if as_json:
+            _print_json(show.describe_shims(answer))
+        else:
+            show.show_shims(words, answer)
+        return 0 if answer.fits else 1
+
+    return shims
+
+
+def _picture(words: Words) -> click.Command:
+    options = (
+        click.option("--apart", type=float, default=0.0, show_default=True, help=words.say("console.help-apart")),
+        click.option("--out", required=True, type=FILE, help=words.say("console.help-out")),
+        click.option("--section", is_flag=True, help=words.say("console.help-section")),
+        click.option("--camera", default="iso", show_default=True, help=words.say("console.help-camera")),
+        click.option("--size", default="1280x720", show_default=True, help=words.say("console.help-size")),
+    )
+
+    @_command(words, "picture", *_build_options(words), *options, _json_option(words))
+    def picture(
+        as_json: bool, apart: float, out: Path, section: bool, camera: str, size: str, **chosen: Any
+    ) -> None:
+        from trainer.console.drawing import check_apart, draw_bench, read_size, write_picture
+
+        pixels = read_size(words, size)
+        check_apart(words, apart)
+        bench = _open(words, chosen)
+        write_picture(words, draw_bench(bench, apart, section=section, camera=camera, size=pixels), out)
+        if as_json:
+            _print_json({"file": str(out.resolve()), "apart": apart, "width": pixels[0], "height": pixels[1]})
+        else:
+            click.echo(words.say("console.written", file=str(out)))
+
+    return picture
+
+
+def _verify(words: Words) -> click.Command:
+    tables = click.option("--tables", type=FOLDER, help=words.say("console.help-tables"))
+
+    @_command(words, "verify", tables, _json_option(words))
+    def verify(tables: Path | None, as_json: bool) -> int:
+        from models.solids.verify import Verifier
+        from models.spec.build import TABLES
+        from trainer.console import show
+        from trainer.console.progress import make_progress
+        from trainer.session.bench import list_every_build
+
+        verifier = Verifier(make_progress(words, "console.verifying-"))
+        for build in list_every_build(tables or TABLES):
+            verifier.check(build)
+        if as_json:
+            _print_json(show.describe_report(words, verifier.report))
+        else:
+            show.show_report(words, verifier.report)
+        return 0 if verifier.report.is_ok else 1
+
+    return verify

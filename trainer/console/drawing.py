@@ -1,0 +1,75 @@
+"""Draw a bench into a file."""
+
+from __future__ import annotations
+
+import os
+import re
+import tempfile
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from models.spec.errors import SurroundingsError
+from trainer.session.bench import Bench
+from trainer.words import Words
+
+if TYPE_CHECKING:
+    from PIL import Image
+
+LEAST_PX, MOST_PX = 64, 7680
+
+
+def read_size(words: Words, text: str) -> tuple[int, int]:
+    """Read WIDTHxHEIGHT in pixels. Raises click.UsageError for anything else."""
+    match = re.fullmatch(r"(\d{1,5})[xX](\d{1,5})", text.strip())
+    if match is None:
+        raise click.UsageError(words.say("console.size-wrong", text=text))
+    width, height = int(match[1]), int(match[2])
+    if not (LEAST_PX <= width <= MOST_PX and LEAST_PX <= height <= MOST_PX):
+        raise click.UsageError(words.say("console.size-range", text=text))
+    return width, height
+
+
+def check_apart(words: Words, apart: float) -> None:
+    """Check that `apart` lies from 0 to 1. Raises click.UsageError."""
+    if not 0.0 <= apart <= 1.0:
+        raise click.UsageError(words.say("console.apart-wrong", value=f"{apart:g}"))
+
+
+def draw_bench(
+    bench: Bench,
+    apart: float = 0.0,
+    *,
+    section: bool = False,
+    camera: str = "iso",
+    size: tuple[int, int] = (1280, 720),
+    title: str = "",
+    caption: str = "",
+) -> Image.Image:
+    """Draw a bench as a finished picture, `apart` from 0 (together) to 1."""
+    from trainer.stage.picture import draw_picture
+
+    offsets = bench.layout.offsets_at(apart) if apart else None
+    return draw_picture(
+        bench.assembly, size=size, camera=camera, offsets=offsets, section=section, title=title, caption=caption
+    )
+
+
+def write_picture(words: Words, image: Image.Image, path: Path) -> None:
+    """Write a picture whole or not at all, as PNG. Raises SurroundingsError when the disk refuses."""
+    if path.suffix.lower() != ".png":
+        raise click.UsageError(words.say("console.picture-format", file=str(path)))
+    name = ""
+    try:
+        path.parent.mkdir(parents=True, exist_ok=True)
+        handle, name = tempfile.mkstemp(dir=path.parent, suffix=".part")
+        with os.fdopen(handle, "wb") as stream:
+            image.save(stream, format="PNG")
+        os.chmod(name, 0o644)
+        os.replace(name, path)
+    except OSError as error:
+        if name:
+            Path(name).unlink(missing_ok=True)
+        reason = error.strerror or str(error)
+        raise SurroundingsError(words.say("console.cannot-write", file=str(path), reason=reason)) from error

@@ -1,0 +1,324 @@
+"""Show answers: tables for people, plain values for scripts."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+from rich import box
+from rich.console import Console
+from rich.table import Table
+
+from trainer.core.measure.chain import MeasuredClearance
+from trainer.core.measure.shims import Pack, ShimAnswer
+from trainer.core.order.marking import Marked, Verdict
+from trainer.session.teaching import describe_step
+from trainer.words import Words
+from trainer.words.telling import tell_part, tell_piece, tell_pieces, tell_step, tell_taken
+
+if TYPE_CHECKING:
+    from models.solids.verify import Report
+    from models.spec.build import Build
+    from trainer.session.bench import Bench
+
+PLACES_MM = 3
+"""Digits after the point of a clearance: a micrometer's thousandth."""
+
+
+def _console(console: Console | None) -> Console:
+    return console or Console(highlight=False)
+
+
+def _table(title: str, *columns: str) -> Table:
+    table = Table(title=title, title_justify="left", title_style="bold", box=box.SIMPLE_HEAD, pad_edge=False)
+    for column in columns:
+        table.add_column(column, overflow="fold")
+    return table
+
+
+def show_builds(words: Words, found: dict[str, dict[str, list[str]]], console: Console | None = None) -> None:
+    """Show every build with its options."""
+    table = _table(words.say("builds.title"), words.say("builds.column-build"), words.say("builds.column-options"))
+    for name, options in found.items():
+        table.add_row(name, "; ".join(f"{option}={' | '.join(values)}" for option, values in options.items()))
+    _console(console).print(table)
+
+
+def describe_parts(words: Words, build: Build) -> list[dict[str, Any]]:
+    """Describe a build's parts as JSON."""
+    described = []
+    for place, pieces in build.places.items():
+        part = build.pieces[pieces[0]].part
+        described.append(
+            {
+                "name": place,
+                "title": tell_part(words, place),
+                "pieces": list(pieces),
+                "kind": part.kind,
+                "material": part.material.value,
+                "duty": words.say(f"part.{place}.duty"),
+                "quantity": len(pieces),
+            }
+        )
+    return described
+
+
+def show_parts(words: Words, build: Build, console: Console | None = None) -> None:
+    """Show a build's parts list."""
+    table = _table(
+        words.say("parts.title", build=build.name),
+        *(words.say(f"parts.column-{name}") for name in ("name", "quantity", "material", "duty")),
+    )
+    for part in describe_parts(words, build):
+        material = words.say(f"material.{part['material']}.name")
+        table.add_row(part["title"], str(part["quantity"]), material, part["duty"])
+    _console(console).print(table)
+
+
+def describe_order(words: Words, bench: Bench) -> dict[str, Any]:
+    """Describe a teardown order as JSON; work that moves no part stands under `before`."""
+    return {
+        "build": bench.build.name,
+        "steps": [
+            {
+                "pieces": list(step.pieces),
+                "part": step.part,
+                "direction": step.direction.value,
+                "tool": step.taken[0].tool,
+                "along": sorted(set().union(*(taken.along for taken in step.taken)) - set(step.pieces)),
+                "before": [words.say(f"work.{work}") for work in bench.work_before(number)],
+            }
+            for number, step in enumerate(bench.order.steps)
+        ],
+        "stuck": list(bench.order.stuck),
+    }
+
+
+def show_order(words: Words, bench: Bench, console: Console | None = None) -> None:
+    """Show a teardown order, with the work that comes before each step."""
+    out = _console(console)
+    table = _table(
+        words.say("order.title", build=bench.build.name),
+        *(words.say(f"order.column-{name}") for name in ("step", "take", "way", "before")),
+    )
+    for number, step in enumerate(bench.order.steps):
+        before = "\n".join(words.say(f"work.{work}") for work in bench.work_before(number))
+        what = tell_pieces(words, bench.build, step.pieces)
+        table.add_row(str(number + 1), what, tell_taken(words, bench.build, step.taken[0]), before)
+    out.print(table)
+    if bench.order.stuck:
+        out.print(words.say("order.stuck", pieces=tell_pieces(words, bench.build, bench.order.stuck)))
+    out.print(words.say("order.safety"))
+
+
+def describe_marked(words: Words, build: Build, marked: Marked) -> dict[str, Any]:
+    """Describe a marked order as JSON, each step with its reason in words."""
+    return {
+        "valid": marked.is_valid,
+        "score": marked.score,
+        "complete": marked.complete,
+        "steps": [describe_step(step) | {"why": tell_step(words, build, step)} for step in marked.steps],
+    }
+
+
+def show_marked(words: Words, build: Build, marked: Marked, console: Console | None = None) -> None:
+    """Show a marked order. Pieces of one set with the same verdict and reason share a line."""
+    out = _console(console)
+    table = _table(
+        words.say("mark.title"), *(words.say(f"mark.column-{name}") for name in ("asked", "verdict", "why"))
+    )
+    styles = {Verdict.FREE: "", Verdict.REFUSED: "bold", Verdict.CONSEQUENCE: "", Verdict.REPEATED: ""}
+    rows: list[tuple[list[str], Verdict, str]] = []
+    for step in marked.steps:
+        why = tell_step(words, build, step)
+        part = build.pieces[step.piece].place.name
+        if rows and rows[-1][1:] == (step.verdict, why) and build.pieces[rows[-1][0][0]].place.name == part:
+            rows[-1][0].append(step.piece)
+        else:
+            rows.append(([step.piece], step.verdict, why))
+    for pieces, verdict, why in rows:
+        what = tell_pieces(words, build, pieces)
+        table.add_row(what, words.say(f"mark.verdict-{verdict.value}"), why, style=styles[verdict])
+    out.print(table)
+    wrong = sum(step.verdict is Verdict.REFUSED for step in marked.steps)
+    out.print(words.count("mark.wrong", wrong) if wrong else words.say("mark.right"))
+    out.print(words.say("mark.score", score=marked.score))
+    left_out = len(build.pieces) - len({step.piece for step in marked.steps})
+    if left_out:
+        out.print(words.count("mark.incomplete", left_out))
+
+
+def describe_clearance(one: MeasuredClearance) -> dict[str, Any]:
+    """Describe a clearance as JSON, in mm."""
+    return {
+        "name": one.name,
+        "kind": one.kind.value,
+        "taken_up": one.taken_up,
+        "nominal_mm": round(one.nominal_mm, 6),
+        "value_mm": round(one.value_mm, 6),
+        "in_service_mm": round(one.in_service_mm, 6),
+        "worst_mm": [round(value, 6) for value in one.worst_mm],
+        "aim_mm": one.aim_mm,
+        "required_mm": list(one.required_mm),
+        "inside": one.is_inside,
+        "chain": [
+            {
+                "piece": link.piece,
+                "dimension": link.dimension,
+                "value_mm": round(link.value_mm, 6),
+                "nominal_mm": link.nominal_mm,
+                "limits_mm": [link.lower_mm, link.upper_mm],
+                "sensitivity": round(link.sensitivity, 9),
+                "measured": link.measured,
+                "source": link.source,
+            }
+            for link in one.chain
+        ],
+        "effects": [{"name": effect.name, "value_mm": round(effect.value_mm, 6)} for effect in one.effects],
+    }
+
+
+def show_clearances(words: Words, bench: Bench, console: Console | None = None) -> None:
+    """Show every clearance with its chain."""
+    out = _console(console)
+    columns = ("name", "now", "nominal", "worst", "required")
+    table = _table(
+        words.say("clearances.title", build=bench.build.name),
+        *(words.say(f"clearances.column-{name}") for name in columns),
+    )
+    for one in bench.clearances:
+        table.add_row(
+            words.say(f"clearance.{one.name}"),
+            words.number(one.in_service_mm, PLACES_MM),
+            words.number(one.nominal_mm, PLACES_MM),
+            _range(words, one.worst_mm),
+            _range(words, one.required_mm),
+        )
+    out.print(table)
+    for one in bench.clearances:
+        out.print(words.say("clearances.chain", clearance=words.say(f"clearance.{one.name}")), style="bold")
+        for link in one.chain:
+            out.print(
+                words.say(
+                    "clearances.link",
+                    sensitivity=f"{link.sensitivity:+.3g}",
+                    piece=tell_piece(words, bench.build, link.piece),
+                    dimension=link.dimension,
+                    value=words.millimetres(link.value_mm, PLACES_MM),
+                    source=link.source,
+                )
+            )
+        for effect in one.effects:
+            value = words.millimetres(-effect.value_mm, PLACES_MM)
+            out.print(words.say("clearances.effect", effect=words.say(f"effect.{effect.name}"), value=value))
+    out.print(words.say("clearances.float"))
+
+
+def _range(words: Words, limits: tuple[float, float]) -> str:
+    low, high = (words.number(value, PLACES_MM) for value in limits)
+    return words.say("clearances.range", low=low, high=high)
+
+
+def describe_pack(pack: Pack) -> dict[str, Any]:
+    """Describe a pack as JSON, in mm."""
+    return {
+        "pack": [round(shim, 6) for shim in pack.shims_mm],
+        "total_mm": round(pack.total_mm, 6),
+        "result_mm": round(pack.result_mm, 6),
+        "chance": round(pack.chance, 6),
+        "moves": [
+            {"clearance": moved.name, "result_mm": round(moved.result_mm, 6), "inside": moved.is_inside}
+            for moved in pack.moved
+        ],
+        "conflicts": list(pack.conflicts),
+    }
+
+
+def describe_shims(answer: ShimAnswer) -> dict[str, Any]:
+    """Describe a shim answer as JSON, in mm."""
+    return {
+        "clearance": answer.clearance,
+        "fits": answer.fits,
+        "aim_mm": answer.aim_mm,
+        "required_mm": list(answer.required_mm),
+        "ideal_mm": round(answer.ideal_mm, 6),
+        **describe_pack(answer.best),
+        "alternatives": [describe_pack(pack) for pack in answer.alternatives],
+    }
+
+
+def _pack(words: Words, pack: Pack) -> str:
+    return " + ".join(words.number(shim, PLACES_MM) for shim in pack.shims_mm) + " mm"
+
+
+def show_shims(words: Words, answer: ShimAnswer, console: Console | None = None) -> None:
+    """Show which shims to fit, how sure it is, and what else they move."""
+    out = _console(console)
+    best = answer.best
+    low, high = (words.millimetres(value) for value in answer.required_mm)
+    result = words.millimetres(best.result_mm, PLACES_MM)
+    out.print(words.say("shims.title", clearance=words.say(f"clearance.{answer.clearance}")), style="bold")
+    if answer.fits:
+        out.print(words.say("shims.pack", pack=_pack(words, best), total=words.millimetres(best.total_mm, PLACES_MM)))
+    elif answer.ideal_mm > 0:
+        ideal = words.millimetres(answer.ideal_mm, PLACES_MM)
+        out.print(words.say("shims.none-fits", pack=_pack(words, best), result=result, ideal=ideal))
+    else:
+        out.print(words.say("shims.ideal-impossible"))
+    out.print(words.say("shims.result", result=result, aim=words.millimetres(answer.aim_mm), low=low, high=high))
+    out.print(words.say("shims.chance", percent=words.number(100 * best.chance, 1)))
+    for moved in best.moved:
+        name, value = words.say(f"clearance.{moved.name}"), words.millimetres(moved.result_mm, PLACES_MM)
+        if moved.is_inside:
+            out.print("  " + words.say("shims.moved-inside", name=name, value=value))
+        else:
+            limits = [words.millimetres(limit) for limit in moved.required_mm]
+            out.print("  " + words.say("shims.moved-outside", name=name, value=value, low=limits[0], high=limits[1]))
+    out.print(words.say("shims.alternatives"))
+    for pack in answer.alternatives:
+        gives, percent = words.millimetres(pack.result_mm, PLACES_MM), words.number(100 * pack.chance, 1)
+        out.print("  " + words.say("shims.alternative", pack=_pack(words, pack), result=gives, percent=percent))
+    out.print(words.say("shims.check"))
+
+
+def _tell_problem(words: Words, problem: Any) -> str:
+    return words.say(
+        f"verify.problem-{problem.what}",
+        build=problem.build,
+        pieces=", ".join(problem.pieces),
+        amount=words.number(problem.amount, 4).rstrip("0").rstrip("."),
+        detail=problem.detail,
+    )
+
+
+def describe_report(words: Words, report: Report) -> dict[str, Any]:
+    """Describe a verification as JSON."""
+    return {
+        "ok": report.is_ok,
+        "builds": report.builds,
+        "solids": report.solids,
+        "pairs": report.pairs,
+        "undeclared_overlaps": report.undeclared_overlaps,
+        "unsealed_joints": report.unsealed_joints,
+        "max_clearance_error_mm": report.max_clearance_error_mm,
+        "problems": [_tell_problem(words, problem) for problem in report.problems],
+    }
+
+
+def show_report(words: Words, report: Report, console: Console | None = None) -> None:
+    """Show a verification: its problems, then its counts."""
+    out = _console(console)
+    for problem in report.problems:
+        out.print(_tell_problem(words, problem))
+    if report.is_ok:
+        out.print(words.say("verify.ok"))
+    out.print(
+        words.say(
+            "verify.counts",
+            builds=report.builds,
+            solids=report.solids,
+            pairs=report.pairs,
+            overlaps=report.undeclared_overlaps,
+            seals=report.unsealed_joints,
+            error=words.millimetres(report.max_clearance_error_mm, 6),
+        )
+    )

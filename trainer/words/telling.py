@@ -1,0 +1,107 @@
+"""Put results of the order engine into a fitter's words, for every face alike."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from models.spec.build import Build
+from models.spec.joint import JointKind
+from trainer.core.order.blocking import Direction
+from trainer.core.order.marking import MarkedStep, Verdict
+from trainer.core.order.state import Held, Refused, TakenOff, Way
+from trainer.words.speech import Words
+
+AT_ONCE_MM = 0.005
+"""Travel below this is contact."""
+
+
+def tell_part(words: Words, part: str) -> str:
+    """Name a part (a place) in words."""
+    return words.say(f"part.{part}.name")
+
+
+def tell_piece(words: Words, build: Build, piece: str) -> str:
+    """Name one piece: its part, with its number where there are several."""
+    place = build.pieces[piece].place.name
+    names = build.places[place]
+    if len(names) == 1:
+        return tell_part(words, place)
+    return words.say("piece.numbered", part=tell_part(words, place), number=names.index(piece) + 1)
+
+
+def tell_pieces(words: Words, build: Build, pieces: Iterable[str]) -> str:
+    """Name several pieces, whole sets as "8 cover nut" rather than one by one."""
+    by_place: dict[str, list[str]] = {}
+    for piece in pieces:
+        by_place.setdefault(build.pieces[piece].place.name, []).append(piece)
+    told = []
+    for place, names in by_place.items():
+        if len(names) == 1:
+            told.append(tell_piece(words, build, names[0]))
+        else:
+            told.append(words.count("order.several", len(names), part=tell_part(words, place)))
+    return words.join(told)
+
+
+def tell_direction(words: Words, direction: Direction) -> str:
+    """Name a direction."""
+    return words.say(f"direction.{direction.value}")
+
+
+def tell_taken(words: Words, build: Build, taken: TakenOff) -> str:
+    """Say how a piece comes off, and what goes along."""
+    direction = tell_direction(words, taken.direction)
+    along = [name for name in build.pieces if name in taken.along and name != taken.piece]
+    if taken.as_unit:
+        return words.say("order.free-unit", direction=direction, along=tell_pieces(words, build, along))
+    if taken.tool:
+        return words.say("order.free-tool", direction=direction, tool=words.say(f"tool.{taken.tool}"))
+    if along:
+        return words.say("order.free-with", direction=direction, along=tell_pieces(words, build, along))
+    return words.say("order.free", direction=direction)
+
+
+def tell_refused(words: Words, build: Build, refused: Refused) -> str:
+    """Say why a piece cannot come off yet: what holds it, then who is in the way after what travel."""
+    reasons = [_tell_held(words, build, refused.piece, held) for held in refused.held]
+    if refused.way and (refused.way.travel_mm > AT_ONCE_MM or not reasons or not _only_fasteners(refused)):
+        reasons.append(_tell_way(words, build, refused.piece, refused.way))
+    told = reasons[0]
+    for reason in reasons[1:]:
+        told = words.say("order.and-then", first=told, second=reason)
+    return told
+
+
+def tell_step(words: Words, build: Build, step: MarkedStep) -> str:
+    """Say what became of one step of a marked order, with its reason."""
+    if isinstance(step.found, TakenOff):
+        return tell_taken(words, build, step.found)
+    if step.found is None:
+        return words.say("order.repeated")
+    why = tell_refused(words, build, step.found)
+    return words.say("order.consequence", why=why) if step.verdict is Verdict.CONSEQUENCE else why
+
+
+def _only_fasteners(refused: Refused) -> bool:
+    """Is all that is in the way among what holds it? Then saying so once is enough."""
+    holding = {by for held in refused.held for by in held.by}
+    return refused.way is not None and set(refused.way.blocked_by) <= holding
+
+
+def _tell_held(words: Words, build: Build, piece: str, held: Held) -> str:
+    kind = next(joint.kind for joint in build.family.joints if joint.name == held.joint)
+    key = "order.held-sealed" if kind is JointKind.SEALED else "order.held-bolted"
+    return words.say(key, piece=tell_piece(words, build, piece), by=tell_pieces(words, build, held.by))
+
+
+def _tell_way(words: Words, build: Build, piece: str, way: Way) -> str:
+    key = "order.blocked" if way.direction.axis == 0 else "order.blocked-across"
+    if way.travel_mm <= AT_ONCE_MM:
+        key = "order.blocked-at-once"
+    return words.say(
+        key,
+        piece=tell_piece(words, build, piece),
+        blocker=tell_piece(words, build, way.blocked_by[0]),
+        direction=tell_direction(words, way.direction),
+        travel=words.millimetres(way.travel_mm, 1),
+    )
