@@ -82,9 +82,17 @@ def _open_window() -> int:
 
 def _run_console(arguments: list[str]) -> int:
     """Run one console command; it returns its exit status, or none when all is well."""
+    import click
+
     from trainer.console import make_console
 
-    status = make_console().main(args=arguments, prog_name="pumpwright", standalone_mode=False)
+    # Not click's own main(): that answers a reader who has gone away with 1, our "no".
+    console = make_console()
+    try:
+        with console.make_context("pumpwright", arguments) as context:
+            status = console.invoke(context)
+    except click.exceptions.Exit as leaving:
+        return leaving.exit_code
     return status if isinstance(status, int) else 0
 
 

@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 
 HOUSE = Path(__file__).resolve().parents[2]
-FACES = ("console", "desktop", "classroom", "handout", "stage", "session")
+FACES = ("console", "desktop", "classroom", "handout", "stage")
 # Three words in a row, the latter two lower case: prose, and not a name, a format or SQL.
 PROSE = re.compile(r"^\W*[A-Za-z][\w’'-]*,? +[a-z][\w’'-]* +[a-z(]")
 
