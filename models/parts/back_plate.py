@@ -33,11 +33,19 @@ def shape(at: Numbers, row: Numbers) -> Solid:
     from models.parts import forms
 
     wall, wet, seat, casing = row["wall"], at["wet-face"], at["seat-shoulder"], at["casing-face"]
-    spigot, rim, register = row["spigot-diameter"] / 2, row["rim-diameter"] / 2, row["register-diameter"] / 2
+    spigot, rim, register = (
+        row["spigot-diameter"] / 2,
+        row["rim-diameter"] / 2,
+        row["register-diameter"] / 2,
+    )
     chamber, bore_r, hole = row["chamber-bore"] / 2, row["seat-bore"] / 2, row["shaft-hole"] / 2
     seat_start = seat - row["seat-bore-length"]
     end = seat + wall
-    start, stop, groove = at["groove-wall"], at["groove-wall"] + row["groove-width"], row["groove-diameter"] / 2
+    start, stop, groove = (
+        at["groove-wall"],
+        at["groove-wall"] + row["groove-width"],
+        row["groove-diameter"] / 2,
+    )
     length, inner = row["register-length"], spigot - wall * 1.2
     thin = groove - wall * 0.7
     body = forms.turn(
@@ -50,7 +58,13 @@ def shape(at: Numbers, row: Numbers) -> Solid:
         ]
     )  # fmt: skip
     studs = round(row["stud-count"])
-    drilled = forms.drill(body, row["stud-hole"], casing, 0, forms.circle_spots(studs, row["stud-circle"], 180 / studs))
+    drilled = forms.drill(
+        body,
+        row["stud-hole"],
+        casing,
+        0,
+        forms.circle_spots(studs, row["stud-circle"], 180 / studs),
+    )
     return forms.one_solid(drilled)
 
 

@@ -41,7 +41,9 @@ def shape(at: Numbers, row: Numbers) -> Solid:
 
     width, d, big = row["width"], row["bore"], row["outside"]
     ring, ball, pitch = RING_SHARE * (big - d), BALL_SHARE * (big - d), (d + big) / 2
-    groove = cq.Solid.makeTorus(pitch / 2, ball / 2 + GROOVE_PLAY_MM, cq.Vector(width / 2, 0, 0), cq.Vector(1, 0, 0))
+    groove = cq.Solid.makeTorus(
+        pitch / 2, ball / 2 + GROOVE_PLAY_MM, cq.Vector(width / 2, 0, 0), cq.Vector(1, 0, 0)
+    )
     inner = forms.tube(d + ring, d, 0, width).cut(groove)
     outer = forms.tube(big, big - ring, 0, width).cut(groove)
     count = math.floor(math.pi * pitch / (BALL_PITCH_SHARE * ball))

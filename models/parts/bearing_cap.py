@@ -35,7 +35,12 @@ def shape(at: Numbers, row: Numbers) -> Solid:
     """Turn the cap with room for the lock nut and the bore for the lip seal."""
     from models.parts import forms
 
-    spigot_end, screw, seat, end = at["spigot-end"], at["screw-face"], at["oil-seal-shoulder"], at["outer-end"]
+    spigot_end, screw, seat, end = (
+        at["spigot-end"],
+        at["screw-face"],
+        at["oil-seal-shoulder"],
+        at["outer-end"],
+    )
     room, seal, hole = row["nut-room-diameter"] / 2, row["oil-seal-bore"] / 2, row["shaft-hole"] / 2
     body = forms.turn(
         [
@@ -46,7 +51,13 @@ def shape(at: Numbers, row: Numbers) -> Solid:
     )  # fmt: skip
     count = round(row["screw-count"])
     return forms.one_solid(
-        forms.drill(body, row["screw-hole"], 0, screw, forms.circle_spots(count, row["screw-circle"], 180 / count))
+        forms.drill(
+            body,
+            row["screw-hole"],
+            0,
+            screw,
+            forms.circle_spots(count, row["screw-circle"], 180 / count),
+        )
     )
 
 

@@ -52,9 +52,17 @@ def shape(at: Numbers, row: Numbers) -> Solid:
     from models.parts import forms
 
     wall, shoulder, end = row["wall"], at["thrust-shoulder"], at["cap-face"]
-    spigot, flange, thick = row["spigot-diameter"] / 2, row["flange-diameter"] / 2, row["flange-thickness"]
+    spigot, flange, thick = (
+        row["spigot-diameter"] / 2,
+        row["flange-diameter"] / 2,
+        row["flange-thickness"],
+    )
     back = -row["spigot-length"]
-    start, stop, groove = at["groove-wall"], at["groove-wall"] + row["groove-width"], row["groove-diameter"] / 2
+    start, stop, groove = (
+        at["groove-wall"],
+        at["groove-wall"] + row["groove-width"],
+        row["groove-diameter"] / 2,
+    )
     barrel, cap = row["barrel-diameter"] / 2, row["cap-flange-diameter"] / 2
     cap_start = end - row["cap-screw-depth"] * 0.75
     outer = forms.turn(
@@ -66,16 +74,29 @@ def shape(at: Numbers, row: Numbers) -> Solid:
     low, high, half = row["sump-start"], row["sump-end"], row["sump-width"] / 2
     drain, pad_r, plug = at["drain-pad"], row["pad-diameter"] / 2, row["plug-position"]
     sump = forms.box((low, high), (-half, half), (drain + wall * 0.5, 0))
-    pads = [forms.post(2 * pad_r, plug, 0, 0, at["fill-pad"]), forms.post(2 * pad_r, plug, 0, drain, 0)]
+    pads = [
+        forms.post(2 * pad_r, plug, 0, 0, at["fill-pad"]),
+        forms.post(2 * pad_r, plug, 0, drain, 0),
+    ]
     foot_x, foot_half, foot_low = row["foot-position"], row["foot-width"] / 2, -row["centre-height"]
     long = row["foot-length"] / 2
     foot = [
-        forms.box((foot_x - long, foot_x + long), (-foot_half, foot_half), (foot_low, foot_low + row["foot-thickness"])),
-        forms.box((foot_x - wall, foot_x + wall), (-foot_half * 0.72, foot_half * 0.72), (foot_low, 0)),
+        forms.box(
+            (foot_x - long, foot_x + long),
+            (-foot_half, foot_half),
+            (foot_low, foot_low + row["foot-thickness"]),
+        ),
+        forms.box(
+            (foot_x - wall, foot_x + wall), (-foot_half * 0.72, foot_half * 0.72), (foot_low, 0)
+        ),
     ]
     body = outer.fuse(sump, *pads, *foot)
     seal, seat, hole = row["oil-seal-bore"] / 2, at["oil-seal-shoulder"], row["shaft-hole"] / 2
-    inboard, in_start, in_end = row["inboard-bore"] / 2, row["inboard-bore-start"], row["inboard-bore-end"]
+    inboard, in_start, in_end = (
+        row["inboard-bore"] / 2,
+        row["inboard-bore-start"],
+        row["inboard-bore-end"],
+    )
     cavity, outboard = row["cavity-diameter"] / 2, row["outboard-bore"] / 2
     void = forms.turn(
         [
@@ -88,13 +109,21 @@ def shape(at: Numbers, row: Numbers) -> Solid:
     holes = [forms.post(thread, plug, 0, 0, at["fill-pad"]), forms.post(thread, plug, 0, drain, 0)]
     body = body.cut(void, pit, *holes)
     screws = round(row["screw-count"])
-    body = forms.drill(body, row["screw-hole"], 0, thick, forms.circle_spots(screws, row["screw-circle"], 180 / screws))
+    body = forms.drill(
+        body,
+        row["screw-hole"],
+        0,
+        thick,
+        forms.circle_spots(screws, row["screw-circle"], 180 / screws),
+    )
     caps = round(row["cap-screw-count"])
     spots = forms.circle_spots(caps, row["cap-screw-circle"], 180 / caps)
     body = forms.drill(body, row["cap-screw-thread"], at["cap-screw-bottom"], end, spots)
     feet = [(foot_x + sx * long * 0.55, sy * foot_half * 0.86) for sx in (-1, 1) for sy in (-1, 1)]
     top = foot_low + row["foot-thickness"]
-    return forms.one_solid(body.cut(*[forms.post(row["foot-hole"], x, y, foot_low, top) for x, y in feet]))
+    return forms.one_solid(
+        body.cut(*[forms.post(row["foot-hole"], x, y, foot_low, top) for x, y in feet])
+    )
 
 
 PART = Part("bearing-housing", faces, shape, Material.CAST_IRON, mounts)

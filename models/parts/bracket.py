@@ -17,7 +17,11 @@ def faces(row: Row) -> Mapping[str, Face]:
     length, depth = row["length"], row["housing-register-depth"]
     return {
         "casing-end": plane(0.0, -1, near=(0.0, float(row["rim-diameter"]) / 2 - 1)),
-        "nut-face": plane(row["flange-thickness"], +1, near=(float(row["flange-thickness"]), float(row["stud-circle"]) / 2)),
+        "nut-face": plane(
+            row["flange-thickness"],
+            +1,
+            near=(float(row["flange-thickness"]), float(row["stud-circle"]) / 2),
+        ),
         "housing-end": plane(length, +1),
         "casing-register": bore(row["casing-register"], float(row["casing-register-depth"]) * 0.9),
         "housing-register": bore(row["housing-register"], float(length) - float(depth) * 0.9),
@@ -28,7 +32,9 @@ def faces(row: Row) -> Mapping[str, Face]:
 def mounts(row: Row) -> Mapping[str, tuple[Mount, ...]]:
     """Give the spots of the screws that hold the bearing housing, heads towards the drive end."""
     count = round(float(row["screw-count"]))
-    return {"housing-screws": circle_mounts(count, float(row["screw-circle"]), 180.0 / count, sign=-1)}
+    return {
+        "housing-screws": circle_mounts(count, float(row["screw-circle"]), 180.0 / count, sign=-1)
+    }
 
 
 def shape(at: Numbers, row: Numbers) -> Solid:
@@ -36,8 +42,20 @@ def shape(at: Numbers, row: Numbers) -> Solid:
     from models.parts import forms
 
     body = _drum(at, row)
-    boss = forms.post(row["boss-diameter"], _middle(row), 0, row["drum-diameter"] / 2 - row["wall"] / 2, row["drum-diameter"] / 2 + row["boss-height"])
-    hole = forms.post(row["boss-hole"], _middle(row), 0, row["drum-diameter"] / 2 - 3 * row["wall"], row["drum-diameter"])
+    boss = forms.post(
+        row["boss-diameter"],
+        _middle(row),
+        0,
+        row["drum-diameter"] / 2 - row["wall"] / 2,
+        row["drum-diameter"] / 2 + row["boss-height"],
+    )
+    hole = forms.post(
+        row["boss-hole"],
+        _middle(row),
+        0,
+        row["drum-diameter"] / 2 - 3 * row["wall"],
+        row["drum-diameter"],
+    )
     return forms.one_solid(body.fuse(boss).cut(hole))
 
 
@@ -45,7 +63,10 @@ def shape_open(at: Numbers, row: Numbers) -> Solid:
     """Make the same drum with a window on each side, through which the gland is reached."""
     from models.parts import forms
 
-    low, high = row["flange-thickness"] + row["window-margin"], row["length"] - row["screw-depth"] - row["window-margin"]
+    low, high = (
+        row["flange-thickness"] + row["window-margin"],
+        row["length"] - row["screw-depth"] - row["window-margin"],
+    )
     half = row["window-width"] / 2
     window = forms.box((low, high), (-row["drum-diameter"], row["drum-diameter"]), (-half, half))
     return forms.one_solid(_drum(at, row).cut(window))
@@ -72,7 +93,9 @@ def _drum(at: Numbers, row: Numbers) -> Solid:
         ]
     )  # fmt: skip
     studs, screws = round(row["stud-count"]), round(row["screw-count"])
-    body = forms.drill(body, row["stud-hole"], 0, nut, forms.circle_spots(studs, row["stud-circle"], 180 / studs))
+    body = forms.drill(
+        body, row["stud-hole"], 0, nut, forms.circle_spots(studs, row["stud-circle"], 180 / studs)
+    )
     spots = forms.circle_spots(screws, row["screw-circle"], 180 / screws)
     return forms.drill(body, row["screw-thread"], at["housing-screw-bottom"], length, spots)
 

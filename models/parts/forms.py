@@ -35,7 +35,14 @@ def turn_curved(parts: Sequence[tuple[str, Sequence[Point]]]) -> cq.Solid:
 
 def tube(outside_mm: float, bore_mm: float, start_mm: float, end_mm: float) -> cq.Solid:
     """Turn a plain ring from axial position start to end."""
-    return turn([(start_mm, bore_mm / 2), (end_mm, bore_mm / 2), (end_mm, outside_mm / 2), (start_mm, outside_mm / 2)])
+    return turn(
+        [
+            (start_mm, bore_mm / 2),
+            (end_mm, bore_mm / 2),
+            (end_mm, outside_mm / 2),
+            (start_mm, outside_mm / 2),
+        ]
+    )
 
 
 def rod(
@@ -46,12 +53,16 @@ def rod(
     z: float = 0.0,
 ) -> cq.Solid:
     """Make a cylinder along x at lateral position (y, z)."""
-    return cq.Solid.makeCylinder(diameter_mm / 2, end_mm - start_mm, cq.Vector(start_mm, y, z), cq.Vector(1, 0, 0))
+    return cq.Solid.makeCylinder(
+        diameter_mm / 2, end_mm - start_mm, cq.Vector(start_mm, y, z), cq.Vector(1, 0, 0)
+    )
 
 
 def post(diameter_mm: float, x: float, y: float, low_mm: float, high_mm: float) -> cq.Solid:
     """Make an upright cylinder along z from low to high at (x, y)."""
-    return cq.Solid.makeCylinder(diameter_mm / 2, high_mm - low_mm, cq.Vector(x, y, low_mm), cq.Vector(0, 0, 1))
+    return cq.Solid.makeCylinder(
+        diameter_mm / 2, high_mm - low_mm, cq.Vector(x, y, low_mm), cq.Vector(0, 0, 1)
+    )
 
 
 def box(x: Point, y: Point, z: Point) -> cq.Solid:
@@ -65,7 +76,9 @@ def circle_spots(count: int, circle_mm: float, start_deg: float = 0.0) -> list[P
     return [(circle_mm / 2 * math.cos(a), circle_mm / 2 * math.sin(a)) for a in angles]
 
 
-def drill(solid: cq.Shape, diameter_mm: float, start_mm: float, end_mm: float, spots: Iterable[Point]) -> cq.Shape:
+def drill(
+    solid: cq.Shape, diameter_mm: float, start_mm: float, end_mm: float, spots: Iterable[Point]
+) -> cq.Shape:
     """Drill holes along x between two axial positions at the (y, z) spots."""
     return solid.cut(*[rod(diameter_mm, start_mm, end_mm, y, z) for y, z in spots])
 
@@ -73,8 +86,13 @@ def drill(solid: cq.Shape, diameter_mm: float, start_mm: float, end_mm: float, s
 def hexagon(across_flats_mm: float, start_mm: float, end_mm: float) -> cq.Shape:
     """Make a hexagonal prism along x, a flat facing up, corners chamfered at 30 degrees on the `start` side."""
     corner = across_flats_mm / math.sqrt(3)
-    points = [cq.Vector(start_mm, corner * math.cos(a), corner * math.sin(a)) for a in (math.radians(60 * i) for i in range(6))]
-    prism = cq.Solid.extrudeLinear(cq.Wire.makePolygon(points, close=True), [], cq.Vector(end_mm - start_mm, 0, 0))
+    points = [
+        cq.Vector(start_mm, corner * math.cos(a), corner * math.sin(a))
+        for a in (math.radians(60 * i) for i in range(6))
+    ]
+    prism = cq.Solid.extrudeLinear(
+        cq.Wire.makePolygon(points, close=True), [], cq.Vector(end_mm - start_mm, 0, 0)
+    )
     sign = 1.0 if end_mm > start_mm else -1.0
     flat = across_flats_mm / 2 * CHAMFERED_SHARE
     reach = corner + 1.0
@@ -98,7 +116,9 @@ def long_slot(width_mm: float, length_mm: float, low_mm: float, high_mm: float) 
     """Make a block with round ends (a key, or the slot milled for it), long in z, width in y, from low to high in x."""
     straight = (length_mm - width_mm) / 2
     body = box((low_mm, high_mm), (-width_mm / 2, width_mm / 2), (-straight, straight))
-    return body.fuse(rod(width_mm, low_mm, high_mm, 0, -straight), rod(width_mm, low_mm, high_mm, 0, straight)).clean()
+    return body.fuse(
+        rod(width_mm, low_mm, high_mm, 0, -straight), rod(width_mm, low_mm, high_mm, 0, straight)
+    ).clean()
 
 
 def one_solid(shape: cq.Shape) -> cq.Shape:

@@ -27,7 +27,9 @@ def faces(row: Row) -> Mapping[str, Face]:
         "nose-end": plane(nose, -1, near=(float(nose), float(row["nose-diameter"]) / 2 - 1)),
         "nose": journal(row["nose-diameter"], float(nose) + 1),
         "bore": bore(row["bore"], float(hub_end) + 1),
-        "outside": journal(row["outside-diameter"], float(tip) - float(row["back-vane-height"]) - 1),
+        "outside": journal(
+            row["outside-diameter"], float(tip) - float(row["back-vane-height"]) - 1
+        ),
     }
 
 
@@ -45,7 +47,11 @@ def shape(at: Numbers, row: Numbers) -> Solid:
     """Turn a blank with nose and hub, add the back vanes, and cut out what lies between the shrouds and the vanes."""
     from models.parts import forms
 
-    tip_r, eye_r, nose_r = row["outside-diameter"] / 2, row["eye-diameter"] / 2, row["nose-diameter"] / 2
+    tip_r, eye_r, nose_r = (
+        row["outside-diameter"] / 2,
+        row["eye-diameter"] / 2,
+        row["nose-diameter"] / 2,
+    )
     hub_r, bore_r = row["hub-diameter"] / 2, row["bore"] / 2
     wall, width = row["shroud-thickness"], row["outlet-width"]
     back = at["back-vane-tip"] - row["back-vane-height"]
@@ -80,9 +86,27 @@ def shape(at: Numbers, row: Numbers) -> Solid:
     # all that is not metal between the shrouds, open at the rim and at the eye
     passage = forms.turn_curved(
         [
-            ("line", [(front_tip, tip_r), (front_tip, tip_r + 1), (rear_tip, tip_r + 1), (rear_tip, tip_r)]),
+            (
+                "line",
+                [
+                    (front_tip, tip_r),
+                    (front_tip, tip_r + 1),
+                    (rear_tip, tip_r + 1),
+                    (rear_tip, tip_r),
+                ],
+            ),
             ("arc", rear_arc),
-            ("line", [rear_arc[-1], (hub_end, hub_r * 0.86), (hub_end, 0), (nose - 1, 0), (nose - 1, eye_r), inner_arc[0]]),
+            (
+                "line",
+                [
+                    rear_arc[-1],
+                    (hub_end, hub_r * 0.86),
+                    (hub_end, 0),
+                    (nose - 1, 0),
+                    (nose - 1, eye_r),
+                    inner_arc[0],
+                ],
+            ),
             ("arc", inner_arc),
         ]
     )
@@ -92,7 +116,11 @@ def shape(at: Numbers, row: Numbers) -> Solid:
     void = passage.cut(*vanes)
     half = row["back-vane-width"] / 2
     bars = round(row["back-vane-count"])
-    bar = forms.box((back - wall / 2, at["back-vane-tip"]), (-half, half), (hub_r - 1, row["back-vane-outside"] / 2))
+    bar = forms.box(
+        (back - wall / 2, at["back-vane-tip"]),
+        (-half, half),
+        (hub_r - 1, row["back-vane-outside"] / 2),
+    )
     back_vanes = [bar.rotate((0, 0, 0), (1, 0, 0), 360 * (i + 0.5) / bars) for i in range(bars)]
     key_half = row["key-width"] / 2
     keyway = forms.box((hub_end - 1, 1), (-key_half, key_half), (0, bore_r + row["key-depth"]))
@@ -113,7 +141,9 @@ def _vane(row: Numbers, start_mm: float, end_mm: float) -> Solid:
         for r in radii:
             a = vane_angle_rad(row, r)
             slope = math.radians(row["vane-wrap"]) / math.log(outlet / inlet)
-            along = cq.Vector(0, math.cos(a) - slope * math.sin(a), math.sin(a) + slope * math.cos(a)).normalized()
+            along = cq.Vector(
+                0, math.cos(a) - slope * math.sin(a), math.sin(a) + slope * math.cos(a)
+            ).normalized()
             normal = cq.Vector(0, -along.z, along.y) * (half * sign)
             points.append(cq.Vector(start_mm, r * math.cos(a), r * math.sin(a)) + normal)
         return points

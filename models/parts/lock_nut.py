@@ -14,7 +14,10 @@ def faces(row: Row) -> Mapping[str, Face]:
     """Name both ends."""
     near = (float(row["thread"]) + float(row["outside"])) / 4
     length = row["length"]
-    return {"suction-end": plane(0.0, -1, near=(0.0, near)), "drive-end": plane(length, +1, near=(float(length), near))}
+    return {
+        "suction-end": plane(0.0, -1, near=(0.0, near)),
+        "drive-end": plane(length, +1, near=(float(length), near)),
+    }
 
 
 def shape(at: Numbers, row: Numbers) -> Solid:

@@ -12,7 +12,10 @@ def faces(row: Row) -> Mapping[str, Face]:
     """Name both sides of the flat ring."""
     near = (float(row["bore"]) + float(row["outside"])) / 4
     t = row["thickness"]
-    return {"suction-end": plane(0.0, -1, near=(0.0, near)), "drive-end": plane(t, +1, near=(float(t), near))}
+    return {
+        "suction-end": plane(0.0, -1, near=(0.0, near)),
+        "drive-end": plane(t, +1, near=(float(t), near)),
+    }
 
 
 def shape(at: Numbers, row: Numbers) -> Solid:

@@ -18,7 +18,9 @@ def shape(at: Numbers, row: Numbers) -> Solid:
     from models.parts import forms
 
     height = at["outer-end"]
-    return forms.one_solid(forms.hexagon(row["across-flats"], height, 0).cut(forms.rod(row["thread"], 0, height)))
+    return forms.one_solid(
+        forms.hexagon(row["across-flats"], height, 0).cut(forms.rod(row["thread"], 0, height))
+    )
 
 
 PART = Part("nut", faces, shape, Material.CARBON_STEEL)

@@ -36,7 +36,14 @@ def shape(at: Numbers, row: Numbers) -> Solid:
 
     low, high, width = at["inside"] / 2, at["outside"] / 2, at["drive-end"]
     corner = CORNER_SHARE * min(high - low, width)
-    section = cq.Workplane("XY").moveTo(0, low).lineTo(width, low).lineTo(width, high).lineTo(0, high).close()
+    section = (
+        cq.Workplane("XY")
+        .moveTo(0, low)
+        .lineTo(width, low)
+        .lineTo(width, high)
+        .lineTo(0, high)
+        .close()
+    )
     return section.revolve(360, (0, 0, 0), (1, 0, 0)).edges().fillet(corner).val()
 
 

@@ -24,7 +24,12 @@ def shape(at: Numbers, row: Numbers) -> Solid:
     """Turn the body with its raised running nose and the inside groove of its O-ring."""
     from models.parts import forms
 
-    end, inner, outer, groove = at["spring-face"], row["bore"] / 2, row["outside"] / 2, row["groove-diameter"] / 2
+    end, inner, outer, groove = (
+        at["spring-face"],
+        row["bore"] / 2,
+        row["outside"] / 2,
+        row["groove-diameter"] / 2,
+    )
     nose_in, nose_out, rise = row["nose-bore"] / 2, row["nose-outside"] / 2, row["nose-height"]
     start, stop = at["groove-wall"], at["groove-wall"] - row["groove-width"]
     return forms.turn(

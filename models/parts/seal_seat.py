@@ -22,10 +22,24 @@ def shape(at: Numbers, row: Numbers) -> Solid:
     """Turn the seat with its O-ring groove."""
     from models.parts import forms
 
-    end, inner, outer, groove = at["back"], row["bore"] / 2, row["outside"] / 2, row["groove-diameter"] / 2
+    end, inner, outer, groove = (
+        at["back"],
+        row["bore"] / 2,
+        row["outside"] / 2,
+        row["groove-diameter"] / 2,
+    )
     start, stop = at["groove-wall"], at["groove-wall"] + row["groove-width"]
     return forms.turn(
-        [(0, inner), (end, inner), (end, outer), (stop, outer), (stop, groove), (start, groove), (start, outer), (0, outer)]
+        [
+            (0, inner),
+            (end, inner),
+            (end, outer),
+            (stop, outer),
+            (stop, groove),
+            (start, groove),
+            (start, outer),
+            (0, outer),
+        ]
     )
 
 

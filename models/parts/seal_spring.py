@@ -21,11 +21,17 @@ def shape(at: Numbers, row: Numbers) -> Solid:
 
     span, wire, radius = at["drive-end"], row["wire-diameter"], row["mean-diameter"] / 2
     start, rise = wire / 2 + INSET_MM, span - wire - 2 * INSET_MM
-    helix = cq.Wire.makeHelix(rise / row["coils"], rise, radius, cq.Vector(0, 0, start), cq.Vector(0, 0, 1))
+    helix = cq.Wire.makeHelix(
+        rise / row["coils"], rise, radius, cq.Vector(0, 0, start), cq.Vector(0, 0, 1)
+    )
     section = cq.Wire.makeCircle(wire / 2, cq.Vector(radius, 0, start), cq.Vector(0, 1, 0))
-    coil = cq.Solid.sweep(section, [], helix, True, True).rotate(cq.Vector(), cq.Vector(0, 1, 0), 90)
+    coil = cq.Solid.sweep(section, [], helix, True, True).rotate(
+        cq.Vector(), cq.Vector(0, 1, 0), 90
+    )
     thick = wire * END_SHARE
-    ends = [forms.tube(2 * radius + wire, 2 * radius - wire, x, x + thick) for x in (0, span - thick)]
+    ends = [
+        forms.tube(2 * radius + wire, 2 * radius - wire, x, x + thick) for x in (0, span - thick)
+    ]
     return forms.one_solid(ends[0].fuse(coil).fuse(ends[1]))
 
 

@@ -28,8 +28,12 @@ def faces(row: Row) -> Mapping[str, Face]:
         "inboard-journal": journal(row["inboard-diameter"], float(inboard) - 1),
         "outboard-journal": journal(row["outboard-diameter"], 1.0),
         "drive-seal-journal": journal(row["drive-seal-diameter"], float(drive) - 1),
-        "impeller-key-floor": plane(row["impeller-seat-diameter"] / 2 - row["impeller-key-depth"], +1, Axis.Z),
-        "coupling-key-floor": plane(row["coupling-diameter"] / 2 - row["coupling-key-depth"], +1, Axis.Z),
+        "impeller-key-floor": plane(
+            row["impeller-seat-diameter"] / 2 - row["impeller-key-depth"], +1, Axis.Z
+        ),
+        "coupling-key-floor": plane(
+            row["coupling-diameter"] / 2 - row["coupling-key-depth"], +1, Axis.Z
+        ),
     }
 
 
@@ -37,14 +41,22 @@ def mounts(row: Row) -> Mapping[str, tuple[Mount, ...]]:
     """Give the middles of both keyways, opening upwards."""
     seat = -row["overhang"] - row["impeller-seat-length"] + row["impeller-key-middle"]
     drive = row["outboard-length"] + row["drive-seal-length"] + row["coupling-length"] / 2
-    return {"impeller-key": (Mount(x=seat, axis=Axis.Z),), "coupling-key": (Mount(x=drive, axis=Axis.Z),)}
+    return {
+        "impeller-key": (Mount(x=seat, axis=Axis.Z),),
+        "coupling-key": (Mount(x=drive, axis=Axis.Z),),
+    }
 
 
 def shape(at: Numbers, row: Numbers) -> Solid:
     """Turn the steps, mill both keyways and the lock washer's slot, tap the end for the impeller screw."""
     from models.parts import forms
 
-    end, shoulder, inboard, drive = at["impeller-end"], at["impeller-shoulder"], at["inboard-shoulder"], at["drive-end"]
+    end, shoulder, inboard, drive = (
+        at["impeller-end"],
+        at["impeller-shoulder"],
+        at["inboard-shoulder"],
+        at["drive-end"],
+    )
     seal_end = shoulder + row["seal-length"]
     thrust_end = row["outboard-length"]
     middle = -row["shoulder-length"]
@@ -57,7 +69,11 @@ def shape(at: Numbers, row: Numbers) -> Solid:
         (coupling, drive, "coupling-diameter"),
     ]  # fmt: skip
     cut = row["end-chamfer"]
-    profile = [(end, 0.0), (end, row["impeller-seat-diameter"] / 2 - cut), (end + cut, row["impeller-seat-diameter"] / 2)]
+    profile = [
+        (end, 0.0),
+        (end, row["impeller-seat-diameter"] / 2 - cut),
+        (end + cut, row["impeller-seat-diameter"] / 2),
+    ]
     for start, stop, key in steps:
         profile += [(start, row[key] / 2), (stop, row[key] / 2)]
     del profile[3]
@@ -67,11 +83,25 @@ def shape(at: Numbers, row: Numbers) -> Solid:
     hole = forms.rod(row["screw-thread"], end, end + row["screw-depth"])
     seat_key = end + row["impeller-key-middle"]
     keyways = [
-        _keyway(row["impeller-key-width"], row["impeller-key-length"], at["impeller-key-floor"], seat_key),
-        _keyway(row["coupling-key-width"], row["coupling-key-length"], at["coupling-key-floor"], (coupling + drive) / 2),
+        _keyway(
+            row["impeller-key-width"],
+            row["impeller-key-length"],
+            at["impeller-key-floor"],
+            seat_key,
+        ),
+        _keyway(
+            row["coupling-key-width"],
+            row["coupling-key-length"],
+            at["coupling-key-floor"],
+            (coupling + drive) / 2,
+        ),
     ]
     half = row["washer-slot-width"] / 2
-    slot = forms.box((row["washer-slot-start"], thrust_end), (-half, half), (row["washer-slot-floor"], row["outboard-diameter"]))
+    slot = forms.box(
+        (row["washer-slot-start"], thrust_end),
+        (-half, half),
+        (row["washer-slot-floor"], row["outboard-diameter"]),
+    )
     return forms.one_solid(body.cut(hole, *keyways, slot))
 
 

@@ -7,10 +7,15 @@ import math
 from models.spec.part import Mount
 
 
-def circle_mounts(count: int, circle_mm: float, start_deg: float = 0.0, sign: int = 1) -> tuple[Mount, ...]:
+def circle_mounts(
+    count: int, circle_mm: float, start_deg: float = 0.0, sign: int = 1
+) -> tuple[Mount, ...]:
     """Give equally spaced mounts on a circle about the shaft, the first `start_deg` past straight up.
 
     Counted from the top in the same sense for both signs, so that piece 3 of each set shares a spot.
     """
     angles = [math.radians(90.0 + start_deg) + 2 * math.pi * i / count for i in range(count)]
-    return tuple(Mount(y=circle_mm / 2 * math.cos(a), z=circle_mm / 2 * math.sin(a), sign=sign) for a in angles)
+    return tuple(
+        Mount(y=circle_mm / 2 * math.cos(a), z=circle_mm / 2 * math.sin(a), sign=sign)
+        for a in angles
+    )

@@ -16,7 +16,11 @@ def faces(row: Row) -> Mapping[str, Face]:
     shoulder = row["ring-shoulder"]
     return {
         "mounting-face": plane(0.0, +1, near=(0.0, float(row["rim-diameter"]) / 2 - 1)),
-        "nut-face": plane(-row["rim-thickness"], -1, near=(-float(row["rim-thickness"]), float(row["stud-circle"]) / 2)),
+        "nut-face": plane(
+            -row["rim-thickness"],
+            -1,
+            near=(-float(row["rim-thickness"]), float(row["stud-circle"]) / 2),
+        ),
         "ring-shoulder": plane(shoulder, +1),
         "ring-bore": bore(row["ring-bore"], float(shoulder) + 1),
         "wet-face": plane(row["wet-face-depth"], +1),
@@ -35,7 +39,11 @@ def shape(at: Numbers, row: Numbers) -> Solid:
     spigot, rim, wall = row["spigot-diameter"] / 2, row["rim-diameter"] / 2, row["wall"]
     shoulder, mouth = at["ring-shoulder"], at["ring-shoulder"] + row["ring-depth"]
     nut, face, thick = at["nut-face"], at["suction-face"], row["suction-flange-thickness"]
-    start, end, groove = at["groove-wall"], at["groove-wall"] + row["groove-width"], row["groove-diameter"] / 2
+    start, end, groove = (
+        at["groove-wall"],
+        at["groove-wall"] + row["groove-width"],
+        row["groove-diameter"] / 2,
+    )
     inner = spigot - wall * 1.4
     body = forms.turn(
         [
@@ -47,10 +55,16 @@ def shape(at: Numbers, row: Numbers) -> Solid:
         ]
     )  # fmt: skip
     studs = round(row["stud-count"])
-    drilled = forms.drill(body, row["stud-hole"], nut, 0, forms.circle_spots(studs, row["stud-circle"], 180 / studs))
+    drilled = forms.drill(
+        body, row["stud-hole"], nut, 0, forms.circle_spots(studs, row["stud-circle"], 180 / studs)
+    )
     holes = round(row["holes"])
     drilled = forms.drill(
-        drilled, row["hole"], face, face + thick, forms.circle_spots(holes, row["bolt-circle"], 180 / holes)
+        drilled,
+        row["hole"],
+        face,
+        face + thick,
+        forms.circle_spots(holes, row["bolt-circle"], 180 / holes),
     )
     return forms.one_solid(drilled)
 

@@ -69,11 +69,15 @@ def shape(at: Numbers, row: Numbers) -> Solid:
         radius, turn = spiral_radius_mm(row, turn_deg), math.radians(turn_deg)
         out = cq.Vector(0, -math.cos(turn), math.sin(turn))
         along = cq.Vector(0, math.sin(turn), math.cos(turn))
-        return cq.Wire.makeCircle(radius + extra, cq.Vector(centre, 0, 0) + out * (bore_r + radius - reach), along)
+        return cq.Wire.makeCircle(
+            radius + extra, cq.Vector(centre, 0, 0) + out * (bore_r + radius - reach), along
+        )
 
     def spiral(extra: float) -> cq.Solid:
         step = (360.0 - CUTWATER_DEG) / (SECTIONS - 1)
-        return cq.Solid.makeLoft([circle(CUTWATER_DEG + i * step, extra) for i in range(SECTIONS)], False)
+        return cq.Solid.makeLoft(
+            [circle(CUTWATER_DEG + i * step, extra) for i in range(SECTIONS)], False
+        )
 
     throat_r = spiral_radius_mm(row, 360.0)
     branch_y = -(bore_r + throat_r - reach)
@@ -88,7 +92,11 @@ def shape(at: Numbers, row: Numbers) -> Solid:
     top = forms.post(row["outside"], centre, branch_y, height - flange, height)
     half, foot_low, foot_thick = row["foot-width"] / 2, -row["centre-height"], row["foot-thickness"]
     foot = [
-        forms.box((centre - row["foot-length"] / 2, centre + row["foot-length"] / 2), (-half, half), (foot_low, foot_low + foot_thick)),
+        forms.box(
+            (centre - row["foot-length"] / 2, centre + row["foot-length"] / 2),
+            (-half, half),
+            (foot_low, foot_low + foot_thick),
+        ),
         forms.box((centre - wall, centre + wall), (-half * 0.7, half * 0.7), (foot_low, -bore_r)),
     ]
     body = rings[0].fuse(*rings[1:], spiral(wall), branch, top, *foot)
@@ -100,13 +108,24 @@ def shape(at: Numbers, row: Numbers) -> Solid:
     body = body.cut(*void)
     count, hole = round(row["holes"]), row["hole"]
     bolt_spots = [
-        (centre + row["bolt-circle"] / 2 * math.cos(a), branch_y + row["bolt-circle"] / 2 * math.sin(a))
+        (
+            centre + row["bolt-circle"] / 2 * math.cos(a),
+            branch_y + row["bolt-circle"] / 2 * math.sin(a),
+        )
         for a in (2 * math.pi * (i + 0.5) / count for i in range(count))
     ]
     body = body.cut(*[forms.post(hole, x, y, height - flange, height) for x, y in bolt_spots])
-    foot_spots = [(centre + sx * row["foot-length"] * 0.34, sy * half * 0.84) for sx in (-1, 1) for sy in (-1, 1)]
-    body = body.cut(*[forms.post(hole, x, y, foot_low, foot_low + foot_thick) for x, y in foot_spots])
-    studs = forms.circle_spots(round(row["stud-count"]), row["stud-circle"], 180.0 / row["stud-count"])
+    foot_spots = [
+        (centre + sx * row["foot-length"] * 0.34, sy * half * 0.84)
+        for sx in (-1, 1)
+        for sy in (-1, 1)
+    ]
+    body = body.cut(
+        *[forms.post(hole, x, y, foot_low, foot_low + foot_thick) for x, y in foot_spots]
+    )
+    studs = forms.circle_spots(
+        round(row["stud-count"]), row["stud-circle"], 180.0 / row["stud-count"]
+    )
     body = forms.drill(body, row["stud-thread"], 0, at["cover-stud-bottom"], studs)
     body = forms.drill(body, row["stud-thread"], at["bracket-stud-bottom"], width, studs)
     return forms.one_solid(body)

@@ -26,7 +26,9 @@ def shape(at: Numbers, row: Numbers) -> Solid:
 
     end, inner, outer = at["suction-end"], row["bore"] / 2, row["outside"] / 2
     cut = CHAMFER_SHARE * row["thickness"]
-    return forms.turn([(0, inner), (0, outer), (end + cut, outer), (end, outer - cut), (end, inner)])
+    return forms.turn(
+        [(0, inner), (0, outer), (end + cut, outer), (end, outer - cut), (end, inner)]
+    )
 
 
 PART = Part("washer", faces, shape, Material.STAINLESS)

@@ -31,7 +31,16 @@ def shape(at: Numbers, row: Numbers) -> Solid:
 
     end, cut = at["drive-end"], CHAMFER_SHARE * at["drive-end"]
     inner, outer = row["bore"] / 2, row["outside"] / 2
-    return forms.turn([(0, inner), (end - cut, inner), (end, inner + cut), (end, outer), (cut, outer), (0, outer - cut)])
+    return forms.turn(
+        [
+            (0, inner),
+            (end - cut, inner),
+            (end, inner + cut),
+            (end, outer),
+            (cut, outer),
+            (0, outer - cut),
+        ]
+    )
 
 
 PART = Part("wear-ring", faces, shape, Material.BRONZE)

@@ -17,7 +17,11 @@ FAMILIES: Mapping[str, Family] = {end_suction.FAMILY.name: end_suction.FAMILY}
 
 def list_builds(tables: Path = TABLES) -> dict[str, Family]:
     """List every FAMILY/SIZE that has a table, with its family."""
-    return {f"{name}/{size}": family for name, family in FAMILIES.items() for size in list_sizes(tables, name)}
+    return {
+        f"{name}/{size}": family
+        for name, family in FAMILIES.items()
+        for size in list_sizes(tables, name)
+    }
 
 
 def make_named_build(
@@ -32,4 +36,6 @@ def make_named_build(
     known = list_builds(tables)
     if name not in known:
         raise RefusalError(f"no build is called {name!r}; {say_near(name, known)}")
-    return make_build(known[name], name.partition("/")[2], options, measured=measured, pack=pack, tables=tables)
+    return make_build(
+        known[name], name.partition("/")[2], options, measured=measured, pack=pack, tables=tables
+    )

@@ -44,7 +44,9 @@ from models.spec.work import Work
 WET_END, ROTATING, SEAL, FRAME = "wet-end", "rotating-element", "shaft-seal", "bearing-frame"
 
 
-def _o_ring(name: str, on: str, mate: tuple[str, str], group: str, side: str = "suction-end") -> Place:
+def _o_ring(
+    name: str, on: str, mate: tuple[str, str], group: str, side: str = "suction-end"
+) -> Place:
     """Put an O-ring against the wall of the groove on `on`, squeezed between groove and mate."""
     spans = {"groove": Span((on, "groove-bottom")), "mate": Span(mate)}
     return Place(name, o_ring.PART, Seat(side, on, "groove-wall"), spans=spans, group=group)

@@ -21,7 +21,9 @@ STEPS_TOWARDS_IMPELLER = (
 def unsealed_joints(build: Build) -> tuple[str, ...]:
     """Name the pieces of wet joints of which a seal is missing or is trapped between nothing."""
     bad: list[str] = []
-    seals = {joint.members[1]: joint for joint in build.family.joints if joint.kind is JointKind.SEALED}
+    seals = {
+        joint.members[1]: joint for joint in build.family.joints if joint.kind is JointKind.SEALED
+    }
     for joint in build.family.joints:
         if joint.wet:
             for place in joint.sealed_by or ("",):
@@ -41,7 +43,9 @@ def steps_wrong(build: Build) -> tuple[str, ...]:
 def vanes_lead(build: Build) -> tuple[str, ...]:
     """Name the impeller when its vane tips do not trail the rotation (clockwise from the driver)."""
     row = {key: float(value) for key, value in build.piece_at("impeller").row.items()}
-    trails = vane_angle_rad(row, row["outside-diameter"] / 2) > vane_angle_rad(row, row["eye-diameter"] / 2)
+    trails = vane_angle_rad(row, row["outside-diameter"] / 2) > vane_angle_rad(
+        row, row["eye-diameter"] / 2
+    )
     return () if trails else ("impeller",)
 
 
@@ -60,7 +64,10 @@ def washer_misses_hub(build: Build) -> tuple[str, ...]:
 
 def lips_look_away(build: Build) -> tuple[str, ...]:
     """Name lip seals whose lip does not look at the oil in the bearing housing."""
-    oil = float(build.position("bearing-outboard", "outer-suction-end") + build.position("bearing-inboard", "inner-drive-end"))
+    oil = float(
+        build.position("bearing-outboard", "outer-suction-end")
+        + build.position("bearing-inboard", "inner-drive-end")
+    )
     bad = []
     for place in ("oil-seal-inboard", "oil-seal-drive"):
         lip, back = float(build.position(place, "lip-side")), float(build.position(place, "back"))
@@ -98,9 +105,8 @@ def ring_bore_closing(build: Build) -> Length:
     d, inner = float(cover.row["ring-bore"]), float(ring.row["bore"])
     outer = d + 2 * float(cover.row["wall"])
     hub, core = cover.part.material.value, ring.part.material.value
-    give = (
-        ((outer**2 + d**2) / (outer**2 - d**2) + POISSON[hub]) / MODULUS_MPA[hub]
-        + ((d**2 + inner**2) / (d**2 - inner**2) - POISSON[core]) / MODULUS_MPA[core]
-    )
+    give = ((outer**2 + d**2) / (outer**2 - d**2) + POISSON[hub]) / MODULUS_MPA[hub] + (
+        (d**2 + inner**2) / (d**2 - inner**2) - POISSON[core]
+    ) / MODULUS_MPA[core]
     share = 2.0 * d * inner / (MODULUS_MPA[core] * (d**2 - inner**2) * give)
     return fit * -share

@@ -25,7 +25,9 @@ SLOW_FIRST = ("volute", "impeller", "seal-spring")
 """Kinds that take longest: started first, so that no process idles at the end."""
 
 
-def make_assembly(build: Build, cache: MeshCache | None = None, progress: Progress | None = None) -> Assembly:
+def make_assembly(
+    build: Build, cache: MeshCache | None = None, progress: Progress | None = None
+) -> Assembly:
     """Make all meshes that are not cached, place them, and attach holds, carries and press fits.
 
     Raises:
@@ -37,7 +39,9 @@ def make_assembly(build: Build, cache: MeshCache | None = None, progress: Progre
     missing = {key: name for name, key in keys.items() if key not in meshes}
     if missing:
         meshes |= _make_missing(build, missing, cache, progress)
-    pieces = tuple(_assembly_piece(piece, meshes[keys[name]]) for name, piece in build.pieces.items())
+    pieces = tuple(
+        _assembly_piece(piece, meshes[keys[name]]) for name, piece in build.pieces.items()
+    )
     return Assembly(build.name, pieces, find_holds(build), find_carries(build), find_presses(build))
 
 
@@ -45,13 +49,23 @@ def _assembly_piece(piece: PlacedPiece, mesh: Mesh) -> AssemblyPiece:
     placed = mesh.moved(find_rotation(piece.pose), find_shift_mm(piece.pose))
     part = piece.part
     return AssemblyPiece(
-        piece.name, piece.place.name, part.kind, part.material.value, piece.place.group, placed, part.flexible
+        piece.name,
+        piece.place.name,
+        part.kind,
+        part.material.value,
+        piece.place.group,
+        placed,
+        part.flexible,
     )
 
 
-def _make_missing(build: Build, missing: dict[str, str], cache: MeshCache, progress: Progress | None) -> dict[str, Mesh]:
+def _make_missing(
+    build: Build, missing: dict[str, str], cache: MeshCache, progress: Progress | None
+) -> dict[str, Mesh]:
     """Make meshes in spawned processes; each is cached as soon as it is there, so a stop loses little."""
-    order = sorted(missing.items(), key=lambda item: build.pieces[item[1]].part.kind not in SLOW_FIRST)
+    order = sorted(
+        missing.items(), key=lambda item: build.pieces[item[1]].part.kind not in SLOW_FIRST
+    )
     made: dict[str, Mesh] = {}
     workers = min(len(order), os.cpu_count() or 1)
     spawn = multiprocessing.get_context("spawn")
@@ -62,7 +76,10 @@ def _make_missing(build: Build, missing: dict[str, str], cache: MeshCache, progr
             at = {face: float(value.at) for face, value in piece.faces.items()}
             row = {dimension: float(value) for dimension, value in piece.row.items()}
             shape = piece.part.shape
-            wanted[pool.submit(make_one, shape.__module__, shape.__qualname__, at, row)] = (key, name)
+            wanted[pool.submit(make_one, shape.__module__, shape.__qualname__, at, row)] = (
+                key,
+                name,
+            )
         for done in as_completed(wanted):
             key, name = wanted[done]
             try:

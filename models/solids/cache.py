@@ -86,7 +86,9 @@ def _is_sound(mesh: Mesh) -> bool:
     """Check shapes, types and that no index points outside its array."""
     points, edges = len(mesh.points), len(mesh.edge_points)
     shapes = (mesh.points, mesh.normals, mesh.triangles, mesh.edge_points)
-    if any(array.ndim != 2 or array.shape[1] != 3 for array in shapes) or mesh.edges.shape[1:] != (2,):
+    if any(array.ndim != 2 or array.shape[1] != 3 for array in shapes) or mesh.edges.shape[1:] != (
+        2,
+    ):
         return False
     if mesh.normals.shape != mesh.points.shape or not len(mesh.triangles):
         return False

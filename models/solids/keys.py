@@ -34,7 +34,9 @@ def make_key(piece: PlacedPiece) -> str:
 
 @cache
 def _kernel_versions() -> str:
-    return " ".join(f"{name} {importlib.metadata.version(name)}" for name in ("cadquery", "cadquery-ocp"))
+    return " ".join(
+        f"{name} {importlib.metadata.version(name)}" for name in ("cadquery", "cadquery-ocp")
+    )
 
 
 @cache
@@ -53,7 +55,11 @@ def _source_digest(module: str) -> str:
             continue
         seen.add(name)
         for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
-            if isinstance(node, ast.ImportFrom) and node.module and node.module.startswith("models.parts"):
+            if (
+                isinstance(node, ast.ImportFrom)
+                and node.module
+                and node.module.startswith("models.parts")
+            ):
                 waiting += [node.module, *(f"{node.module}.{alias.name}" for alias in node.names)]
     files = sorted(str(_module_path(name)) for name in seen)
     return hashlib.sha256("".join(_file_digest(Path(file)) for file in files).encode()).hexdigest()

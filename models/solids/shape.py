@@ -46,7 +46,11 @@ def _is_it(one: cq.Face, face: Face) -> bool:
         if one.geomType() != "PLANE":
             return False
         normal, centre = one.normalAt(), one.Center()
-        along = {Axis.X: (normal.x, centre.x), Axis.Y: (normal.y, centre.y), Axis.Z: (normal.z, centre.z)}[face.axis]
+        along = {
+            Axis.X: (normal.x, centre.x),
+            Axis.Y: (normal.y, centre.y),
+            Axis.Z: (normal.z, centre.z),
+        }[face.axis]
         return abs(along[0] - face.facing) < 1e-6 and abs(along[1] - at) < SAME_MM
     if one.geomType() != "CYLINDER":
         return False
@@ -65,7 +69,9 @@ def _is_it(one: cq.Face, face: Face) -> bool:
 def _miss_mm(one: cq.Face, near: tuple[float, float]) -> float:
     x, r = near
     angles = [2 * math.pi * i / 16 for i in range(16)]
-    return min(one.distance(cq.Vertex.makeVertex(x, r * math.cos(a), r * math.sin(a))) for a in angles)
+    return min(
+        one.distance(cq.Vertex.makeVertex(x, r * math.cos(a), r * math.sin(a))) for a in angles
+    )
 
 
 def measure_gap_mm(one: cq.Shape, other: cq.Shape) -> float:

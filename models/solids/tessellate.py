@@ -45,7 +45,13 @@ def make_mesh(shape: cq.Shape) -> Mesh:
         triangles.append(piece[2] + start)
         start += len(piece[0])
     edge_points, edges = _sharp_edges(shape)
-    return Mesh(np.concatenate(points), np.concatenate(normals), np.concatenate(triangles), edge_points, edges)
+    return Mesh(
+        np.concatenate(points),
+        np.concatenate(normals),
+        np.concatenate(triangles),
+        edge_points,
+        edges,
+    )
 
 
 def _triangulation(face: TopoDS_Face) -> Poly_Triangulation:
@@ -66,7 +72,9 @@ def _face_arrays(face: TopoDS_Face) -> tuple[Floats, Floats, Ints]:
         node, normal = mesh.Node(i + 1), mesh.Normal(i + 1)
         points[i] = node.X(), node.Y(), node.Z()
         normals[i] = normal.X(), normal.Y(), normal.Z()
-    triangles = np.array([mesh.Triangle(i + 1).Get() for i in range(mesh.NbTriangles())], np.int32) - 1
+    triangles = (
+        np.array([mesh.Triangle(i + 1).Get() for i in range(mesh.NbTriangles())], np.int32) - 1
+    )
     if face.Orientation() == TopAbs_REVERSED:
         triangles = triangles[:, [0, 2, 1]]
         normals = -normals

@@ -110,7 +110,9 @@ class Verifier:
             for broken in check_rules(build, build.family.rules)
         ]
 
-    def _problem(self, what: str, build: str, pieces: tuple[str, ...], amount: float = 0.0, detail: str = "") -> None:
+    def _problem(
+        self, what: str, build: str, pieces: tuple[str, ...], amount: float = 0.0, detail: str = ""
+    ) -> None:
         self.report.problems.append(Problem(what, build, pieces, amount, detail))
 
     def _check_solid(self, build: str, piece: PlacedPiece, shape: cq.Shape) -> None:
@@ -149,11 +151,22 @@ class Verifier:
         return touching
 
     def _measure(
-        self, a: PlacedPiece, b: PlacedPiece, placed: Mapping[str, cq.Shape], keys: Mapping[str, str]
+        self,
+        a: PlacedPiece,
+        b: PlacedPiece,
+        placed: Mapping[str, cq.Shape],
+        keys: Mapping[str, str],
     ) -> PairFact:
         """Measure a pair once for each relative placement, to a hundred-thousandth of a millimetre."""
         shift = tuple((find_shift_mm(b.pose) - find_shift_mm(a.pose)).round(5).tolist())
-        turns = (a.pose.axis, a.pose.sign, a.pose.turn_deg, b.pose.axis, b.pose.sign, b.pose.turn_deg)
+        turns = (
+            a.pose.axis,
+            a.pose.sign,
+            a.pose.turn_deg,
+            b.pose.axis,
+            b.pose.sign,
+            b.pose.turn_deg,
+        )
         key = (keys[a.name], keys[b.name], shift, turns)
         if key not in self._facts:
             one, other = placed[a.name], placed[b.name]
@@ -171,7 +184,11 @@ class Verifier:
             facets = self._facets[keys[piece.name]]
             if facets is None:
                 return True
-            near.append(facets.transform(np.column_stack([find_rotation(piece.pose), find_shift_mm(piece.pose)])))
+            near.append(
+                facets.transform(
+                    np.column_stack([find_rotation(piece.pose), find_shift_mm(piece.pose)])
+                )
+            )
         return bool(near[0].min_gap(near[1], 2 * PROXIMITY_MM) < PROXIMITY_MM)
 
     def _check_seals(self, name: str, build: Build, touching: set[Pair]) -> None:
@@ -181,8 +198,16 @@ class Verifier:
             for place_name in joint.sealed_by if joint.wet else ():
                 seal = seals.get(place_name)
                 pieces = build.pieces_at(place_name)
-                ends = [build.pieces_at(m)[-1] for i, m in enumerate(seal.members) if i != 1] if seal else []
-                if not pieces or not ends or any(frozenset({pieces[0], end}) not in touching for end in ends):
+                ends = (
+                    [build.pieces_at(m)[-1] for i, m in enumerate(seal.members) if i != 1]
+                    if seal
+                    else []
+                )
+                if (
+                    not pieces
+                    or not ends
+                    or any(frozenset({pieces[0], end}) not in touching for end in ends)
+                ):
                     self.report.unsealed_joints += 1
                     self._problem("joint-unsealed", name, (*pieces, *ends), detail=joint.name)
             if joint.wet and not joint.sealed_by:
@@ -190,7 +215,12 @@ class Verifier:
                 self._problem("joint-unsealed", name, joint.members, detail=joint.name)
 
     def _check_clearance(
-        self, name: str, build: Build, clearance: Clearance, placed: Mapping[str, cq.Shape], keys: Mapping[str, str]
+        self,
+        name: str,
+        build: Build,
+        clearance: Clearance,
+        placed: Mapping[str, cq.Shape],
+        keys: Mapping[str, str],
     ) -> None:
         at = build.diameter if clearance.kind is ClearanceKind.DIAMETRAL else build.position
         chain = float(at(*clearance.high) - at(*clearance.low))
@@ -204,7 +234,9 @@ class Verifier:
         if clearance.kind is ClearanceKind.OVERLAP:
             exact = ends[1].Center().x - ends[0].Center().x
         else:
-            exact = measure_gap_mm(ends[0], ends[1]) * (2 if clearance.kind is ClearanceKind.DIAMETRAL else 1)
+            exact = measure_gap_mm(ends[0], ends[1]) * (
+                2 if clearance.kind is ClearanceKind.DIAMETRAL else 1
+            )
         error = abs(exact - chain)
         self.report.max_clearance_error_mm = max(self.report.max_clearance_error_mm, error)
         if error > CLEARANCE_ERROR_MM:
@@ -231,7 +263,9 @@ def _make_facets(shape: cq.Shape) -> Manifold | None:
     points, index = np.unique(mesh.points.round(4), axis=0, return_inverse=True)
     triangles = index[mesh.triangles]
     whole = (
-        (triangles[:, 0] != triangles[:, 1]) & (triangles[:, 1] != triangles[:, 2]) & (triangles[:, 2] != triangles[:, 0])
+        (triangles[:, 0] != triangles[:, 1])
+        & (triangles[:, 1] != triangles[:, 2])
+        & (triangles[:, 2] != triangles[:, 0])
     )
     facets = Manifold(FacetMesh(points.astype(np.float32), triangles[whole].astype(np.uint32)))
     return facets if facets.status() == Error.NoError and not facets.is_empty() else None

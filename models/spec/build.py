@@ -130,12 +130,21 @@ class Build:
         members = [self.pieces_at(place) for place in joint.members]
         if joint.kind is JointKind.BOLTED:
             flat = tuple(dict.fromkeys(itertools.chain.from_iterable(members)))
-            yield flat, tuple(itertools.chain.from_iterable(self.pieces_at(place) for place in joint.fasteners))
+            yield (
+                flat,
+                tuple(
+                    itertools.chain.from_iterable(
+                        self.pieces_at(place) for place in joint.fasteners
+                    )
+                ),
+            )
             return
         most = max(len(names) for names in members)
         fasteners = [self.pieces_at(place) for place in joint.fasteners]
         for i in range(most):
-            chosen = tuple(names[i] if len(names) == most else names[0] for names in members if names)
+            chosen = tuple(
+                names[i] if len(names) == most else names[0] for names in members if names
+            )
             by = tuple(names[i] if len(names) == most else names[0] for names in fasteners if names)
             if len(dict.fromkeys(chosen)) == len(joint.members):
                 yield chosen, by
@@ -170,7 +179,9 @@ def make_build(
     places, aliases = _fill(family, chosen)
     chosen_pack = pack if pack is not None else table.parts.get("pack", {}).values()
     thicknesses = tuple(replace(shim, key="thickness") for shim in chosen_pack)
-    return _Placing(family, table, chosen, places, aliases, thicknesses, dict(measured or {})).build()
+    return _Placing(
+        family, table, chosen, places, aliases, thicknesses, dict(measured or {})
+    ).build()
 
 
 def _choose(family: Family, wanted: Mapping[str, str]) -> dict[str, str]:
@@ -179,7 +190,9 @@ def _choose(family: Family, wanted: Mapping[str, str]) -> dict[str, str]:
         if name not in known:
             raise RefusalError(f"{family.name} has no option {name!r}; {say_near(name, known)}")
         if value not in known[name]:
-            raise RefusalError(f"option {name} has no value {value!r}; {say_near(value, known[name])}")
+            raise RefusalError(
+                f"option {name} has no value {value!r}; {say_near(value, known[name])}"
+            )
     chosen = {name: wanted.get(name, values[0]) for name, values in known.items()}
     for option in family.options:
         for value, other, other_value in option.requires:
@@ -222,16 +235,24 @@ class _Placing:
     def build(self) -> Build:
         waiting = list(self.places)
         while waiting:
-            ready = [place for place in waiting if all(self._is_placed(name) for name in self._needs(place))]
+            ready = [
+                place
+                for place in waiting
+                if all(self._is_placed(name) for name in self._needs(place))
+            ]
             if not ready:
-                raise ValueError(f"seats form no tree at: {', '.join(place.name for place in waiting)}")
+                raise ValueError(
+                    f"seats form no tree at: {', '.join(place.name for place in waiting)}"
+                )
             for place in ready:
                 self._put(place)
             waiting = [place for place in waiting if place not in ready]
         self._check_measured()
         order = {place.name: i for i, place in enumerate(self.places)}
         pieces = dict(sorted(self.pieces.items(), key=lambda item: order[item[1].place.name]))
-        return Build(self.family, self.table, self.chosen, self.pack, self.measured, pieces, self.aliases)
+        return Build(
+            self.family, self.table, self.chosen, self.pack, self.measured, pieces, self.aliases
+        )
 
     def _needs(self, place: Place) -> list[str]:
         needs = [place.seat.on] if place.seat else []
@@ -270,7 +291,9 @@ class _Placing:
             names.append(name)
             self._place(place, name, mount, None, {})
 
-    def _place(self, place: Place, name: str, mount: Mount, on: str | None, extra: Mapping[str, Dimension]) -> None:
+    def _place(
+        self, place: Place, name: str, mount: Mount, on: str | None, extra: Mapping[str, Dimension]
+    ) -> None:
         dimensions = {**self.table.parts.get(place.row or place.name, {}), **extra}
         row = {key: Length.of(name, key, self._value(name, d)) for key, d in dimensions.items()}
         for key, span in place.spans.items():
@@ -303,7 +326,11 @@ class _Placing:
         seat = place.seat
         below = self.pieces[on] if on else self._piece(seat.on)
         # in a pack each further shim lies on the one before with the same pair of faces
-        rest = below.faces["drive-end" if seat.face == "suction-end" else "suction-end"] if on else below.faces[seat.on_face]
+        rest = (
+            below.faces["drive-end" if seat.face == "suction-end" else "suction-end"]
+            if on
+            else below.faces[seat.on_face]
+        )
         mine = faces[seat.face]
         if rest.axis is not mount.axis or rest.facing * mount.sign * mine.facing != -1:
             raise ValueError(f"{place.name}.{seat.face} does not face {seat.on}.{seat.on_face}")
@@ -311,7 +338,11 @@ class _Placing:
         shift = (mount.x, mount.y, mount.z)
         origin = [host.pose.origin[i] + shift[i] for i in range(3)]
         along = list(Axis).index(mount.axis)
-        origin[along] = below.pose.origin[along] + rest.at * float(below.pose.sign) - mine.at * float(mount.sign)
+        origin[along] = (
+            below.pose.origin[along]
+            + rest.at * float(below.pose.sign)
+            - mine.at * float(mount.sign)
+        )
         return Pose((origin[0], origin[1], origin[2]), mount.axis, mount.sign, mount.turn_deg)
 
     def _check_measured(self) -> None:

@@ -35,7 +35,11 @@ class Distribution(StrEnum):
         Source: JCGM 100:2008 (GUM) 4.3.7 and 4.3.9 for rectangular and triangular, from memory;
         three sigma for normal is common practice.
         """
-        return {Distribution.NORMAL: 3.0, Distribution.RECTANGULAR: 3.0**0.5, Distribution.TRIANGULAR: 6.0**0.5}[self]
+        return {
+            Distribution.NORMAL: 3.0,
+            Distribution.RECTANGULAR: 3.0**0.5,
+            Distribution.TRIANGULAR: 6.0**0.5,
+        }[self]
 
 
 @dataclass(frozen=True, slots=True)

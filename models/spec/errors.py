@@ -39,7 +39,9 @@ class ContentError(PumpwrightError):
 
     def __init__(self, faults: Sequence[Fault] | str) -> None:
         self.faults: tuple[Fault, ...] = () if isinstance(faults, str) else tuple(faults)
-        super().__init__(faults if isinstance(faults, str) else "\n".join(str(fault) for fault in faults))
+        super().__init__(
+            faults if isinstance(faults, str) else "\n".join(str(fault) for fault in faults)
+        )
 
 
 class RefusalError(PumpwrightError):

@@ -42,7 +42,9 @@ class Face:
     near: tuple[float, float] | None = None
 
 
-def plane(at: Length | float, facing: int, axis: Axis = Axis.X, near: tuple[float, float] | None = None) -> Face:
+def plane(
+    at: Length | float, facing: int, axis: Axis = Axis.X, near: tuple[float, float] | None = None
+) -> Face:
     """Make a plane face at `at` mm whose outward normal points to `facing` (+1 or -1) along `axis`."""
     return Face(FaceKind.PLANE, _length(at), axis, facing, near)
 

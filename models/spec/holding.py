@@ -22,9 +22,19 @@ def find_holds(build: Build) -> tuple[Hold, ...]:
         for members, fasteners in build.joint_pieces(joint):
             if joint.kind is JointKind.SEALED:
                 carrier, seal, *mates = members
-                holds.append(Hold(joint.name, joint.kind, frozenset({carrier, seal}), frozenset({carrier, *mates})))
+                holds.append(
+                    Hold(
+                        joint.name,
+                        joint.kind,
+                        frozenset({carrier, seal}),
+                        frozenset({carrier, *mates}),
+                    )
+                )
             else:
-                holds += [Hold(joint.name, joint.kind, frozenset(members), frozenset({by})) for by in fasteners]
+                holds += [
+                    Hold(joint.name, joint.kind, frozenset(members), frozenset({by}))
+                    for by in fasteners
+                ]
     return tuple(holds)
 
 
@@ -67,7 +77,10 @@ def _spans(build: Build) -> Iterator[tuple[Pair, str]]:
         for key, span in piece.place.spans.items():
             for end in (span.high, span.low):
                 if end is not None:
-                    yield frozenset({piece.name, build.pieces_at(end[0])[-1]}), f"{key} of {piece.name}"
+                    yield (
+                        frozenset({piece.name, build.pieces_at(end[0])[-1]}),
+                        f"{key} of {piece.name}",
+                    )
 
 
 def _joints(build: Build) -> Iterator[tuple[Pair, str]]:

@@ -27,7 +27,9 @@ class Length:
 
     def __init__(self, value: SupportsFloat, terms: Mapping[Term, float] | None = None) -> None:
         self._value = float(value)
-        self._terms = MappingProxyType({k: v for k, v in terms.items() if v != 0.0}) if terms else _NONE
+        self._terms = (
+            MappingProxyType({k: v for k, v in terms.items() if v != 0.0}) if terms else _NONE
+        )
 
     @classmethod
     def of(cls, piece: str, dimension: str, value: SupportsFloat) -> Length:
@@ -90,12 +92,16 @@ class Length:
     def sqrt(self) -> Length:
         """Take the square root, with its first derivative. Raises ValueError at or below zero."""
         if self._value <= 0.0:
-            raise ValueError(f"no usable root of {self._value}: its derivative is not finite at or below zero")
+            raise ValueError(
+                f"no usable root of {self._value}: its derivative is not finite at or below zero"
+            )
         root = math.sqrt(self._value)
         return Length(root, {key: s / (2.0 * root) for key, s in self._terms.items()})
 
     def _no_comparing(self, other: object) -> NoReturn:
-        raise TypeError("Lengths are not compared: compare float(a) with float(b), or look at the chain of a - b")
+        raise TypeError(
+            "Lengths are not compared: compare float(a) with float(b), or look at the chain of a - b"
+        )
 
     __lt__ = __le__ = __gt__ = __ge__ = _no_comparing
 

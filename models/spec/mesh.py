@@ -36,5 +36,9 @@ class Mesh:
         turn = rotation.astype(np.float32)
         shift = shift_mm.astype(np.float32)
         return Mesh(
-            self.points @ turn.T + shift, self.normals @ turn.T, self.triangles, self.edge_points @ turn.T + shift, self.edges
+            self.points @ turn.T + shift,
+            self.normals @ turn.T,
+            self.triangles,
+            self.edge_points @ turn.T + shift,
+            self.edges,
         )

@@ -17,7 +17,15 @@ from typing import Any
 from models.spec.dimension import Dimension, Distribution, Source, Unit
 from models.spec.errors import ContentError, Fault, say_near
 
-SIZE_COLUMNS = ("dimension", "nominal", "lower_deviation", "upper_deviation", "unit", "distribution", "source")
+SIZE_COLUMNS = (
+    "dimension",
+    "nominal",
+    "lower_deviation",
+    "upper_deviation",
+    "unit",
+    "distribution",
+    "source",
+)
 ITEM_UNIT = "item"
 """Unit of a row that takes all dimensions of one item of a standard: designation as nominal, table as source."""
 SAME_UNIT = "same"
@@ -77,14 +85,20 @@ def read_cells(path: Path, shown: str) -> list[list[Cell]]:
     try:
         raw = path.read_bytes()
     except OSError as error:
-        raise ContentError([Fault(shown, 0, 0, f"cannot be read ({error.strerror})", "check the path")]) from error
+        raise ContentError(
+            [Fault(shown, 0, 0, f"cannot be read ({error.strerror})", "check the path")]
+        ) from error
     if len(raw) > MOST_BYTES:
-        raise ContentError([Fault(shown, 0, 0, f"is over {MOST_BYTES} bytes", "a table is a short text file")])
+        raise ContentError(
+            [Fault(shown, 0, 0, f"is over {MOST_BYTES} bytes", "a table is a short text file")]
+        )
     try:
         text = raw.decode("utf-8-sig")
     except UnicodeDecodeError as error:
         line = raw[: error.start].count(b"\n") + 1
-        raise ContentError([Fault(shown, line, 0, "is not UTF-8 text", "save it as UTF-8")]) from error
+        raise ContentError(
+            [Fault(shown, line, 0, "is not UTF-8 text", "save it as UTF-8")]
+        ) from error
     rows = []
     for number, line_text in enumerate(text.splitlines(), start=1):
         if not line_text.strip():
@@ -95,7 +109,9 @@ def read_cells(path: Path, shown: str) -> list[list[Cell]]:
             column += len(part) + 1
         rows.append(row)
     if not rows:
-        raise ContentError([Fault(shown, 0, 0, "is empty", "a table needs a heading line and rows")])
+        raise ContentError(
+            [Fault(shown, 0, 0, "is empty", "a table needs a heading line and rows")]
+        )
     return rows
 
 
@@ -107,7 +123,9 @@ def read_number(cell: Cell, faults: _Faults, name: str) -> float:
     try:
         value = float(cell.text)
     except ValueError:
-        faults.add(cell, f"{name} is {cell.text!r}, not a number", "write digits with a decimal point")
+        faults.add(
+            cell, f"{name} is {cell.text!r}, not a number", "write digits with a decimal point"
+        )
         return math.nan
     if not math.isfinite(value):
         faults.add(cell, f"{name} is {cell.text}", "write a finite number")
@@ -144,12 +162,18 @@ def read_size(tables: Path, family: str, size: str) -> SizeTable:
             continue
         key = row[0].text
         if key in lines:
-            faults.add(row[0], f"{key} stands twice (first in line {lines[key].line})", "delete one of them")
+            faults.add(
+                row[0],
+                f"{key} stands twice (first in line {lines[key].line})",
+                "delete one of them",
+            )
             continue
         lines[key] = row[0]
         part, _, dimension = key.partition(".")
         if not part or not dimension:
-            faults.add(row[0], f"{key!r} is not part.dimension", "write it like shaft.seal-diameter")
+            faults.add(
+                row[0], f"{key!r} is not part.dimension", "write it like shaft.seal-diameter"
+            )
             continue
         target = parts.setdefault(part, {})
         if row[4].text == ITEM_UNIT:
@@ -198,24 +222,46 @@ def _read_dimension(
     lower = read_number(row[2], faults, "lower_deviation")
     upper = read_number(row[3], faults, "upper_deviation")
     if upper < lower:
-        faults.add(row[3], f"upper deviation {row[3].text} is below lower deviation {row[2].text}", "swap them")
+        faults.add(
+            row[3],
+            f"upper deviation {row[3].text} is below lower deviation {row[2].text}",
+            "swap them",
+        )
     if row[4].text not in set(Unit):
-        faults.add(row[4], f"unit {row[4].text!r} is unknown", say_near(row[4].text, [*Unit, ITEM_UNIT, SAME_UNIT]))
+        faults.add(
+            row[4],
+            f"unit {row[4].text!r} is unknown",
+            say_near(row[4].text, [*Unit, ITEM_UNIT, SAME_UNIT]),
+        )
     if row[5].text not in set(Distribution):
-        faults.add(row[5], f"distribution {row[5].text!r} is unknown", say_near(row[5].text, Distribution))
+        faults.add(
+            row[5], f"distribution {row[5].text!r} is unknown", say_near(row[5].text, Distribution)
+        )
     if row[6].text not in sources:
-        faults.add(row[6], f"source {row[6].text!r} is not in the family's [sources]", say_near(row[6].text, sources))
+        faults.add(
+            row[6],
+            f"source {row[6].text!r} is not in the family's [sources]",
+            say_near(row[6].text, sources),
+        )
     if len(faults) > before:
         return None
     unit = Unit(row[4].text)
     title = Source(source.file, source.line, sources[row[6].text])
     f = unit.factor
     return Dimension(
-        dimension, nominal * f, (nominal + lower) * f, (nominal + upper) * f, unit, Distribution(row[5].text), title
+        dimension,
+        nominal * f,
+        (nominal + lower) * f,
+        (nominal + upper) * f,
+        unit,
+        Distribution(row[5].text),
+        title,
     )
 
 
-def _read_item(tables: Path, row: Sequence[Cell], standards: dict[str, _Standard], faults: _Faults) -> PartRows:
+def _read_item(
+    tables: Path, row: Sequence[Cell], standards: dict[str, _Standard], faults: _Faults
+) -> PartRows:
     name, designation = row[6].text, row[1].text
     if name not in standards:
         known = sorted(path.stem for path in (tables / "standard").glob("*.csv"))
@@ -248,27 +294,43 @@ def _read_standard(tables: Path, name: str) -> _Standard:
     for row in rows[1:]:
         key = row[0].text
         if len(row) != len(heading):
-            faults.add(row[0], f"has {len(row)} cells where the heading has {len(heading)}", "use a decimal point")
+            faults.add(
+                row[0],
+                f"has {len(row)} cells where the heading has {len(heading)}",
+                "use a decimal point",
+            )
             continue
         if key in items:
             faults.add(row[0], f"{key} stands twice", "delete one of them")
             continue
-        numbers = {head: read_number(cell, faults, head) for head, cell in zip(heading[1:], row[1:], strict=True)}
+        numbers = {
+            head: read_number(cell, faults, head)
+            for head, cell in zip(heading[1:], row[1:], strict=True)
+        }
         cells = dict(zip(heading[1:], row[1:], strict=True))
         item = {}
         for dimension, (head, unit) in columns.items():
             lower = numbers.get(f"{dimension}_lower_um", 0.0) * 1e-3
             upper = numbers.get(f"{dimension}_upper_um", 0.0) * 1e-3
             if upper < lower:
-                faults.add(cells[f"{dimension}_upper_um"], f"{dimension}: upper is below lower", "swap them")
+                faults.add(
+                    cells[f"{dimension}_upper_um"],
+                    f"{dimension}: upper is below lower",
+                    "swap them",
+                )
             value = numbers[head] * unit.factor
             where = Source(shown, row[0].line, title)
             key_out = dimension.replace("_", "-")
-            item[key_out] = Dimension(key_out, value, value + lower, value + upper, unit, Distribution.NORMAL, where)
+            item[key_out] = Dimension(
+                key_out, value, value + lower, value + upper, unit, Distribution.NORMAL, where
+            )
         items[key] = item
         for large, small in settings.get("larger", []):
             if numbers.get(large, math.nan) <= numbers.get(small, math.nan):
-                faults.add(cells[large], f"{large} {numbers[large]:g} must exceed {small} {numbers[small]:g}")
+                faults.add(
+                    cells[large],
+                    f"{large} {numbers[large]:g} must exceed {small} {numbers[small]:g}",
+                )
     if faults:
         raise ContentError(faults)
     return _Standard(items)
@@ -280,20 +342,36 @@ def _standard_columns(heading: Sequence[Cell], faults: _Faults) -> dict[str, tup
     for cell in heading[1:]:
         name, _, suffix = cell.text.rpartition("_")
         if suffix not in set(Unit) or not name:
-            faults.add(cell, f"column {cell.text!r} has no unit suffix", "end it in _mm, _um, _in, _deg or _each")
+            faults.add(
+                cell,
+                f"column {cell.text!r} has no unit suffix",
+                "end it in _mm, _um, _in, _deg or _each",
+            )
         elif not name.endswith(("_lower", "_upper")):
             columns[name] = (cell.text, Unit(suffix))
     return columns
 
 
 def _check_relations(
-    parts: Mapping[str, PartRows], larger: Sequence[Sequence[str]], lines: Mapping[str, Cell], faults: _Faults
+    parts: Mapping[str, PartRows],
+    larger: Sequence[Sequence[str]],
+    lines: Mapping[str, Cell],
+    faults: _Faults,
 ) -> None:
     for large, small in larger:
-        found = [parts.get(key.partition(".")[0], {}).get(key.partition(".")[2]) for key in (large, small)]
+        found = [
+            parts.get(key.partition(".")[0], {}).get(key.partition(".")[2])
+            for key in (large, small)
+        ]
         if found[0] is None or found[1] is None:
             missing = large if found[0] is None else small
-            faults.add(None, f"{missing} is missing, which a relation of the family needs", f"add the row {missing}")
+            faults.add(
+                None,
+                f"{missing} is missing, which a relation of the family needs",
+                f"add the row {missing}",
+            )
         elif found[0].nominal <= found[1].nominal:
             where = lines.get(large) or lines.get(small)
-            faults.add(where, f"{large} {found[0].nominal:g} must exceed {small} {found[1].nominal:g}")
+            faults.add(
+                where, f"{large} {found[0].nominal:g} must exceed {small} {found[1].nominal:g}"
+            )

@@ -22,13 +22,17 @@ FILE = click.Path(dir_okay=False, path_type=Path)
 def make_group() -> click.Group:
     """Make the group with all its commands, in the words of the chosen language."""
     words = load_words()
-    group = click.Group(help=words.say("console.help"), context_settings={"help_option_names": ["-h", "--help"]})
+    group = click.Group(
+        help=words.say("console.help"), context_settings={"help_option_names": ["-h", "--help"]}
+    )
     for make in (_tour, _builds, _parts, _order, _clearances, _shims, _picture, _verify):
         group.add_command(make(words))
     return group
 
 
-def _command(words: Words, name: str, *options: Decorator) -> Callable[[Callable[..., int | None]], click.Command]:
+def _command(
+    words: Words, name: str, *options: Decorator
+) -> Callable[[Callable[..., int | None]], click.Command]:
     """Make a command of a function; its result is the exit status."""
 
     def make(function: Callable[..., int | None]) -> click.Command:
@@ -53,13 +57,23 @@ def _build_options(words: Words, *, measured: bool = True) -> tuple[Decorator, .
     """Options of every command that takes a build."""
     options: tuple[Decorator, ...] = (
         click.argument("build"),
-        click.option("--with", "options", multiple=True, metavar="NAME=VALUE", help=words.say("console.help-with")),
+        click.option(
+            "--with",
+            "options",
+            multiple=True,
+            metavar="NAME=VALUE",
+            help=words.say("console.help-with"),
+        ),
         click.option("--pack", metavar="VALUES", help=words.say("console.help-pack")),
         click.option("--tables", type=FOLDER, help=words.say("console.help-tables")),
     )
     if measured:
         shape = "PIECE.DIMENSION=VALUE"
-        options += (click.option("--measured", multiple=True, metavar=shape, help=words.say("console.help-measured")),)
+        options += (
+            click.option(
+                "--measured", multiple=True, metavar=shape, help=words.say("console.help-measured")
+            ),
+        )
     return options
 
 
@@ -87,7 +101,13 @@ def _print_json(value: object) -> None:
 
 
 def _tour(words: Words) -> click.Command:
-    out = click.option("--out", type=FOLDER, default=Path("tour"), show_default=True, help=words.say("console.help-tour-out"))
+    out = click.option(
+        "--out",
+        type=FOLDER,
+        default=Path("tour"),
+        show_default=True,
+        help=words.say("console.help-tour-out"),
+    )
 
     @_command(words, "tour", out, _json_option(words))
     def tour(out: Path, as_json: bool) -> None:
@@ -95,7 +115,9 @@ def _tour(words: Words) -> click.Command:
 
         made = make_tour(words, out)
         if as_json:
-            _print_json({"folder": str(out.resolve()), "files": [str(path.resolve()) for path in made]})
+            _print_json(
+                {"folder": str(out.resolve()), "files": [str(path.resolve()) for path in made]}
+            )
 
     return tour
 
@@ -112,7 +134,10 @@ def _builds(words: Words) -> click.Command:
         found = list_benches(tables or TABLES)
         if as_json:
             _print_json(
-                [{"build": name, "family": name.partition("/")[0], "options": values} for name, values in found.items()]
+                [
+                    {"build": name, "family": name.partition("/")[0], "options": values}
+                    for name, values in found.items()
+                ]
             )
         else:
             show.show_builds(words, found)
@@ -177,15 +202,28 @@ def _clearances(words: Words) -> click.Command:
 
 def _shims(words: Words) -> click.Command:
     options = (
-        click.option("--clearance", required=True, metavar="NAME", help=words.say("console.help-clearance")),
-        click.option("--stock", required=True, type=FILE, metavar="FILE", help=words.say("console.help-stock")),
+        click.option(
+            "--clearance", required=True, metavar="NAME", help=words.say("console.help-clearance")
+        ),
+        click.option(
+            "--stock",
+            required=True,
+            type=FILE,
+            metavar="FILE",
+            help=words.say("console.help-stock"),
+        ),
         click.option("--gap", metavar="VALUE", help=words.say("console.help-gap")),
         click.option("--with-pack", metavar="VALUES", help=words.say("console.help-with-pack")),
     )
 
     @_command(words, "shims", *_build_options(words), *options, _json_option(words))
     def shims(
-        as_json: bool, clearance: str, stock: Path, gap: str | None, with_pack: str | None, **chosen: Any
+        as_json: bool,
+        clearance: str,
+        stock: Path,
+        gap: str | None,
+        with_pack: str | None,
+        **chosen: Any,
     ) -> int:
         from trainer.console import show
         from trainer.core.measure.shims import MeasuredGap
@@ -194,7 +232,11 @@ def _shims(words: Words) -> click.Command:
 
         if (gap is None) != (with_pack is None):
             raise click.UsageError(words.say("console.gap-needs-pack"))
-        found = MeasuredGap(read_length_mm(gap), read_lengths_mm(with_pack)) if gap and with_pack else None
+        found = (
+            MeasuredGap(read_length_mm(gap), read_lengths_mm(with_pack))
+            if gap and with_pack
+            else None
+        )
         bench = _open(words, chosen)
         answer = answer_shims(bench, clearance, read_stock(stock), found)
         if as_json:
@@ -208,11 +250,21 @@ def _shims(words: Words) -> click.Command:
 
 def _picture(words: Words) -> click.Command:
     options = (
-        click.option("--apart", type=float, default=0.0, show_default=True, help=words.say("console.help-apart")),
+        click.option(
+            "--apart",
+            type=float,
+            default=0.0,
+            show_default=True,
+            help=words.say("console.help-apart"),
+        ),
         click.option("--out", required=True, type=FILE, help=words.say("console.help-out")),
         click.option("--section", is_flag=True, help=words.say("console.help-section")),
-        click.option("--camera", default="iso", show_default=True, help=words.say("console.help-camera")),
-        click.option("--size", default="1280x720", show_default=True, help=words.say("console.help-size")),
+        click.option(
+            "--camera", default="iso", show_default=True, help=words.say("console.help-camera")
+        ),
+        click.option(
+            "--size", default="1280x720", show_default=True, help=words.say("console.help-size")
+        ),
     )
 
     @_command(words, "picture", *_build_options(words), *options, _json_option(words))
@@ -224,9 +276,18 @@ def _picture(words: Words) -> click.Command:
         pixels = read_size(words, size)
         check_apart(words, apart)
         bench = _open(words, chosen)
-        write_picture(words, draw_bench(bench, apart, section=section, camera=camera, size=pixels), out)
+        write_picture(
+            words, draw_bench(bench, apart, section=section, camera=camera, size=pixels), out
+        )
         if as_json:
-            _print_json({"file": str(out.resolve()), "apart": apart, "width": pixels[0], "height": pixels[1]})
+            _print_json(
+                {
+                    "file": str(out.resolve()),
+                    "apart": apart,
+                    "width": pixels[0],
+                    "height": pixels[1],
+                }
+            )
         else:
             click.echo(words.say("console.written", file=str(out)))
 

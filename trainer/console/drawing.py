@@ -52,7 +52,13 @@ def draw_bench(
 
     offsets = bench.layout.offsets_at(apart) if apart else None
     return draw_picture(
-        bench.assembly, size=size, camera=camera, offsets=offsets, section=section, title=title, caption=caption
+        bench.assembly,
+        size=size,
+        camera=camera,
+        offsets=offsets,
+        section=section,
+        title=title,
+        caption=caption,
     )
 
 
@@ -72,4 +78,6 @@ def write_picture(words: Words, image: Image.Image, path: Path) -> None:
         if name:
             Path(name).unlink(missing_ok=True)
         reason = error.strerror or str(error)
-        raise SurroundingsError(words.say("console.cannot-write", file=str(path), reason=reason)) from error
+        raise SurroundingsError(
+            words.say("console.cannot-write", file=str(path), reason=reason)
+        ) from error

@@ -29,17 +29,27 @@ def _console(console: Console | None) -> Console:
 
 
 def _table(title: str, *columns: str) -> Table:
-    table = Table(title=title, title_justify="left", title_style="bold", box=box.SIMPLE_HEAD, pad_edge=False)
+    table = Table(
+        title=title, title_justify="left", title_style="bold", box=box.SIMPLE_HEAD, pad_edge=False
+    )
     for column in columns:
         table.add_column(column, overflow="fold")
     return table
 
 
-def show_builds(words: Words, found: dict[str, dict[str, list[str]]], console: Console | None = None) -> None:
+def show_builds(
+    words: Words, found: dict[str, dict[str, list[str]]], console: Console | None = None
+) -> None:
     """Show every build with its options."""
-    table = _table(words.say("builds.title"), words.say("builds.column-build"), words.say("builds.column-options"))
+    table = _table(
+        words.say("builds.title"),
+        words.say("builds.column-build"),
+        words.say("builds.column-options"),
+    )
     for name, options in found.items():
-        table.add_row(name, "; ".join(f"{option}={' | '.join(values)}" for option, values in options.items()))
+        table.add_row(
+            name, "; ".join(f"{option}={' | '.join(values)}" for option, values in options.items())
+        )
     _console(console).print(table)
 
 
@@ -84,7 +94,9 @@ def describe_order(words: Words, bench: Bench) -> dict[str, Any]:
                 "part": step.part,
                 "direction": step.direction.value,
                 "tool": step.taken[0].tool,
-                "along": sorted(set().union(*(taken.along for taken in step.taken)) - set(step.pieces)),
+                "along": sorted(
+                    set().union(*(taken.along for taken in step.taken)) - set(step.pieces)
+                ),
                 "before": [words.say(f"work.{work}") for work in bench.work_before(number)],
             }
             for number, step in enumerate(bench.order.steps)
@@ -106,7 +118,9 @@ def show_order(words: Words, bench: Bench, console: Console | None = None) -> No
         table.add_row(str(number + 1), what, tell_taken(words, bench.build, step.taken[0]), before)
     out.print(table)
     if bench.order.stuck:
-        out.print(words.say("order.stuck", pieces=tell_pieces(words, bench.build, bench.order.stuck)))
+        out.print(
+            words.say("order.stuck", pieces=tell_pieces(words, bench.build, bench.order.stuck))
+        )
     out.print(words.say("order.safety"))
 
 
@@ -116,7 +130,9 @@ def describe_marked(words: Words, build: Build, marked: Marked) -> dict[str, Any
         "valid": marked.is_valid,
         "score": marked.score,
         "complete": marked.complete,
-        "steps": [describe_step(step) | {"why": tell_step(words, build, step)} for step in marked.steps],
+        "steps": [
+            describe_step(step) | {"why": tell_step(words, build, step)} for step in marked.steps
+        ],
     }
 
 
@@ -124,14 +140,24 @@ def show_marked(words: Words, build: Build, marked: Marked, console: Console | N
     """Show a marked order. Pieces of one set with the same verdict and reason share a line."""
     out = _console(console)
     table = _table(
-        words.say("mark.title"), *(words.say(f"mark.column-{name}") for name in ("asked", "verdict", "why"))
+        words.say("mark.title"),
+        *(words.say(f"mark.column-{name}") for name in ("asked", "verdict", "why")),
     )
-    styles = {Verdict.FREE: "", Verdict.REFUSED: "bold", Verdict.CONSEQUENCE: "", Verdict.REPEATED: ""}
+    styles = {
+        Verdict.FREE: "",
+        Verdict.REFUSED: "bold",
+        Verdict.CONSEQUENCE: "",
+        Verdict.REPEATED: "",
+    }
     rows: list[tuple[list[str], Verdict, str]] = []
     for step in marked.steps:
         why = tell_step(words, build, step)
         part = build.pieces[step.piece].place.name
-        if rows and rows[-1][1:] == (step.verdict, why) and build.pieces[rows[-1][0][0]].place.name == part:
+        if (
+            rows
+            and rows[-1][1:] == (step.verdict, why)
+            and build.pieces[rows[-1][0][0]].place.name == part
+        ):
             rows[-1][0].append(step.piece)
         else:
             rows.append(([step.piece], step.verdict, why))
@@ -173,7 +199,9 @@ def describe_clearance(one: MeasuredClearance) -> dict[str, Any]:
             }
             for link in one.chain
         ],
-        "effects": [{"name": effect.name, "value_mm": round(effect.value_mm, 6)} for effect in one.effects],
+        "effects": [
+            {"name": effect.name, "value_mm": round(effect.value_mm, 6)} for effect in one.effects
+        ],
     }
 
 
@@ -195,7 +223,10 @@ def show_clearances(words: Words, bench: Bench, console: Console | None = None) 
         )
     out.print(table)
     for one in bench.clearances:
-        out.print(words.say("clearances.chain", clearance=words.say(f"clearance.{one.name}")), style="bold")
+        out.print(
+            words.say("clearances.chain", clearance=words.say(f"clearance.{one.name}")),
+            style="bold",
+        )
         for link in one.chain:
             out.print(
                 words.say(
@@ -209,7 +240,11 @@ def show_clearances(words: Words, bench: Bench, console: Console | None = None) 
             )
         for effect in one.effects:
             value = words.millimetres(-effect.value_mm, PLACES_MM)
-            out.print(words.say("clearances.effect", effect=words.say(f"effect.{effect.name}"), value=value))
+            out.print(
+                words.say(
+                    "clearances.effect", effect=words.say(f"effect.{effect.name}"), value=value
+                )
+            )
     out.print(words.say("clearances.float"))
 
 
@@ -226,7 +261,11 @@ def describe_pack(pack: Pack) -> dict[str, Any]:
         "result_mm": round(pack.result_mm, 6),
         "chance": round(pack.chance, 6),
         "moves": [
-            {"clearance": moved.name, "result_mm": round(moved.result_mm, 6), "inside": moved.is_inside}
+            {
+                "clearance": moved.name,
+                "result_mm": round(moved.result_mm, 6),
+                "inside": moved.is_inside,
+            }
             for moved in pack.moved
         ],
         "conflicts": list(pack.conflicts),
@@ -256,27 +295,53 @@ def show_shims(words: Words, answer: ShimAnswer, console: Console | None = None)
     best = answer.best
     low, high = (words.millimetres(value) for value in answer.required_mm)
     result = words.millimetres(best.result_mm, PLACES_MM)
-    out.print(words.say("shims.title", clearance=words.say(f"clearance.{answer.clearance}")), style="bold")
+    out.print(
+        words.say("shims.title", clearance=words.say(f"clearance.{answer.clearance}")), style="bold"
+    )
     if answer.fits:
-        out.print(words.say("shims.pack", pack=_pack(words, best), total=words.millimetres(best.total_mm, PLACES_MM)))
+        out.print(
+            words.say(
+                "shims.pack",
+                pack=_pack(words, best),
+                total=words.millimetres(best.total_mm, PLACES_MM),
+            )
+        )
     elif answer.ideal_mm > 0:
         ideal = words.millimetres(answer.ideal_mm, PLACES_MM)
         out.print(words.say("shims.none-fits", pack=_pack(words, best), result=result, ideal=ideal))
     else:
         out.print(words.say("shims.ideal-impossible"))
-    out.print(words.say("shims.result", result=result, aim=words.millimetres(answer.aim_mm), low=low, high=high))
+    out.print(
+        words.say(
+            "shims.result", result=result, aim=words.millimetres(answer.aim_mm), low=low, high=high
+        )
+    )
     out.print(words.say("shims.chance", percent=words.number(100 * best.chance, 1)))
     for moved in best.moved:
-        name, value = words.say(f"clearance.{moved.name}"), words.millimetres(moved.result_mm, PLACES_MM)
+        name, value = (
+            words.say(f"clearance.{moved.name}"),
+            words.millimetres(moved.result_mm, PLACES_MM),
+        )
         if moved.is_inside:
             out.print("  " + words.say("shims.moved-inside", name=name, value=value))
         else:
             limits = [words.millimetres(limit) for limit in moved.required_mm]
-            out.print("  " + words.say("shims.moved-outside", name=name, value=value, low=limits[0], high=limits[1]))
+            out.print(
+                "  "
+                + words.say(
+                    "shims.moved-outside", name=name, value=value, low=limits[0], high=limits[1]
+                )
+            )
     out.print(words.say("shims.alternatives"))
     for pack in answer.alternatives:
-        gives, percent = words.millimetres(pack.result_mm, PLACES_MM), words.number(100 * pack.chance, 1)
-        out.print("  " + words.say("shims.alternative", pack=_pack(words, pack), result=gives, percent=percent))
+        gives, percent = (
+            words.millimetres(pack.result_mm, PLACES_MM),
+            words.number(100 * pack.chance, 1),
+        )
+        out.print(
+            "  "
+            + words.say("shims.alternative", pack=_pack(words, pack), result=gives, percent=percent)
+        )
     out.print(words.say("shims.check"))
 
 

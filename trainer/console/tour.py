@@ -50,9 +50,15 @@ def make_tour(words: Words, folder: Path) -> list[Path]:
         "half-section.png": lambda path: _write_still(words, bench, path, "section"),
         "exploded.png": lambda path: _write_still(words, bench, path, "exploded"),
         "teardown.png": lambda path: write_picture(words, _draw_sheet(words, bench), path),
-        "parts.txt": lambda path: _write_text(words, path, lambda out: show.show_parts(words, bench.build, out)),
-        "order.txt": lambda path: _write_text(words, path, lambda out: _show_sample_order(words, bench, out)),
-        "shims.txt": lambda path: _write_text(words, path, lambda out: _show_sample_shims(words, bench, out)),
+        "parts.txt": lambda path: _write_text(
+            words, path, lambda out: show.show_parts(words, bench.build, out)
+        ),
+        "order.txt": lambda path: _write_text(
+            words, path, lambda out: _show_sample_order(words, bench, out)
+        ),
+        "shims.txt": lambda path: _write_text(
+            words, path, lambda out: _show_sample_shims(words, bench, out)
+        ),
     }
     told = ("assembled", "section", "exploded", "sheet", "parts", "order", "shims")
     made = []
@@ -60,7 +66,9 @@ def make_tour(words: Words, folder: Path) -> list[Path]:
         sys.stderr.write(words.say("tour.drawing", file=name) + "\n")
         make(folder / name)
         made.append(folder / name)
-    sys.stdout.write(words.say("tour.done", build=bench.build.name, folder=str(folder.resolve())) + "\n")
+    sys.stdout.write(
+        words.say("tour.done", build=bench.build.name, folder=str(folder.resolve())) + "\n"
+    )
     for path, key in zip(made, told, strict=True):
         sys.stdout.write(f"  {path.name:18} {words.say(f'tour.file-{key}')}\n")
     return made
@@ -72,7 +80,13 @@ def _write_still(words: Words, bench: Bench, path: Path, kind: str) -> None:
     title = words.say(f"tour.title-{kind}", size=bench.build.size.size)
     caption = words.say("tour.caption")
     image = draw_bench(
-        bench, apart, section=kind == "section", camera=camera, size=PICTURE_PX, title=title, caption=caption
+        bench,
+        apart,
+        section=kind == "section",
+        camera=camera,
+        size=PICTURE_PX,
+        title=title,
+        caption=caption,
     )
     write_picture(words, image, path)
 
@@ -89,7 +103,9 @@ def _draw_sheet(words: Words, bench: Bench) -> Image.Image:
     cells = []
     for moves, step in zip(bench.layout.steps, bench.order.steps, strict=True):
         lot = state.lot_of(step.pieces[0])
-        offsets = {name: move.shift * _part_way(move.shift) for move in moves for name in move.along}
+        offsets = {
+            name: move.shift * _part_way(move.shift) for move in moves for name in move.along
+        }
         image = draw_picture(
             bench.assembly,
             size=CELL_PX,
@@ -102,7 +118,9 @@ def _draw_sheet(words: Words, bench: Bench) -> Image.Image:
         cells.append((image, tell_pieces(words, bench.build, step.pieces)))
         for piece in step.pieces:
             state.take(piece)
-    return draw_contact_sheet(cells, columns=COLUMNS, title=words.say("tour.title-sheet", build=bench.build.name))
+    return draw_contact_sheet(
+        cells, columns=COLUMNS, title=words.say("tour.title-sheet", build=bench.build.name)
+    )
 
 
 def _part_way(shift: npt.NDArray[np.float64]) -> float:
@@ -119,7 +137,9 @@ def _write_text(words: Words, path: Path, fill: Callable[[Console], None]) -> No
         path.write_text(text.getvalue(), encoding="utf-8")
     except OSError as error:
         reason = error.strerror or str(error)
-        raise SurroundingsError(words.say("console.cannot-write", file=str(path), reason=reason)) from error
+        raise SurroundingsError(
+            words.say("console.cannot-write", file=str(path), reason=reason)
+        ) from error
 
 
 def _show_sample_order(words: Words, bench: Bench, out: Console) -> None:
@@ -138,5 +158,7 @@ def _show_sample_shims(words: Words, bench: Bench, out: Console) -> None:
     pack = tuple(float(shim.nominal) for shim in bench.build.pack)
     told = " + ".join(words.number(shim) for shim in pack) + " mm"
     out.print(words.say("tour.sample-gap", gap=words.millimetres(FOUND_GAP_MM), pack=told))
-    answer = answer_shims(bench, "back-vane", read_stock(DEPOT_DRAWER), MeasuredGap(FOUND_GAP_MM, pack))
+    answer = answer_shims(
+        bench, "back-vane", read_stock(DEPOT_DRAWER), MeasuredGap(FOUND_GAP_MM, pack)
+    )
     show.show_shims(words, answer, out)

@@ -33,7 +33,9 @@ class Bench:
         progress: called while solids or relations are made.
     """
 
-    def __init__(self, build: Build, progress: Progress | None = None, cache: MeshCache | None = None) -> None:
+    def __init__(
+        self, build: Build, progress: Progress | None = None, cache: MeshCache | None = None
+    ) -> None:
         self.build = build
         self._progress = progress
         self._cache = cache or MeshCache()
@@ -42,7 +44,11 @@ class Bench:
     def assembly(self) -> Assembly:
         """Pieces with meshes in place, and what holds and carries them."""
         tell = self._progress
-        return make_assembly(self.build, self._cache, (lambda done, of, _: tell("solids", done, of)) if tell else None)
+        return make_assembly(
+            self.build,
+            self._cache,
+            (lambda done, of, _: tell("solids", done, of)) if tell else None,
+        )
 
     @cached_property
     def blocking(self) -> Blocking:
@@ -105,7 +111,9 @@ def open_bench(
     Raises:
         RefusalError: unknown build, option or piece. ContentError: a table is wrong.
     """
-    return Bench(make_named_build(name, options, measured=measured, pack=pack, tables=tables), progress)
+    return Bench(
+        make_named_build(name, options, measured=measured, pack=pack, tables=tables), progress
+    )
 
 
 def list_benches(tables: Path = TABLES) -> dict[str, dict[str, list[str]]]:
@@ -119,7 +127,9 @@ def list_every_build(tables: Path = TABLES) -> list[Build]:
     for name, values in list_benches(tables).items():
         for chosen in itertools.product(*values.values()):
             try:
-                found.append(make_named_build(name, dict(zip(values, chosen, strict=True)), tables=tables))
+                found.append(
+                    make_named_build(name, dict(zip(values, chosen, strict=True)), tables=tables)
+                )
             except ImpossibleChoiceError:
                 continue
     return found

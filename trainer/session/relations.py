@@ -24,7 +24,10 @@ _CODE = ("blocking.py", "rays.py")
 
 
 def find_relations(
-    build: Build, assembly: Assembly, cache: MeshCache, progress: Callable[[int, int], None] | None = None
+    build: Build,
+    assembly: Assembly,
+    cache: MeshCache,
+    progress: Callable[[int, int], None] | None = None,
 ) -> Blocking:
     """Read the table of a build from the cache, or fill it and keep it."""
     path = cache.folder.parent / "relations" / f"{_key(build)}.npz"
@@ -55,7 +58,12 @@ def _key(build: Build) -> str:
     folder = Path(blocking_code.__file__).parent
     told = {
         "pieces": {
-            name: [make_key(piece), [repr(float(x)) for x in piece.pose.origin], piece.pose.axis, piece.pose.sign]
+            name: [
+                make_key(piece),
+                [repr(float(x)) for x in piece.pose.origin],
+                piece.pose.axis,
+                piece.pose.sign,
+            ]
             for name, piece in build.pieces.items()
         },
         "code": [hashlib.sha256((folder / file).read_bytes()).hexdigest() for file in _CODE],

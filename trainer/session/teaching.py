@@ -86,10 +86,18 @@ def find_shim_truth_mm(bench: Bench, question: ShimThickness) -> float:
     t = t0 + (aim - gap) / s, with s how much the clearance moves for each mm of shim.
     """
     clearance = bench.clearance(question.clearance)
-    return sum(question.with_pack_mm) + (clearance.aim_mm - question.found_gap_mm) / find_shim_sensitivity(clearance)
+    return sum(question.with_pack_mm) + (
+        clearance.aim_mm - question.found_gap_mm
+    ) / find_shim_sensitivity(clearance)
 
 
-def answer_question(bench: Bench, question: Question, answer: Answer, learner: Learner | None, attempt: UUID | None = None) -> Outcome:
+def answer_question(
+    bench: Bench,
+    question: Question,
+    answer: Answer,
+    learner: Learner | None,
+    attempt: UUID | None = None,
+) -> Outcome:
     """Mark an answer and, with a learner, record the attempt before returning.
 
     Args:
@@ -126,8 +134,12 @@ def _mark(bench: Bench, question: Question, answer: Answer) -> tuple[Outcome, At
         piece = bench.build.pieces.get(answer)
         return mark_point_out(question, piece.place.name if piece else answer), AttemptKind.POINT
     if isinstance(question, ShimThickness) and isinstance(answer, (int, float)):
-        return mark_shim_thickness(question, find_shim_truth_mm(bench, question), float(answer)), AttemptKind.GAP
-    raise TypeError(f"an answer of type {type(answer).__name__} does not fit a question of kind {question.kind}")
+        return mark_shim_thickness(
+            question, find_shim_truth_mm(bench, question), float(answer)
+        ), AttemptKind.GAP
+    raise TypeError(
+        f"an answer of type {type(answer).__name__} does not fit a question of kind {question.kind}"
+    )
 
 
 def describe_step(step: MarkedStep) -> dict[str, object]:

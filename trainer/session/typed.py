@@ -25,12 +25,19 @@ def read_length_mm(text: str) -> float:
         RefusalError: not a number, not finite, unknown unit, or a comma where the point belongs.
     """
     bare = text.strip()
-    unit = next((name for name in sorted(UNITS_MM, key=len, reverse=True) if bare.lower().endswith(name)), "")
+    unit = next(
+        (name for name in sorted(UNITS_MM, key=len, reverse=True) if bare.lower().endswith(name)),
+        "",
+    )
     number = bare[: len(bare) - len(unit)].strip() if unit else bare
     try:
         value = float(number)
     except ValueError:
-        hint = "write a decimal point, not a comma" if "," in number else "write it like 0.5, 0.5mm or 20thou"
+        hint = (
+            "write a decimal point, not a comma"
+            if "," in number
+            else "write it like 0.5, 0.5mm or 20thou"
+        )
         raise RefusalError(f"{text!r} is not a length; {hint}") from None
     if not math.isfinite(value):
         raise RefusalError(f"{text!r} is not a finite length")
@@ -65,7 +72,9 @@ def read_measured(texts: tuple[str, ...]) -> dict[Term, float]:
     return found
 
 
-def make_pack(thicknesses_mm: tuple[float, ...], tolerance_mm: float = 0.0) -> tuple[Dimension, ...]:
+def make_pack(
+    thicknesses_mm: tuple[float, ...], tolerance_mm: float = 0.0
+) -> tuple[Dimension, ...]:
     """Make the thickness dimensions of a pack, shaft shoulder first, from values in mm.
 
     Raises:
@@ -78,7 +87,9 @@ def make_pack(thicknesses_mm: tuple[float, ...], tolerance_mm: float = 0.0) -> t
             raise RefusalError(f"a shim of {value:g} mm is no shim; a thickness is above zero")
     source = Source("", 0, "chosen at the bench")
     return tuple(
-        Dimension("thickness", t, t - tolerance_mm, t + tolerance_mm, Unit.MM, Distribution.NORMAL, source)
+        Dimension(
+            "thickness", t, t - tolerance_mm, t + tolerance_mm, Unit.MM, Distribution.NORMAL, source
+        )
         for t in thicknesses_mm
     )
 
@@ -95,20 +106,32 @@ def read_stock(path: Path) -> tuple[StockShim, ...]:
     columns = _stock_columns(heading)
     if columns is None:
         want = "thickness,unit,tolerance,in_drawer or thickness_mm,tolerance_mm,in_drawer"
-        raise ContentError([Fault(shown, 1, 1, f"heading is {','.join(heading)!r}", f"write {want}")])
+        raise ContentError(
+            [Fault(shown, 1, 1, f"heading is {','.join(heading)!r}", f"write {want}")]
+        )
     faults: list[Fault] = []
     stock: list[StockShim] = []
     for row in rows[1:]:
         if len(row) != len(heading):
             what = f"has {len(row)} cells where the heading has {len(heading)}"
-            faults.append(Fault(shown, row[0].line, 1, what, "use a decimal point, not a comma; leave no cell out"))
+            faults.append(
+                Fault(
+                    shown,
+                    row[0].line,
+                    1,
+                    what,
+                    "use a decimal point, not a comma; leave no cell out",
+                )
+            )
             continue
         before = len(faults)
         shim = _stock_shim(dict(zip(heading, row, strict=True)), columns, shown, faults)
         if len(faults) == before and shim is not None:
             stock.append(shim)
     if not faults and not stock:
-        faults.append(Fault(shown, 1, 0, "lists no shims", "add a line for each thickness in the drawer"))
+        faults.append(
+            Fault(shown, 1, 0, "lists no shims", "add a line for each thickness in the drawer")
+        )
     if faults:
         raise ContentError(faults)
     return tuple(stock)
@@ -117,22 +140,37 @@ def read_stock(path: Path) -> tuple[StockShim, ...]:
 def _stock_columns(heading: list[str]) -> tuple[str, str, str] | None:
     """Find which columns hold thickness, tolerance and how many; None when the heading is neither form."""
     count = next((name for name in COUNT_COLUMNS if name in heading), "")
-    for thickness, tolerance, more in (("thickness", "tolerance", {"unit"}), ("thickness_mm", "tolerance_mm", set())):
+    for thickness, tolerance, more in (
+        ("thickness", "tolerance", {"unit"}),
+        ("thickness_mm", "tolerance_mm", set()),
+    ):
         if count and set(heading) == {thickness, tolerance, count} | more:
             return thickness, tolerance, count
     return None
 
 
-def _stock_shim(cells: dict[str, Cell], columns: tuple[str, str, str], shown: str, faults: list[Fault]) -> StockShim | None:
+def _stock_shim(
+    cells: dict[str, Cell], columns: tuple[str, str, str], shown: str, faults: list[Fault]
+) -> StockShim | None:
     thickness, tolerance, count = (_number(cells[name], name, shown, faults) for name in columns)
     unit = cells["unit"].text if "unit" in cells else "mm"
     if unit not in UNITS_MM:
         where = cells["unit"]
-        faults.append(Fault(shown, where.line, where.column, f"unit {unit!r} is unknown", say_near(unit, UNITS_MM)))
+        faults.append(
+            Fault(
+                shown,
+                where.line,
+                where.column,
+                f"unit {unit!r} is unknown",
+                say_near(unit, UNITS_MM),
+            )
+        )
         return None
     if thickness is None or tolerance is None or count is None:
         return None
-    for name, value, least in zip(columns, (thickness, tolerance, count), (1e-12, 0.0, 0.0), strict=True):
+    for name, value, least in zip(
+        columns, (thickness, tolerance, count), (1e-12, 0.0, 0.0), strict=True
+    ):
         if value < least:
             cell = cells[name]
             remedy = "a thickness is above zero" if least else "it cannot be negative"
@@ -140,7 +178,15 @@ def _stock_shim(cells: dict[str, Cell], columns: tuple[str, str, str], shown: st
             return None
     if count != int(count):
         cell = cells[columns[2]]
-        faults.append(Fault(shown, cell.line, cell.column, f"{columns[2]} is {cell.text}", "write a whole number"))
+        faults.append(
+            Fault(
+                shown,
+                cell.line,
+                cell.column,
+                f"{columns[2]} is {cell.text}",
+                "write a whole number",
+            )
+        )
         return None
     return StockShim(thickness * UNITS_MM[unit], tolerance * UNITS_MM[unit], int(count))
 
@@ -150,10 +196,14 @@ def _number(cell: Cell, name: str, shown: str, faults: list[Fault]) -> float | N
         value = float(cell.text)
     except ValueError:
         what = f"{name} is {cell.text!r}, not a number" if cell.text else f"{name} is missing"
-        faults.append(Fault(shown, cell.line, cell.column, what, "write digits with a decimal point"))
+        faults.append(
+            Fault(shown, cell.line, cell.column, what, "write digits with a decimal point")
+        )
         return None
     if not math.isfinite(value):
-        faults.append(Fault(shown, cell.line, cell.column, f"{name} is {cell.text}", "write a finite number"))
+        faults.append(
+            Fault(shown, cell.line, cell.column, f"{name} is {cell.text}", "write a finite number")
+        )
         return None
     return value
 
@@ -173,7 +223,15 @@ def read_order_lines(path: Path, build: Build) -> list[str]:
         if name.startswith("#"):
             continue
         if name not in known:
-            faults.append(Fault(shown, row[0].line, 1, f"no piece or part is called {name!r}", say_near(name, known)))
+            faults.append(
+                Fault(
+                    shown,
+                    row[0].line,
+                    1,
+                    f"no piece or part is called {name!r}",
+                    say_near(name, known),
+                )
+            )
         lines.append(name)
     if not lines:
         faults.append(Fault(shown, 1, 0, "names no piece", "write one piece or part a line"))

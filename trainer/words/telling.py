@@ -53,18 +53,26 @@ def tell_taken(words: Words, build: Build, taken: TakenOff) -> str:
     direction = tell_direction(words, taken.direction)
     along = [name for name in build.pieces if name in taken.along and name != taken.piece]
     if taken.as_unit:
-        return words.say("order.free-unit", direction=direction, along=tell_pieces(words, build, along))
+        return words.say(
+            "order.free-unit", direction=direction, along=tell_pieces(words, build, along)
+        )
     if taken.tool:
-        return words.say("order.free-tool", direction=direction, tool=words.say(f"tool.{taken.tool}"))
+        return words.say(
+            "order.free-tool", direction=direction, tool=words.say(f"tool.{taken.tool}")
+        )
     if along:
-        return words.say("order.free-with", direction=direction, along=tell_pieces(words, build, along))
+        return words.say(
+            "order.free-with", direction=direction, along=tell_pieces(words, build, along)
+        )
     return words.say("order.free", direction=direction)
 
 
 def tell_refused(words: Words, build: Build, refused: Refused) -> str:
     """Say why a piece cannot come off yet: what holds it, then who is in the way after what travel."""
     reasons = [_tell_held(words, build, refused.piece, held) for held in refused.held]
-    if refused.way and (refused.way.travel_mm > AT_ONCE_MM or not reasons or not _only_fasteners(refused)):
+    if refused.way and (
+        refused.way.travel_mm > AT_ONCE_MM or not reasons or not _only_fasteners(refused)
+    ):
         reasons.append(_tell_way(words, build, refused.piece, refused.way))
     told = reasons[0]
     for reason in reasons[1:]:
@@ -91,7 +99,9 @@ def _only_fasteners(refused: Refused) -> bool:
 def _tell_held(words: Words, build: Build, piece: str, held: Held) -> str:
     kind = next(joint.kind for joint in build.family.joints if joint.name == held.joint)
     key = "order.held-sealed" if kind is JointKind.SEALED else "order.held-bolted"
-    return words.say(key, piece=tell_piece(words, build, piece), by=tell_pieces(words, build, held.by))
+    return words.say(
+        key, piece=tell_piece(words, build, piece), by=tell_pieces(words, build, held.by)
+    )
 
 
 def _tell_way(words: Words, build: Build, piece: str, way: Way) -> str:

@@ -78,8 +78,12 @@ def measure_clearance(build: Build, clearance: Clearance) -> MeasuredClearance:
     length = read_chain(build, clearance)
     links = tuple(_link(build, term, sensitivity) for term, sensitivity in length.terms.items())
     value = float(length)
-    low = value + sum(min(link.sensitivity * (limit - link.value_mm) for limit in _limits(link)) for link in links)
-    high = value + sum(max(link.sensitivity * (limit - link.value_mm) for limit in _limits(link)) for link in links)
+    low = value + sum(
+        min(link.sensitivity * (limit - link.value_mm) for limit in _limits(link)) for link in links
+    )
+    high = value + sum(
+        max(link.sensitivity * (limit - link.value_mm) for limit in _limits(link)) for link in links
+    )
     nominal = value + sum(link.sensitivity * (link.nominal_mm - link.value_mm) for link in links)
     wanted = find_requirement(build, clearance)
     return MeasuredClearance(

@@ -93,7 +93,9 @@ def find_shim_sensitivity(clearance: MeasuredClearance) -> float:
     if not moves:
         raise RefusalError(f"shims do not move the clearance {clearance.name}")
     if len(moves) > 1:
-        raise ValueError(f"shims of one pack move {clearance.name} by different amounts: {sorted(moves)}")
+        raise ValueError(
+            f"shims of one pack move {clearance.name} by different amounts: {sorted(moves)}"
+        )
     return moves.pop()
 
 
@@ -122,7 +124,11 @@ def choose_pack(
     sensitivity = find_shim_sensitivity(target)
     if not any(shim.in_drawer for shim in stock):
         raise RefusalError("the drawer is empty: no shim to choose from")
-    others = [one for one in clearances if one.name != name and any(link.piece.startswith(PACK_PREFIX) for link in one.chain)]
+    others = [
+        one
+        for one in clearances
+        if one.name != name and any(link.piece.startswith(PACK_PREFIX) for link in one.chain)
+    ]
     base, sigma = _base(target, sensitivity, found)
     packs = []
     for chosen in _combine(stock, most):
@@ -137,7 +143,15 @@ def choose_pack(
     inside = target.required_mm[0] - SAME_MM <= best.result_mm <= target.required_mm[1] + SAME_MM
     ideal = (target.aim_mm - base) / sensitivity
     fits = inside and not best.conflicts
-    return ShimAnswer(name, target.aim_mm, target.required_mm, best, tuple(packs[1 : 1 + MOST_ALTERNATIVES]), fits, ideal)
+    return ShimAnswer(
+        name,
+        target.aim_mm,
+        target.required_mm,
+        best,
+        tuple(packs[1 : 1 + MOST_ALTERNATIVES]),
+        fits,
+        ideal,
+    )
 
 
 def find_chance(result_mm: float, sigma_mm: float, required_mm: tuple[float, float]) -> float:
@@ -149,7 +163,9 @@ def find_chance(result_mm: float, sigma_mm: float, required_mm: tuple[float, flo
     return 0.5 * (math.erf((high - result_mm) / scale) - math.erf((low - result_mm) / scale))
 
 
-def _base(target: MeasuredClearance, sensitivity: float, found: MeasuredGap | None) -> tuple[float, float]:
+def _base(
+    target: MeasuredClearance, sensitivity: float, found: MeasuredGap | None
+) -> tuple[float, float]:
     """Give the clearance with no shim at all, and the standard deviation of all that is not shim."""
     if found is not None:
         return found.gap_mm - sensitivity * sum(found.pack_mm), found.sigma_mm
@@ -163,7 +179,11 @@ def _base(target: MeasuredClearance, sensitivity: float, found: MeasuredGap | No
 
 def _moved(one: MeasuredClearance, total_mm: float) -> Moved:
     present = sum(link.value_mm for link in one.chain if link.piece.startswith(PACK_PREFIX))
-    return Moved(one.name, one.in_service_mm + find_shim_sensitivity(one) * (total_mm - present), one.required_mm)
+    return Moved(
+        one.name,
+        one.in_service_mm + find_shim_sensitivity(one) * (total_mm - present),
+        one.required_mm,
+    )
 
 
 def _combine(stock: Sequence[StockShim], most: int) -> Iterator[tuple[StockShim, ...]]:
@@ -174,7 +194,15 @@ def _combine(stock: Sequence[StockShim], most: int) -> Iterator[tuple[StockShim,
                 yield chosen
 
 
-def _rank(pack: Pack, target: MeasuredClearance) -> tuple[int, float, float, int, tuple[float, ...]]:
+def _rank(
+    pack: Pack, target: MeasuredClearance
+) -> tuple[int, float, float, int, tuple[float, ...]]:
     """Smaller is better; chances that differ by less than one in a thousand count as equal."""
     off = abs(pack.result_mm - target.aim_mm)
-    return len(pack.conflicts), -round(pack.chance, 3), round(off, 6), len(pack.shims_mm), pack.shims_mm
+    return (
+        len(pack.conflicts),
+        -round(pack.chance, 3),
+        round(off, 6),
+        len(pack.shims_mm),
+        pack.shims_mm,
+    )

@@ -63,7 +63,9 @@ class Blocking:
     high: npt.NDArray[np.float32]
 
 
-def find_blocking(assembly: Assembly, progress: Callable[[int, int], None] | None = None) -> Blocking:
+def find_blocking(
+    assembly: Assembly, progress: Callable[[int, int], None] | None = None
+) -> Blocking:
     """Fill the table for an assembly from its meshes.
 
     Overlaps (press fits, threads) read as zero travel along the axis in which they are found; they
@@ -75,7 +77,10 @@ def find_blocking(assembly: Assembly, progress: Callable[[int, int], None] | Non
     n = len(names)
     travel = np.full((6, n, n), np.inf, np.float32)
     turn = np.array(
-        [[np.cos(rays.GRID_TURN_RAD), -np.sin(rays.GRID_TURN_RAD)], [np.sin(rays.GRID_TURN_RAD), np.cos(rays.GRID_TURN_RAD)]]
+        [
+            [np.cos(rays.GRID_TURN_RAD), -np.sin(rays.GRID_TURN_RAD)],
+            [np.sin(rays.GRID_TURN_RAD), np.cos(rays.GRID_TURN_RAD)],
+        ]
     )
     low = np.array([piece.mesh.bounds[0] for piece in assembly.pieces])
     high = np.array([piece.mesh.bounds[1] for piece in assembly.pieces])
@@ -120,10 +125,14 @@ def _find_clear(
         for a in range(n):
             outline = _find_outline(assembly.pieces[a].mesh.points[:, across])
             low_a, high_a = low[a][across], high[a][across]
-            for b in np.flatnonzero(np.all((low_a < high[:, across]) & (low[:, across] < high_a), axis=1)):
+            for b in np.flatnonzero(
+                np.all((low_a < high[:, across]) & (low[:, across] < high_a), axis=1)
+            ):
                 if b == a:
                     continue
-                beside = np.flatnonzero(np.all((low_a < flat_high[b]) & (flat_low[b] < high_a), axis=1))
+                beside = np.flatnonzero(
+                    np.all((low_a < flat_high[b]) & (flat_low[b] < high_a), axis=1)
+                )
                 beside = beside[_touches(flat[b][beside], outline)]
                 if not len(beside):
                     continue
@@ -141,14 +150,18 @@ def _find_outline(points: npt.NDArray[np.float32]) -> npt.NDArray[np.float64]:
     """Find the convex outline (h, 2) of points seen along the motion, grown by GROW_MM so that contact counts."""
     from scipy.spatial import ConvexHull
 
-    corners = np.array([[-GROW_MM, -GROW_MM], [-GROW_MM, GROW_MM], [GROW_MM, -GROW_MM], [GROW_MM, GROW_MM]])
+    corners = np.array(
+        [[-GROW_MM, -GROW_MM], [-GROW_MM, GROW_MM], [GROW_MM, -GROW_MM], [GROW_MM, GROW_MM]]
+    )
     grown = (points.astype(np.float64)[:, None, :] + corners).reshape(-1, 2)
     rounded = np.unique(np.round(grown, 2), axis=0)
     outline: npt.NDArray[np.float64] = rounded[ConvexHull(rounded).vertices]
     return outline
 
 
-def _touches(triangles: npt.NDArray[np.float32], outline: npt.NDArray[np.float64]) -> npt.NDArray[np.bool_]:
+def _touches(
+    triangles: npt.NDArray[np.float32], outline: npt.NDArray[np.float64]
+) -> npt.NDArray[np.bool_]:
     """Say which flat triangles (m, 3, 2) overlap a convex outline: no line separates the two."""
     overlap = np.ones(len(triangles), bool)
     edges = np.roll(outline, -1, axis=0) - outline
@@ -160,5 +173,7 @@ def _touches(triangles: npt.NDArray[np.float32], outline: npt.NDArray[np.float64
         normal = np.column_stack([edge[:, 1], -edge[:, 0]])
         mine = np.einsum("mik,mk->mi", triangles, normal)
         theirs = normal @ outline.T
-        overlap &= (mine.min(axis=1) <= theirs.max(axis=1)) & (theirs.min(axis=1) <= mine.max(axis=1))
+        overlap &= (mine.min(axis=1) <= theirs.max(axis=1)) & (
+            theirs.min(axis=1) <= mine.max(axis=1)
+        )
     return overlap

@@ -72,11 +72,21 @@ def make_layout(order: Order, blocking: Blocking) -> Layout:
     ]
     roots: list[_Group] = []
     for i, group in enumerate(groups):
-        owner = next((one for one in reversed(groups[:i]) if group.piece in one.members and one.piece != group.piece), None)
+        owner = next(
+            (
+                one
+                for one in reversed(groups[:i])
+                if group.piece in one.members and one.piece != group.piece
+            ),
+            None,
+        )
         (owner.inner if owner else roots).append(group)
     shifts: dict[str, Vector] = {}
     _spread(roots, {}, blocking, number, shifts)
-    steps = [[Move(g.piece, g.members, shifts[g.piece]) for g in groups if g.step == i] for i in range(len(order.steps))]
+    steps = [
+        [Move(g.piece, g.members, shifts[g.piece]) for g in groups if g.step == i]
+        for i in range(len(order.steps))
+    ]
     return Layout(tuple(tuple(moves) for moves in steps), blocking.names)
 
 
@@ -84,7 +94,11 @@ Boxes = dict[str, tuple[Vector, Vector]]
 
 
 def _spread(
-    groups: list[_Group], placed: Boxes, blocking: Blocking, number: Mapping[str, int], shifts: dict[str, Vector]
+    groups: list[_Group],
+    placed: Boxes,
+    blocking: Blocking,
+    number: Mapping[str, int],
+    shifts: dict[str, Vector],
 ) -> Boxes:
     """Place groups, last removed first, each just past the boxes it would pass over; return all boxes.
 
@@ -95,7 +109,9 @@ def _spread(
     for group in groups:
         i = number[group.piece]
         own: Boxes = {group.piece: (blocking.low[i].astype(float), blocking.high[i].astype(float))}
-        steps.setdefault(group.step, []).append((group, _spread(group.inner, own, blocking, number, shifts)))
+        steps.setdefault(group.step, []).append(
+            (group, _spread(group.inner, own, blocking, number, shifts))
+        )
     for step in sorted(steps, reverse=True):
         together = steps[step]
         far = 0.0

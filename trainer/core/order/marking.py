@@ -22,9 +22,7 @@ class Verdict(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class MarkedStep:
-    """One piece of the order as asked, and what the state said to it.
-
-    """
+    """One piece of the order as asked, and what the state said to it."""
 
     piece: str
     verdict: Verdict
@@ -50,7 +48,10 @@ class Marked:
 
 
 def mark_order(
-    assembly: Assembly, blocking: Blocking, asked: Sequence[Sequence[str]], helped: Sequence[str] = ()
+    assembly: Assembly,
+    blocking: Blocking,
+    asked: Sequence[Sequence[str]],
+    helped: Sequence[str] = (),
 ) -> Marked:
     """Mark an order of groups; the pieces of one group come off in whichever order they can.
 
@@ -77,7 +78,11 @@ def mark_order(
         taken, refused = _take_all(state, fresh)
         steps += [MarkedStep(found.piece, Verdict.FREE, found) for found in taken]
         for found in refused:
-            verdict = Verdict.CONSEQUENCE if waiting and _is_consequence(state, found.piece, waiting) else Verdict.REFUSED
+            verdict = (
+                Verdict.CONSEQUENCE
+                if waiting and _is_consequence(state, found.piece, waiting)
+                else Verdict.REFUSED
+            )
             steps.append(MarkedStep(found.piece, verdict, found))
         waiting += [found.piece for found in refused]
         came, _ = _take_all(state, waiting)

@@ -48,7 +48,18 @@ def _edge(pu: float, pv: float, au: float, av: float, bu: float, bv: float) -> f
 
 
 @numba.njit(cache=True)  # type: ignore[untyped-decorator]  # numba ships no types
-def _cross(tri: F64, u0: float, v0: float, step: float, nu: int, nv: int, index: I64, depth: F64, into: I32, fill: bool) -> None:
+def _cross(
+    tri: F64,
+    u0: float,
+    v0: float,
+    step: float,
+    nu: int,
+    nv: int,
+    index: I64,
+    depth: F64,
+    into: I32,
+    fill: bool,
+) -> None:
     """Count (fill False) or store (fill True) the crossings of every ray with every triangle."""
     for t in range(tri.shape[0]):
         au, av, aw = tri[t, 0, 0], tri[t, 0, 1], tri[t, 0, 2]
@@ -106,7 +117,16 @@ def _pair(index: I64, depth: F64, rays: int, counts: I32, starts: F64, ends: F64
 
 
 @numba.njit(cache=True)  # type: ignore[untyped-decorator]  # numba ships no types
-def _agree(counts: I32, index: I64, starts: F64, ends: F64, more_counts: I32, more_index: I64, more_starts: F64, more_ends: F64) -> None:
+def _agree(
+    counts: I32,
+    index: I64,
+    starts: F64,
+    ends: F64,
+    more_counts: I32,
+    more_index: I64,
+    more_starts: F64,
+    more_ends: F64,
+) -> None:
     """Keep of each ray's intervals what another, shifted scan has too."""
     for ray in range(counts.shape[0]):
         if counts[ray] != more_counts[ray]:
@@ -122,7 +142,9 @@ def _agree(counts: I32, index: I64, starts: F64, ends: F64, more_counts: I32, mo
 
 
 @numba.njit(cache=True)  # type: ignore[untyped-decorator]  # numba ships no types
-def _compact(counts: I32, index: I64, starts: F64, ends: F64, new_index: I64, new_starts: F64, new_ends: F64) -> None:
+def _compact(
+    counts: I32, index: I64, starts: F64, ends: F64, new_index: I64, new_starts: F64, new_ends: F64
+) -> None:
     for ray in range(counts.shape[0]):
         for k in range(counts[ray]):
             new_starts[new_index[ray] + k] = starts[index[ray] + k]
@@ -182,7 +204,9 @@ def scan(triangles: F64, step_mm: float = STEP_MM, shift_mm: float = SHIFT_MM) -
     return Scan((int(low[0]), int(low[1])), shape, new_index, new_starts, new_ends)
 
 
-def _intervals(triangles: F64, u0: float, v0: float, step: float, shape: tuple[int, int]) -> tuple[I32, I64, F64, F64]:
+def _intervals(
+    triangles: F64, u0: float, v0: float, step: float, shape: tuple[int, int]
+) -> tuple[I32, I64, F64, F64]:
     rays = shape[0] * shape[1]
     counts = np.zeros(rays, np.int32)
     none_index, none_depth = np.zeros(1, np.int64), np.zeros(1)

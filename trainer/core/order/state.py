@@ -136,7 +136,11 @@ class State:
         moving, waiting = set(start), list(start)
         while waiting:
             for carry in self._carries.get(waiting.pop(), ()):
-                rides = carry.carried in lot and carry.carried not in moving and carry.carried not in self._freed
+                rides = (
+                    carry.carried in lot
+                    and carry.carried not in moving
+                    and carry.carried not in self._freed
+                )
                 if rides:
                     moving.add(carry.carried)
                     waiting.append(carry.carried)
@@ -160,7 +164,11 @@ class State:
         """Grow what moves by everything that active holds tie to it, and what that carries."""
         unit = moving
         while True:
-            tied = {name for hold in self._active(unit, lot) for name in (hold.members | hold.present) & lot}
+            tied = {
+                name
+                for hold in self._active(unit, lot)
+                for name in (hold.members | hold.present) & lot
+            }
             grown = self._with_carried(set(unit) | tied, lot)
             if grown == unit:
                 return unit
@@ -190,7 +198,9 @@ class State:
         low, high = self.blocking.low[own].min(axis=0), self.blocking.high[own].max(axis=0)
         return float(high[direction.axis] - low[direction.axis]) + REACH_MM
 
-    def _is_drawn_clear(self, own: npt.NDArray[np.intp], number: int, travel_mm: float, rest: Mask) -> bool:
+    def _is_drawn_clear(
+        self, own: npt.NDArray[np.intp], number: int, travel_mm: float, rest: Mask
+    ) -> bool:
         """Say whether what moves is clear of everything beside it, and so may go on sideways, before it meets anything.
 
         A thing far beyond the end of a screw is not in the screw's way. A ring still round the shaft
@@ -198,7 +208,9 @@ class State:
         """
         if travel_mm <= REACH_MM:
             return False
-        return bool(self.blocking.clear_mm[number][own][:, rest].max(initial=-np.inf) < travel_mm - REACH_MM)
+        return bool(
+            self.blocking.clear_mm[number][own][:, rest].max(initial=-np.inf) < travel_mm - REACH_MM
+        )
 
     def _ignored(self, piece: str, lot: frozenset[str]) -> frozenset[str]:
         """A flexible piece is stretched or sprung off what carries it, once the joint is open."""
@@ -209,7 +221,11 @@ class State:
     def _free_way(self, piece: str, moving: frozenset[str], lot: frozenset[str]) -> TakenOff | None:
         for way in self._ways(piece, moving, lot):
             if not way.blocked_by:
-                tools = [c.tool for c in self._carriers.get(piece, ()) if c.tool and c.carrier in lot - moving]
+                tools = [
+                    c.tool
+                    for c in self._carriers.get(piece, ())
+                    if c.tool and c.carrier in lot - moving
+                ]
                 return TakenOff(piece, way.direction, moving, tools[0] if tools else "")
         return None
 

@@ -52,7 +52,9 @@ def find_order(assembly: Assembly, blocking: Blocking) -> Order:
         free = {name: found for name in left if isinstance(found := state.look(name), TakenOff)}
         if not free:
             break
-        chosen = min(free.values(), key=lambda found: _preference(assembly, blocking, state, found, last))
+        chosen = min(
+            free.values(), key=lambda found: _preference(assembly, blocking, state, found, last)
+        )
         part = assembly.by_name[chosen.piece].part
         taken = []
         for name in _set_order(assembly, part, chosen.piece, left):
@@ -70,7 +72,11 @@ def find_order(assembly: Assembly, blocking: Blocking) -> Order:
 def _set_order(assembly: Assembly, part: str, first: str, left: list[str]) -> list[str]:
     """Order a set so that what lies outermost goes first: `first`, then back towards it through the rest."""
     names = [name for name in assembly.sets[part] if name in left]
-    return [first, *(name for name in reversed(names) if name != first)] if first == names[-1] else names
+    return (
+        [first, *(name for name in reversed(names) if name != first)]
+        if first == names[-1]
+        else names
+    )
 
 
 Preference = tuple[bool, bool, bool, bool, float, bool, int]
@@ -85,9 +91,12 @@ def _preference(
     another part is left for the bench, lot by lot. What is bulkier than all it leaves stays put:
     the shaft is drawn from the housing, not the housing from the shaft.
     """
-    fastens = any(found.piece in hold.present and found.piece not in hold.members for hold in assembly.holds)
+    fastens = any(
+        found.piece in hold.present and found.piece not in hold.members for hold in assembly.holds
+    )
     rides = not fastens and any(
-        carry.carried == found.piece and carry.kind is not JointKind.KEYED for carry in assembly.carries
+        carry.carried == found.piece and carry.kind is not JointKind.KEYED
+        for carry in assembly.carries
     )
     number = blocking.names.index(found.piece)
     same_lot = last is not None and last.piece in state.lot_of(found.piece)
