@@ -7,9 +7,9 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from models.parts.spots import circle_mounts
 from models.spec.face import Axis, Face, bore, journal, plane
 from models.spec.part import Material, Mount, Numbers, Part, Row, Solid
-from models.parts.spots import circle_mounts
 
 
 def faces(row: Row) -> Mapping[str, Face]:

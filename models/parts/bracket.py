@@ -7,9 +7,9 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from models.parts.spots import circle_mounts
 from models.spec.face import Face, bore, plane
 from models.spec.part import Material, Mount, Numbers, Part, Row, Solid
-from models.parts.spots import circle_mounts
 
 
 def faces(row: Row) -> Mapping[str, Face]:
@@ -93,11 +93,11 @@ def _drum(at: Numbers, row: Numbers) -> Solid:
         ]
     )  # fmt: skip
     studs, screws = round(row["stud-count"]), round(row["screw-count"])
-    body = forms.drill(
+    drilled = forms.drill(
         body, row["stud-hole"], 0, nut, forms.circle_spots(studs, row["stud-circle"], 180 / studs)
     )
     spots = forms.circle_spots(screws, row["screw-circle"], 180 / screws)
-    return forms.drill(body, row["screw-thread"], at["housing-screw-bottom"], length, spots)
+    return forms.drill(drilled, row["screw-thread"], at["housing-screw-bottom"], length, spots)
 
 
 ENCLOSED = Part("bracket", faces, shape, Material.CAST_IRON, mounts)

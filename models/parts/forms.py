@@ -6,6 +6,7 @@ The pump's axis is x; profiles are (x, radius) points in mm.
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections.abc import Iterable, Sequence
 
@@ -29,7 +30,7 @@ def turn_curved(parts: Sequence[tuple[str, Sequence[Point]]]) -> cq.Solid:
         if kind == "arc":
             edges.append(cq.Edge.makeThreePointArc(*vectors))
         else:
-            edges += [cq.Edge.makeLine(a, b) for a, b in zip(vectors, vectors[1:], strict=False)]
+            edges += [cq.Edge.makeLine(a, b) for a, b in itertools.pairwise(vectors)]
     return cq.Solid.revolve(cq.Wire.assembleEdges(edges), [], 360.0, *X_AXIS)
 
 

@@ -9,9 +9,9 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping
 
+from models.parts.spots import circle_mounts
 from models.spec.face import Face, bore, plane
 from models.spec.part import Material, Mount, Numbers, Part, Row, Solid
-from models.parts.spots import circle_mounts
 
 CUTWATER_DEG = 30.0
 """Where the spiral starts, in degrees of rotation after the throat."""

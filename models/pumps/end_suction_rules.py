@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import itertools
+
 from models.parts.impeller import vane_angle_rad
 from models.parts.volute import CUTWATER_DEG, spiral_radius_mm
 from models.spec.build import Build
@@ -37,7 +39,7 @@ def steps_wrong(build: Build) -> tuple[str, ...]:
     """Name the shaft when its diameters do not step down towards the impeller, so that it could not leave."""
     row = build.piece_at("shaft").row
     sizes = [float(row[key]) for key in STEPS_TOWARDS_IMPELLER]
-    return () if all(a > b for a, b in zip(sizes, sizes[1:], strict=False)) else ("shaft",)
+    return () if all(a > b for a, b in itertools.pairwise(sizes)) else ("shaft",)
 
 
 def vanes_lead(build: Build) -> tuple[str, ...]:

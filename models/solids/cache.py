@@ -60,7 +60,7 @@ class MeshCache:
                 np.savez(stream, **{array: getattr(mesh, array) for array in _ARRAYS})
                 stream.flush()
                 os.fsync(stream.fileno())
-            os.replace(name, self._path(key))
+            Path(name).replace(self._path(key))
         except BaseException:
             Path(name).unlink(missing_ok=True)
             raise

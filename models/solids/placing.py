@@ -25,7 +25,8 @@ def find_rotation(pose: Pose) -> npt.NDArray[np.float64]:
     """Find the (3, 3) rotation from the part's frame to the pump's."""
     c, s = math.cos(math.radians(pose.turn_deg)), math.sin(math.radians(pose.turn_deg))
     about_own_x = np.array([[1, 0, 0], [0, c, -s], [0, s, c]], dtype=float)
-    return np.array(_TURNS[pose.axis, pose.sign], dtype=float) @ about_own_x
+    rotation: npt.NDArray[np.float64] = np.array(_TURNS[pose.axis, pose.sign]) @ about_own_x
+    return rotation
 
 
 def find_shift_mm(pose: Pose) -> npt.NDArray[np.float64]:

@@ -7,6 +7,7 @@ import math
 import cadquery as cq
 from OCP.BRepAdaptor import BRepAdaptor_Surface
 from OCP.BRepExtrema import BRepExtrema_DistShapeShape
+from OCP.BRepTools import BRepTools
 
 from models.solids.placing import find_rotation
 from models.spec.build import PlacedPiece, Pose
@@ -27,17 +28,18 @@ def make_shape(piece: PlacedPiece) -> cq.Shape:
 def place(shape: cq.Shape, pose: Pose) -> cq.Shape:
     """Put a shape where its pose says."""
     turn = find_rotation(pose)
-    origin = tuple(float(value) for value in pose.origin)
-    plane = cq.Plane(origin, xDir=tuple(turn[:, 0]), normal=tuple(turn[:, 2]))
+    x, y, z = (float(value) for value in pose.origin)
+    plane = cq.Plane((x, y, z), xDir=cq.Vector(*turn[:, 0]), normal=cq.Vector(*turn[:, 2]))
     return shape.moved(cq.Location(plane))
 
 
 def find_face(shape: cq.Shape, face: Face) -> cq.Face | None:
     """Find a named face on the solid (in its own frame) by kind, position and direction; None when it is not there."""
     found = [one for one in shape.Faces() if _is_it(one, face)]
-    if len(found) <= 1 or face.near is None:
+    near = face.near
+    if len(found) <= 1 or near is None:
         return found[0] if found else None
-    return min(found, key=lambda one: _miss_mm(one, face.near or (0.0, 0.0)))
+    return min(found, key=lambda one: _miss_mm(one, near))
 
 
 def _is_it(one: cq.Face, face: Face) -> bool:
@@ -60,7 +62,8 @@ def _is_it(one: cq.Face, face: Face) -> bool:
     centred = math.hypot(axis.Location().Y(), axis.Location().Z()) < SAME_MM
     if not (straight and centred and abs(2 * cylinder.Radius() - at) < SAME_MM):
         return False
-    u, v = (sum(one._uvBounds()[:2]) / 2, sum(one._uvBounds()[2:]) / 2)
+    low_u, high_u, low_v, high_v = BRepTools.UVBounds_s(one.wrapped)
+    u, v = (low_u + high_u) / 2, (low_v + high_v) / 2
     normal, point = one.normalAt(u, v)
     outward = normal.y * point.y + normal.z * point.z > 0
     return outward == (face.kind is FaceKind.JOURNAL)

@@ -104,7 +104,7 @@ class Verifier:
         touching = self._check_pairs(name, build, placed, keys)
         self._check_seals(name, build, touching)
         for clearance in build.family.clearances:
-            self._check_clearance(name, build, clearance, placed, keys)
+            self._check_clearance(name, build, clearance, keys)
         self.report.problems += [
             Problem("rule-broken", name, broken.pieces, broken.number, broken.key)
             for broken in check_rules(build, build.family.rules)
@@ -219,7 +219,6 @@ class Verifier:
         name: str,
         build: Build,
         clearance: Clearance,
-        placed: Mapping[str, cq.Shape],
         keys: Mapping[str, str],
     ) -> None:
         at = build.diameter if clearance.kind is ClearanceKind.DIAMETRAL else build.position

@@ -162,7 +162,8 @@ def make_build(
     """Make a build from its size table.
 
     Args:
-        family: the family; size: the name of its size table.
+        family: the family.
+        size: the name of its size table.
         options: chosen values; those not named take their first value.
         measured: values in mm by (piece, dimension) that replace the middle of the limits.
         pack: thickness dimensions of the shims, shaft shoulder first; default: the table's `pack` rows.
@@ -195,13 +196,17 @@ def _choose(family: Family, wanted: Mapping[str, str]) -> dict[str, str]:
             )
     chosen = {name: wanted.get(name, values[0]) for name, values in known.items()}
     for option in family.options:
-        for value, other, other_value in option.requires:
-            if chosen[option.name] == value and chosen[other] != other_value:
-                raise ImpossibleChoiceError(f"{option.name}={value} requires {other}={other_value}")
-        for value, other, other_value in option.excludes:
-            if chosen[option.name] == value and chosen[other] == other_value:
-                raise ImpossibleChoiceError(f"{option.name}={value} excludes {other}={other_value}")
+        _check_together(option, chosen)
     return chosen
+
+
+def _check_together(option: Option, chosen: Mapping[str, str]) -> None:
+    for value, other, other_value in option.requires:
+        if chosen[option.name] == value and chosen[other] != other_value:
+            raise ImpossibleChoiceError(f"{option.name}={value} requires {other}={other_value}")
+    for value, other, other_value in option.excludes:
+        if chosen[option.name] == value and chosen[other] == other_value:
+            raise ImpossibleChoiceError(f"{option.name}={value} excludes {other}={other_value}")
 
 
 def _fill(family: Family, chosen: Mapping[str, str]) -> tuple[list[Place], dict[str, str]]:

@@ -14,8 +14,11 @@ if TYPE_CHECKING:
 
 
 class ClearanceKind(StrEnum):
-    """AXIAL: between planes along the shaft. DIAMETRAL: bore diameter less journal diameter.
-    OVERLAP: how far two faces reach past each other along the shaft."""
+    """Kinds of clearance.
+
+    AXIAL: between planes along the shaft. DIAMETRAL: bore diameter less journal diameter.
+    OVERLAP: how far two faces reach past each other along the shaft.
+    """
 
     AXIAL = "axial"
     DIAMETRAL = "diametral"

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from enum import StrEnum
 
@@ -37,8 +38,8 @@ class Distribution(StrEnum):
         """
         return {
             Distribution.NORMAL: 3.0,
-            Distribution.RECTANGULAR: 3.0**0.5,
-            Distribution.TRIANGULAR: 6.0**0.5,
+            Distribution.RECTANGULAR: math.sqrt(3.0),
+            Distribution.TRIANGULAR: math.sqrt(6.0),
         }[self]
 
 

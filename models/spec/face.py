@@ -17,8 +17,10 @@ class FaceKind(StrEnum):
 
 
 class Axis(StrEnum):
-    """Axes of a part and of the pump: x along the shaft towards the drive end, z up, y to the right
-    as seen from the driver."""
+    """Axes of a part and of the pump.
+
+    x along the shaft towards the drive end, z up, y to the right as seen from the driver.
+    """
 
     X = "x"
     Y = "y"

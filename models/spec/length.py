@@ -23,7 +23,7 @@ class Length:
     compare `float(a)` with `float(b)` instead.
     """
 
-    __slots__ = ("_value", "_terms")
+    __slots__ = ("_terms", "_value")
 
     def __init__(self, value: SupportsFloat, terms: Mapping[Term, float] | None = None) -> None:
         self._value = float(value)
@@ -98,7 +98,7 @@ class Length:
         root = math.sqrt(self._value)
         return Length(root, {key: s / (2.0 * root) for key, s in self._terms.items()})
 
-    def _no_comparing(self, other: object) -> NoReturn:
+    def _no_comparing(self, _other: object) -> NoReturn:
         raise TypeError(
             "Lengths are not compared: compare float(a) with float(b), or look at the chain of a - b"
         )

@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 from collections.abc import Callable
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, NotRequired, TypedDict, Unpack
 
 import click
 
@@ -13,6 +13,17 @@ from trainer.words import Words, load_words
 
 if TYPE_CHECKING:
     from trainer.session.bench import Bench
+
+
+class BuildChoice(TypedDict):
+    """What the options of every command that takes a build say."""
+
+    build: str
+    options: tuple[str, ...]
+    pack: str | None
+    tables: Path | None
+    measured: NotRequired[tuple[str, ...]]
+
 
 Decorator = Callable[[Callable[..., Any]], Callable[..., Any]]
 FOLDER = click.Path(file_okay=False, path_type=Path)
@@ -36,7 +47,7 @@ def _command(
     """Make a command of a function; its result is the exit status."""
 
     def make(function: Callable[..., int | None]) -> click.Command:
-        def run(**chosen: Any) -> None:
+        def run(**chosen: object) -> None:
             status = function(**chosen)
             if status:
                 click.get_current_context().exit(status)
@@ -77,7 +88,7 @@ def _build_options(words: Words, *, measured: bool = True) -> tuple[Decorator, .
     return options
 
 
-def _open(words: Words, chosen: dict[str, Any]) -> Bench:
+def _open(words: Words, chosen: BuildChoice) -> Bench:
     """Open the bench that the build options describe, telling progress on the error stream."""
     from models.spec.build import TABLES
     from trainer.console.progress import make_progress
@@ -85,13 +96,13 @@ def _open(words: Words, chosen: dict[str, Any]) -> Bench:
     from trainer.session.typed import make_pack, read_lengths_mm, read_measured, read_pair
 
     options = dict(read_pair(text, "NAME=VALUE, like bracket=open") for text in chosen["options"])
-    pack = chosen.get("pack")
+    pack = chosen["pack"]
     return open_bench(
         chosen["build"],
         options,
-        measured=read_measured(chosen.get("measured") or ()),
+        measured=read_measured(chosen.get("measured", ())),
         pack=make_pack(read_lengths_mm(pack)) if pack else None,
-        tables=chosen.get("tables") or TABLES,
+        tables=chosen["tables"] or TABLES,
         progress=make_progress(words),
     )
 
@@ -147,7 +158,7 @@ def _builds(words: Words) -> click.Command:
 
 def _parts(words: Words) -> click.Command:
     @_command(words, "parts", *_build_options(words), _json_option(words))
-    def parts(as_json: bool, **chosen: Any) -> None:
+    def parts(as_json: bool, **chosen: Unpack[BuildChoice]) -> None:
         from trainer.console import show
 
         build = _open(words, chosen).build
@@ -163,7 +174,7 @@ def _order(words: Words) -> click.Command:
     mark = click.option("--mark", type=FILE, metavar="FILE", help=words.say("console.help-mark"))
 
     @_command(words, "order", *_build_options(words, measured=False), mark, _json_option(words))
-    def order(as_json: bool, mark: Path | None, **chosen: Any) -> int:
+    def order(as_json: bool, mark: Path | None, **chosen: Unpack[BuildChoice]) -> int:
         from trainer.console import show
         from trainer.session.teaching import mark_lines
         from trainer.session.typed import read_order_lines
@@ -188,7 +199,7 @@ def _order(words: Words) -> click.Command:
 
 def _clearances(words: Words) -> click.Command:
     @_command(words, "clearances", *_build_options(words), _json_option(words))
-    def clearances(as_json: bool, **chosen: Any) -> None:
+    def clearances(as_json: bool, **chosen: Unpack[BuildChoice]) -> None:
         from trainer.console import show
 
         bench = _open(words, chosen)
@@ -223,7 +234,7 @@ def _shims(words: Words) -> click.Command:
         stock: Path,
         gap: str | None,
         with_pack: str | None,
-        **chosen: Any,
+        **chosen: Unpack[BuildChoice],
     ) -> int:
         from trainer.console import show
         from trainer.core.measure.shims import MeasuredGap
@@ -269,7 +280,13 @@ def _picture(words: Words) -> click.Command:
 
     @_command(words, "picture", *_build_options(words), *options, _json_option(words))
     def picture(
-        as_json: bool, apart: float, out: Path, section: bool, camera: str, size: str, **chosen: Any
+        as_json: bool,
+        apart: float,
+        out: Path,
+        section: bool,
+        camera: str,
+        size: str,
+        **chosen: Unpack[BuildChoice],
     ) -> None:
         from trainer.console.drawing import check_apart, draw_bench, read_size, write_picture
 

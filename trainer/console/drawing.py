@@ -72,8 +72,8 @@ def write_picture(words: Words, image: Image.Image, path: Path) -> None:
         handle, name = tempfile.mkstemp(dir=path.parent, suffix=".part")
         with os.fdopen(handle, "wb") as stream:
             image.save(stream, format="PNG")
-        os.chmod(name, 0o644)
-        os.replace(name, path)
+        Path(name).chmod(0o644)
+        Path(name).replace(path)
     except OSError as error:
         if name:
             Path(name).unlink(missing_ok=True)

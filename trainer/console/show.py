@@ -16,7 +16,7 @@ from trainer.words import Words
 from trainer.words.telling import tell_part, tell_piece, tell_pieces, tell_step, tell_taken
 
 if TYPE_CHECKING:
-    from models.solids.verify import Report
+    from models.solids.verify import Problem, Report
     from models.spec.build import Build
     from trainer.session.bench import Bench
 
@@ -345,7 +345,7 @@ def show_shims(words: Words, answer: ShimAnswer, console: Console | None = None)
     out.print(words.say("shims.check"))
 
 
-def _tell_problem(words: Words, problem: Any) -> str:
+def _tell_problem(words: Words, problem: Problem) -> str:
     return words.say(
         f"verify.problem-{problem.what}",
         build=problem.build,

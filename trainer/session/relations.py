@@ -51,7 +51,7 @@ def _write(path: Path, found: Blocking) -> None:
         np.savez(stream, **{array: getattr(found, array) for array in _ARRAYS})
         stream.flush()
         os.fsync(stream.fileno())
-    os.replace(name, path)
+    Path(name).replace(path)
 
 
 def _key(build: Build) -> str:

@@ -23,7 +23,7 @@ from trainer.lesson import (
     mark_point_out,
     mark_shim_thickness,
 )
-from trainer.records import Attempt, AttemptKind
+from trainer.records import Attempt, AttemptKind, Json
 from trainer.session.bench import Bench, list_benches, open_bench
 
 if TYPE_CHECKING:
@@ -102,7 +102,9 @@ def answer_question(
 
     Args:
         bench: the build the question is asked on.
+        question: what was asked.
         answer: lines for an order, a piece or part for pointing, mm for a shim thickness.
+        learner: who answers and where it is kept; None keeps no record.
         attempt: id made by the caller, so that a retry is never a second attempt.
 
     Raises:
@@ -142,7 +144,7 @@ def _mark(bench: Bench, question: Question, answer: Answer) -> tuple[Outcome, At
     )
 
 
-def describe_step(step: MarkedStep) -> dict[str, object]:
+def describe_step(step: MarkedStep) -> dict[str, Json]:
     """Describe a marked step as plain JSON: free, blocked_by, held_by, travel_mm, consequence."""
     found = step.found
     refused = found if isinstance(found, Refused) else None
@@ -160,7 +162,7 @@ def describe_step(step: MarkedStep) -> dict[str, object]:
     }
 
 
-def describe_outcome(outcome: Outcome) -> dict[str, object]:
+def describe_outcome(outcome: Outcome) -> dict[str, Json]:
     """Describe an outcome as plain JSON for the records."""
     if isinstance(outcome, Marked):
         return {

@@ -6,10 +6,10 @@ import math
 from pathlib import Path
 
 from models.spec.build import Build
+from models.spec.cells import Cell, read_cells
 from models.spec.dimension import Dimension, Distribution, Source, Unit
 from models.spec.errors import ContentError, Fault, RefusalError, say_near
 from models.spec.length import Term
-from models.spec.table import Cell, read_cells
 from trainer.core.measure.shims import StockShim
 
 UNITS_MM = {"mm": 1.0, "um": 1e-3, "thou": 0.0254, "in": 25.4}

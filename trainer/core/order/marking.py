@@ -59,6 +59,8 @@ def mark_order(
     because of waiting pieces is a consequence, shown and not counted.
 
     Args:
+        assembly: pieces, and what holds and carries them.
+        blocking: who is in whose way.
         asked: groups of piece names, one group a line of the learner.
         helped: pieces that are not asked: somebody else takes them off as soon as they are free.
 

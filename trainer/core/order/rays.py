@@ -39,7 +39,7 @@ class Scan:
     ends: F64
 
 
-@numba.njit(cache=True)  # type: ignore[untyped-decorator]  # numba ships no types
+@numba.njit(cache=True)
 def _edge(pu: float, pv: float, au: float, av: float, bu: float, bv: float) -> float:
     """Side of p to the line a-b, computed from the lower end so that both triangles of an edge agree to the bit."""
     if au < bu or (au == bu and av < bv):
@@ -47,8 +47,8 @@ def _edge(pu: float, pv: float, au: float, av: float, bu: float, bv: float) -> f
     return -((au - bu) * (pv - bv) - (av - bv) * (pu - bu))
 
 
-@numba.njit(cache=True)  # type: ignore[untyped-decorator]  # numba ships no types
-def _cross(
+@numba.njit(cache=True)
+def _cross(  # noqa: PLR0913, PLR0917 - compiled: plain arrays instead of an object
     tri: F64,
     u0: float,
     v0: float,
@@ -58,7 +58,7 @@ def _cross(
     index: I64,
     depth: F64,
     into: I32,
-    fill: bool,
+    fill: bool,  # noqa: FBT001 - numba takes no keyword-only arguments
 ) -> None:
     """Count (fill False) or store (fill True) the crossings of every ray with every triangle."""
     for t in range(tri.shape[0]):
@@ -92,7 +92,7 @@ def _cross(
                 into[ray] += 1
 
 
-@numba.njit(cache=True)  # type: ignore[untyped-decorator]  # numba ships no types
+@numba.njit(cache=True)
 def _pair(index: I64, depth: F64, rays: int, counts: I32, starts: F64, ends: F64) -> None:
     """Sort each ray's crossings and pair them into intervals; a ray that does not alternate is left out."""
     for ray in range(rays):
@@ -116,7 +116,7 @@ def _pair(index: I64, depth: F64, rays: int, counts: I32, starts: F64, ends: F64
         counts[ray] = n
 
 
-@numba.njit(cache=True)  # type: ignore[untyped-decorator]  # numba ships no types
+@numba.njit(cache=True)
 def _agree(
     counts: I32,
     index: I64,
@@ -141,7 +141,7 @@ def _agree(
         counts[ray] = n
 
 
-@numba.njit(cache=True)  # type: ignore[untyped-decorator]  # numba ships no types
+@numba.njit(cache=True)
 def _compact(
     counts: I32, index: I64, starts: F64, ends: F64, new_index: I64, new_starts: F64, new_ends: F64
 ) -> None:
@@ -151,8 +151,21 @@ def _compact(
             new_ends[new_index[ray] + k] = ends[index[ray] + k]
 
 
-@numba.njit(cache=True)  # type: ignore[untyped-decorator]  # numba ships no types
-def _gaps(
+@numba.njit(cache=True)
+def _least_on_ray(a_starts: F64, a_ends: F64, b_starts: F64, b_ends: F64) -> tuple[float, float]:
+    """Give, on one ray, the least gap of A before B, and of B before A."""
+    ahead, behind = np.inf, np.inf
+    for k in range(len(a_starts)):
+        for m in range(len(b_starts)):
+            if b_starts[m] + b_ends[m] > a_starts[k] + a_ends[k]:
+                ahead = min(ahead, b_starts[m] - a_ends[k])
+            else:
+                behind = min(behind, a_starts[k] - b_ends[m])
+    return ahead, behind
+
+
+@numba.njit(cache=True)
+def _gaps(  # noqa: PLR0913, PLR0917 - compiled: plain arrays instead of an object
     ai: I64, a_starts: F64, a_ends: F64, a_low: I64, a_shape: I64,
     bi: I64, b_starts: F64, b_ends: F64, b_low: I64, b_shape: I64,
 ) -> tuple[float, float]:  # fmt: skip
@@ -165,21 +178,16 @@ def _gaps(
         for j in range(j0, j1):
             ra = (i - a_low[0]) * a_shape[1] + (j - a_low[1])
             rb = (i - b_low[0]) * b_shape[1] + (j - b_low[1])
-            if ai[ra] == ai[ra + 1] or bi[rb] == bi[rb + 1]:
-                continue
-            least0, least1 = np.inf, np.inf
-            for k in range(ai[ra], ai[ra + 1]):
-                for m in range(bi[rb], bi[rb + 1]):
-                    if b_starts[m] + b_ends[m] > a_starts[k] + a_ends[k]:
-                        least0 = min(least0, b_starts[m] - a_ends[k])
-                    else:
-                        least1 = min(least1, a_starts[k] - b_ends[m])
-            for way, least in ((0, least0), (1, least1)):
-                if least < first[way]:
+            least = _least_on_ray(
+                a_starts[ai[ra] : ai[ra + 1]], a_ends[ai[ra] : ai[ra + 1]],
+                b_starts[bi[rb] : bi[rb + 1]], b_ends[bi[rb] : bi[rb + 1]],
+            )  # fmt: skip
+            for way in range(2):
+                if least[way] < first[way]:
                     second[way] = first[way]
-                    first[way] = least
-                elif least < second[way]:
-                    second[way] = least
+                    first[way] = least[way]
+                elif least[way] < second[way]:
+                    second[way] = least[way]
     return second[0], second[1]
 
 
@@ -226,4 +234,4 @@ def measure_gaps(one: Scan, other: Scan) -> tuple[float, float]:
     return _gaps(
         a.index, a.starts, a.ends, np.array(a.low), np.array(a.shape),
         b.index, b.starts, b.ends, np.array(b.low), np.array(b.shape),
-    )  # type: ignore[no-any-return]  # numba ships no types  # fmt: skip
+    )  # fmt: skip

@@ -113,7 +113,7 @@ class State:
                 return replace(found, as_unit=True)
             return Refused(piece, held, self._best_way(piece, moving, lot))
         free = self._free_way(piece, moving, lot)
-        return free if free else Refused(piece, (), self._best_way(piece, moving, lot))
+        return free or Refused(piece, (), self._best_way(piece, moving, lot))
 
     def take(self, piece: str) -> TakenOff | Refused:
         """Take a piece off if it can come off; the state changes only then."""

@@ -59,14 +59,18 @@ def find_order(assembly: Assembly, blocking: Blocking) -> Order:
         taken = []
         for name in _set_order(assembly, part, chosen.piece, left):
             found = state.look(name)
-            alike = isinstance(found, TakenOff) and found.direction is chosen.direction
-            if alike and len(found.along) == len(chosen.along):
+            if isinstance(found, TakenOff) and _is_alike(found, chosen):
                 state.take(name)
                 taken.append(found)
                 left.remove(name)
         steps.append(Step(part, tuple(taken)))
         last = taken[-1]
     return Order(tuple(steps), tuple(left))
+
+
+def _is_alike(one: TakenOff, other: TakenOff) -> bool:
+    """Say whether two pieces of a set leave in the same way, so that one step says both."""
+    return one.direction is other.direction and len(one.along) == len(other.along)
 
 
 def _set_order(assembly: Assembly, part: str, first: str, left: list[str]) -> list[str]:
