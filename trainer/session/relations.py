@@ -20,7 +20,7 @@ from trainer.core.order import blocking as blocking_code
 from trainer.core.order.blocking import Blocking, find_blocking
 
 _ARRAYS = ("travel_mm", "clear_mm", "low", "high")
-_CODE = ("blocking.py", "rays.py")
+_CODE = ("blocking.py", "outline.py", "rays.py")
 
 
 def find_relations(

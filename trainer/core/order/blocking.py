@@ -13,8 +13,6 @@ from models.spec.assembly import Assembly
 
 REACH_MM = 1.0
 """Air in mm that counts as clear."""
-GROW_MM = 0.05
-"""How much a part's outline is grown when asking what lies beside it."""
 
 
 class Direction(StrEnum):
@@ -110,70 +108,27 @@ def _find_clear(
     low: npt.NDArray[np.float32],
     high: npt.NDArray[np.float32],
 ) -> npt.NDArray[np.float32]:
-    """Fill the `clear_mm` table: each part's box drawn along against the boxes of the others' triangles.
+    """Fill the `clear_mm` table from each part's outline and the others' triangles."""
+    from trainer.core.order import outline
 
-    The part's outline across the motion is its convex hull, which can only err on the side of
-    "not clear yet".
-    """
     n = len(assembly.pieces)
     clear = np.full((6, n, n), -np.inf, np.float32)
-    corners = [piece.mesh.points[piece.mesh.triangles] for piece in assembly.pieces]
     for axis in range(3):
-        across = [k for k in range(3) if k != axis]
-        flat = [corner[:, :, across] for corner in corners]
-        flat_low, flat_high = [t.min(axis=1) for t in flat], [t.max(axis=1) for t in flat]
+        columns = [(axis + 1) % 3, (axis + 2) % 3, axis]
+        points = [piece.mesh.points[:, columns].astype(np.float64) for piece in assembly.pieces]
+        triangles = [
+            flat[piece.mesh.triangles] for flat, piece in zip(points, assembly.pieces, strict=True)
+        ]
+        across, plus, minus = columns[:2], 2 * axis + 1, 2 * axis
         for a in range(n):
-            outline = _find_outline(assembly.pieces[a].mesh.points[:, across])
-            low_a, high_a = low[a][across], high[a][across]
-            for b in np.flatnonzero(
-                np.all((low_a < high[:, across]) & (low[:, across] < high_a), axis=1)
-            ):
-                if b == a:
-                    continue
-                beside = np.flatnonzero(
-                    np.all((low_a < flat_high[b]) & (flat_low[b] < high_a), axis=1)
-                )
-                beside = beside[_touches(flat[b][beside], outline)]
-                if not len(beside):
-                    continue
-                depth = corners[b][beside][:, :, axis]
-                near, far = depth.min(axis=1), depth.max(axis=1)
-                plus, minus = 2 * axis + 1, 2 * axis
-                met = near < high[a, axis] + travel_mm[plus, a, b] - REACH_MM
-                clear[plus, a, b] = (far[met] - low[a, axis]).max(initial=-np.inf)
-                met = far > low[a, axis] - travel_mm[minus, a, b] + REACH_MM
-                clear[minus, a, b] = (high[a, axis] - near[met]).max(initial=-np.inf)
+            around = outline.make_outline(points[a][:, :2])
+            apart = (low[a] > high)[:, across] | (low > high[a])[:, across]
+            for b in np.flatnonzero(~apart.any(axis=1)):
+                if b != a:
+                    met = float(travel_mm[plus, a, b]), float(travel_mm[minus, a, b])
+                    depth = float(low[a, axis]), float(high[a, axis])
+                    reach = (met[0] - REACH_MM, met[1] - REACH_MM)
+                    clear[[plus, minus], a, b] = outline.find_clear_mm(
+                        around, depth, triangles[b], reach
+                    )
     return clear
-
-
-def _find_outline(points: npt.NDArray[np.float32]) -> npt.NDArray[np.float64]:
-    """Find the convex outline (h, 2) of points seen along the motion, grown by GROW_MM so that contact counts."""
-    from scipy.spatial import ConvexHull
-
-    corners = np.array(
-        [[-GROW_MM, -GROW_MM], [-GROW_MM, GROW_MM], [GROW_MM, -GROW_MM], [GROW_MM, GROW_MM]]
-    )
-    grown = (points.astype(np.float64)[:, None, :] + corners).reshape(-1, 2)
-    rounded = np.unique(np.round(grown, 2), axis=0)
-    outline: npt.NDArray[np.float64] = rounded[ConvexHull(rounded).vertices]
-    return outline
-
-
-def _touches(
-    triangles: npt.NDArray[np.float32], outline: npt.NDArray[np.float64]
-) -> npt.NDArray[np.bool_]:
-    """Say which flat triangles (m, 3, 2) overlap a convex outline: no line separates the two."""
-    overlap = np.ones(len(triangles), bool)
-    edges = np.roll(outline, -1, axis=0) - outline
-    normals = np.column_stack([edges[:, 1], -edges[:, 0]])
-    outer = np.einsum("hk,hk->h", normals, outline)
-    overlap &= np.all((triangles @ normals.T).min(axis=1) <= outer, axis=1)
-    for i in range(3):
-        edge = triangles[:, (i + 1) % 3] - triangles[:, i]
-        normal = np.column_stack([edge[:, 1], -edge[:, 0]])
-        mine = np.einsum("mik,mk->mi", triangles, normal)
-        theirs = normal @ outline.T
-        overlap &= (mine.min(axis=1) <= theirs.max(axis=1)) & (
-            theirs.min(axis=1) <= mine.max(axis=1)
-        )
-    return overlap

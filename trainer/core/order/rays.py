@@ -20,6 +20,8 @@ STEP_MM = 0.35
 """Spacing of the rays."""
 SHIFT_MM = 0.12
 """Sideways erosion; 2 x SHIFT_MM x cos(45 deg) must exceed interference plus twice the facets' sag."""
+SLACK = 1e-6
+"""Rays this near (in spacings) outside a triangle's range are still asked: rounding must not lose one."""
 GRID_TURN_RAD = 0.3
 """Turn of the grid about the axis of motion."""
 
@@ -48,6 +50,22 @@ def _edge(pu: float, pv: float, au: float, av: float, bu: float, bv: float) -> f
 
 
 @numba.njit(cache=True)
+def _span(one: F64, pu: float) -> tuple[float, float]:
+    """Give the range of v in which the line u = pu runs through a triangle: saves asking at every ray of its box."""
+    low, high = np.inf, -np.inf
+    for k in range(3):
+        au, av = one[k, 0], one[k, 1]
+        bu, bv = one[(k + 1) % 3, 0], one[(k + 1) % 3, 1]
+        if min(au, bu) <= pu <= max(au, bu):
+            if au == bu:
+                low, high = min(low, av, bv), max(high, av, bv)
+            else:
+                v = av + (pu - au) / (bu - au) * (bv - av)
+                low, high = min(low, v), max(high, v)
+    return low, high
+
+
+@numba.njit(cache=True)
 def _cross(  # noqa: PLR0913, PLR0917 - compiled: plain arrays instead of an object
     tri: F64,
     u0: float,
@@ -70,11 +88,12 @@ def _cross(  # noqa: PLR0913, PLR0917 - compiled: plain arrays instead of an obj
             continue
         i0 = max(0, math.ceil((min(au, bu, cu) - u0) / step))
         i1 = min(nu - 1, math.floor((max(au, bu, cu) - u0) / step))
-        j0 = max(0, math.ceil((min(av, bv, cv) - v0) / step))
-        j1 = min(nv - 1, math.floor((max(av, bv, cv) - v0) / step))
         sign = 1.0 if area > 0 else -1.0
         for i in range(i0, i1 + 1):
             pu = u0 + i * step
+            low, high = _span(tri[t], pu)
+            j0 = max(0, math.ceil((low - v0) / step - SLACK))
+            j1 = min(nv - 1, math.floor((high - v0) / step + SLACK))
             for j in range(j0, j1 + 1):
                 pv = v0 + j * step
                 e0 = _edge(pu, pv, bu, bv, cu, cv) * sign
