@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 import re
 import tempfile
+from collections.abc import Mapping
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -44,10 +45,11 @@ def draw_bench(
     section: bool = False,
     camera: str = "iso",
     size: tuple[int, int] = (1280, 720),
+    labels: Mapping[str, str] | None = None,
     title: str = "",
     caption: str = "",
 ) -> Image.Image:
-    """Draw a bench as a finished picture, `apart` from 0 (together) to 1."""
+    """Draw a bench as a finished picture, `apart` from 0 (together) to 1; labels name pieces."""
     from trainer.stage.picture import draw_picture
 
     offsets = bench.layout.offsets_at(apart) if apart else None
@@ -57,6 +59,7 @@ def draw_bench(
         camera=camera,
         offsets=offsets,
         section=section,
+        labels=labels,
         title=title,
         caption=caption,
     )

@@ -316,7 +316,8 @@ def show_shims(words: Words, answer: ShimAnswer, console: Console | None = None)
             "shims.result", result=result, aim=words.millimetres(answer.aim_mm), low=low, high=high
         )
     )
-    out.print(words.say("shims.chance", percent=words.number(100 * best.chance, 1)))
+    chance = "shims.chance-gap" if answer.from_gap else "shims.chance"
+    out.print(words.say(chance, percent=words.number(100 * best.chance, 1)))
     for moved in best.moved:
         name, value = (
             words.say(f"clearance.{moved.name}"),

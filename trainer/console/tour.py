@@ -17,12 +17,13 @@ from trainer.console import show
 from trainer.console.drawing import draw_bench, write_picture
 from trainer.console.progress import make_progress
 from trainer.core.measure.shims import MeasuredGap
+from trainer.core.order.blocking import Direction
 from trainer.session.bench import Bench, open_bench
 from trainer.session.shims import DEPOT_DRAWER, answer_shims
 from trainer.session.teaching import mark_lines
 from trainer.session.typed import read_stock
 from trainer.words import Words
-from trainer.words.telling import tell_pieces
+from trainer.words.telling import tell_part, tell_pieces
 
 if TYPE_CHECKING:
     from PIL import Image
@@ -36,6 +37,8 @@ FOUND_GAP_MM = 0.70
 DRAWN_MM = 160.0
 """How far along its way a part is drawn in the teardown sheet at most."""
 TEXT_WIDTH = 110
+UNLABELLED = frozenset({"o-ring", "key", "plug", "hex-screw", "lock-washer", "tab-washer"})
+"""Kinds of part that get no label on the half section."""
 
 
 def make_tour(words: Words, folder: Path) -> list[Path]:
@@ -83,12 +86,22 @@ def _write_still(words: Words, bench: Bench, path: Path, kind: str) -> None:
         bench,
         apart,
         section=kind == "section",
+        labels=_find_labels(words, bench) if kind == "section" else None,
         camera=camera,
         size=PICTURE_PX,
         title=title,
         caption=caption,
     )
     write_picture(words, image, path)
+
+
+def _find_labels(words: Words, bench: Bench) -> dict[str, str]:
+    """Name the parts a half section is drawn to show; what is standard or repeated would only crowd it."""
+    return {
+        names[0]: tell_part(words, place)
+        for place, names in bench.build.places.items()
+        if len(names) == 1 and bench.build.pieces[names[0]].part.kind not in UNLABELLED
+    }
 
 
 def _draw_sheet(words: Words, bench: Bench) -> Image.Image:
@@ -106,9 +119,13 @@ def _draw_sheet(words: Words, bench: Bench) -> Image.Image:
         offsets = {
             name: move.shift * _part_way(move.shift) for move in moves for name in move.along
         }
+        # what is stripped at the bench is seen from the end at which it leaves
+        at_bench = len(lot) < len(bench.assembly.pieces) / 2
+        from_drive = at_bench and step.direction is Direction.DRIVE
         image = draw_picture(
             bench.assembly,
             size=CELL_PX,
+            camera="iso-drive" if from_drive else "iso",
             offsets=offsets,
             lit=frozenset(step.pieces),
             hidden=frozenset(bench.assembly.by_name) - lot,

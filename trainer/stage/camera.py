@@ -21,6 +21,7 @@ class ViewName(StrEnum):
     """Names of the standing views."""
 
     ISO = "iso"
+    ISO_DRIVE = "iso-drive"
     SIDE = "side"
     SUCTION = "suction"
     DRIVE = "drive"
@@ -31,6 +32,7 @@ class ViewName(StrEnum):
 # on which the half section takes its half away, with the suction end at the left.
 _VIEWS: dict[ViewName, tuple[tuple[float, float, float], tuple[float, float, float]]] = {
     ViewName.ISO: ((-0.62, -0.78, 0.46), (0.0, 0.0, 1.0)),
+    ViewName.ISO_DRIVE: ((0.62, -0.78, 0.46), (0.0, 0.0, 1.0)),
     ViewName.SIDE: ((0.0, -1.0, 0.0), (0.0, 0.0, 1.0)),
     ViewName.SUCTION: ((-1.0, 0.0, 0.0), (0.0, 0.0, 1.0)),
     ViewName.DRIVE: ((1.0, 0.0, 0.0), (0.0, 0.0, 1.0)),

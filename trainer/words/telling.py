@@ -39,7 +39,9 @@ def tell_pieces(words: Words, build: Build, pieces: Iterable[str]) -> str:
         if len(names) == 1:
             told.append(tell_piece(words, build, names[0]))
         else:
-            told.append(words.count("order.several", len(names), part=tell_part(words, place)))
+            told.append(
+                words.count("order.several", len(names), part=words.say(f"part.{place}.many"))
+            )
     return words.join(told)
 
 

@@ -76,7 +76,11 @@ class Pack:
 
 @dataclass(frozen=True, slots=True)
 class ShimAnswer:
-    """The best pack and the next best; `fits` is False when no pack brings everything inside."""
+    """The best pack and the next best.
+
+    fits: False when no pack brings everything inside. ideal_mm: the thickness that would meet the aim.
+    from_gap: worked out from one measured gap, not from the drawing.
+    """
 
     clearance: str
     aim_mm: float
@@ -85,6 +89,7 @@ class ShimAnswer:
     alternatives: tuple[Pack, ...]
     fits: bool
     ideal_mm: float
+    from_gap: bool
 
 
 def find_shim_sensitivity(clearance: MeasuredClearance) -> float:
@@ -151,6 +156,7 @@ def choose_pack(
         tuple(packs[1 : 1 + MOST_ALTERNATIVES]),
         fits,
         ideal,
+        found is not None,
     )
 
 
