@@ -288,10 +288,17 @@ def _picture(words: Words) -> click.Command:
         size: str,
         **chosen: Unpack[BuildChoice],
     ) -> None:
-        from trainer.console.drawing import check_apart, draw_bench, read_size, write_picture
+        from trainer.console.drawing import (
+            check_apart,
+            check_camera,
+            draw_bench,
+            read_size,
+            write_picture,
+        )
 
         pixels = read_size(words, size)
         check_apart(words, apart)
+        check_camera(camera)
         bench = _open(words, chosen)
         write_picture(
             words, draw_bench(bench, apart, section=section, camera=camera, size=pixels), out

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from models.spec.errors import SurroundingsError
+from models.spec.errors import RefusalError, SurroundingsError, say_near
 from trainer.session.bench import Bench
 from trainer.words import Words
 
@@ -30,6 +30,14 @@ def read_size(words: Words, text: str) -> tuple[int, int]:
     if not (LEAST_PX <= width <= MOST_PX and LEAST_PX <= height <= MOST_PX):
         raise click.UsageError(words.say("console.size-range", text=text))
     return width, height
+
+
+def check_camera(camera: str) -> None:
+    """Check that there is a standing view of that name. Raises RefusalError with near matches."""
+    from trainer.stage.camera import ViewName
+
+    if camera not in set(ViewName):
+        raise RefusalError(f"no view is called {camera!r}; {say_near(camera, ViewName)}")
 
 
 def check_apart(words: Words, apart: float) -> None:
