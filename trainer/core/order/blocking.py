@@ -13,6 +13,8 @@ from models.spec.assembly import Assembly
 
 REACH_MM = 1.0
 """Air in mm that counts as clear."""
+THIN_MM = 1.2
+"""A sheet thinner than this is taken as this thick when it is moved sideways."""
 
 
 class Direction(StrEnum):
@@ -86,7 +88,7 @@ def find_blocking(
         across = [(axis + 1) % 3, (axis + 2) % 3]
         scans = []
         for i, piece in enumerate(assembly.pieces):
-            points = piece.mesh.points.astype(np.float64)
+            points = _thicken(piece.mesh.points.astype(np.float64), across)
             uvw = np.column_stack([points[:, across] @ turn.T, points[:, axis]])
             scans.append(rays.scan(np.ascontiguousarray(uvw[piece.mesh.triangles])))
             if progress:
@@ -100,6 +102,20 @@ def find_blocking(
                 travel[plus, a, b] = travel[minus, b, a] = max(up, 0.0)
                 travel[plus, b, a] = travel[minus, a, b] = max(down, 0.0)
     return Blocking(names, travel, _find_clear(assembly, travel, low, high), low, high)
+
+
+def _thicken(points: npt.NDArray[np.float64], across: list[int]) -> npt.NDArray[np.float64]:
+    """Stretch a sheet about its middle to THIN_MM across the motion: eroded as it is, a shim would vanish.
+
+    It then reads as blocked by what it lies between, which is so until that is gone.
+    """
+    low, high = points.min(axis=0), points.max(axis=0)
+    for k in across:
+        thickness = high[k] - low[k]
+        if thickness < THIN_MM:
+            middle = (low[k] + high[k]) / 2.0
+            points[:, k] = middle + (points[:, k] - middle) * (THIN_MM / thickness)
+    return points
 
 
 def _find_clear(

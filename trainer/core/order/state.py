@@ -16,6 +16,7 @@ import numpy as np
 import numpy.typing as npt
 
 from models.spec.assembly import Assembly, Carry, Hold
+from models.spec.joint import JointKind
 from trainer.core.order.blocking import REACH_MM, Blocking, Direction
 
 Mask: TypeAlias = npt.NDArray[np.bool_]
@@ -101,15 +102,17 @@ class State:
     def look(self, piece: str) -> TakenOff | Refused:
         """Say whether a piece can come off now, and how or why not.
 
-        A piece whose joint still holds may leave together with what it is joined to, when that
-        whole unit is free and something remains behind (cover and volute as one, back pull-out).
+        A piece that is still bolted to others may leave together with them, when that whole unit is
+        free, something remains behind, and the piece is the main body by which the unit is named
+        (the volute with its cover on it, back pull-out).
         """
         lot = self.lot_of(piece)
         moving = self._with_carried({piece}, lot)
         held = self._held(moving, lot)
         if held:
             unit = self._unit(moving, lot)
-            if unit != lot and (found := self._free_way(piece, unit, lot)):
+            heads = unit != lot and self._heads(piece, moving, unit, lot)
+            if heads and (found := self._free_way(piece, unit, lot)):
                 return replace(found, as_unit=True)
             return Refused(piece, held, self._best_way(piece, moving, lot))
         free = self._free_way(piece, moving, lot)
@@ -156,7 +159,7 @@ class State:
     def _held(self, moving: frozenset[str], lot: frozenset[str]) -> tuple[Held, ...]:
         found: dict[str, dict[str, None]] = {}
         for hold in self._active(moving, lot):
-            for by in sorted(hold.present - moving, key=self._number.__getitem__):
+            for by in sorted(hold.present - moving or hold.present, key=self._number.__getitem__):
                 found.setdefault(hold.joint, {})[by] = None
         return tuple(Held(joint, tuple(by)) for joint, by in found.items())
 
@@ -173,6 +176,16 @@ class State:
             if grown == unit:
                 return unit
             unit = grown
+
+    def _heads(
+        self, piece: str, moving: frozenset[str], unit: frozenset[str], lot: frozenset[str]
+    ) -> bool:
+        """Say whether a piece is the main body of a bolted unit: a clamped O-ring never is."""
+        if any(hold.kind is not JointKind.BOLTED for hold in self._active(moving, lot)):
+            return False
+        bulk = (self.blocking.high - self.blocking.low).prod(axis=1)
+        largest = max(unit, key=lambda name: float(bulk[self._number[name]]))
+        return largest == piece
 
     def _mask(self, names: Iterable[str]) -> Mask:
         mask = np.zeros(len(self.blocking.names), bool)
