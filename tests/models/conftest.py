@@ -10,7 +10,9 @@ from typing import Any
 import pytest
 
 from models.pumps import make_named_build
-from models.spec.build import TABLES, Build
+from models.spec.build import TABLES, Build, Family, make_build
+from models.spec.face import Face, bore, journal, plane
+from models.spec.part import Material, Numbers, Part, Row, Solid
 
 PUMP = "end-suction/100-250"
 COLUMNS = ("dimension", "nominal", "lower_deviation", "upper_deviation", "unit")
@@ -64,5 +66,47 @@ def make_tables(tmp_path: Path) -> Callable[[Changes], Path]:
         assert not left, f"no such rows to change: {', '.join(left)}"
         path.write_text("\n".join(lines) + "\n", encoding="utf-8")
         return folder
+
+    return make
+
+
+def _ring_faces(row: Row) -> Mapping[str, Face]:
+    middle = float(row["length"]) / 2
+    return {
+        "low": plane(0.0, -1),
+        "high": plane(row["length"], +1),
+        "bore": bore(row["bore"], middle),
+        "outside": journal(row["outside"], middle),
+    }
+
+
+def _ring_shape(at: Numbers, row: Numbers) -> Solid:
+    from models.parts import forms
+
+    return forms.tube(row["outside"], row["bore"], 0, at["high"])
+
+
+@pytest.fixture(scope="session")
+def ring() -> Part:
+    """A plain ring: the smallest part that has planes, a bore and an outside."""
+    return Part("ring", _ring_faces, _ring_shape, Material.CAST_IRON)
+
+
+@pytest.fixture
+def make_tiny(tmp_path: Path) -> Callable[[Family, Mapping[str, float]], Build]:
+    """Make a build of a made-up family from its dimensions in mm, each within a tenth of it."""
+
+    def make(
+        family: Family, numbers: Mapping[str, float], options: Mapping[str, str] | None = None
+    ) -> Build:
+        folder = tmp_path / "tiny"
+        (folder / "sizes" / family.name).mkdir(parents=True, exist_ok=True)
+        (folder / "standard").mkdir(exist_ok=True)
+        (folder / "sizes" / f"{family.name}.toml").write_text('[sources]\nbench = "made up"\n')
+        rows = [f"{key},{value},-0.1,0.1,mm,normal,bench" for key, value in numbers.items()]
+        heading = "dimension,nominal,lower_deviation,upper_deviation,unit,distribution,source"
+        table = "\n".join([heading, *rows])
+        (folder / "sizes" / family.name / "a.csv").write_text(table, encoding="utf-8")
+        return make_build(family, "a", options, tables=folder)
 
     return make

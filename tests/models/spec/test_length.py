@@ -154,4 +154,4 @@ def test_terms_cannot_be_changed_from_outside() -> None:
 
 
 def test_a_length_is_a_float_to_the_mathematics_library() -> None:
-    assert math.isclose(Length(2.0), 2.0)  # type: ignore[arg-type]  # SupportsFloat is enough at run time
+    assert math.isclose(Length(2.0), 2.0)

@@ -219,10 +219,7 @@ SCRAPS = st.sampled_from(
 @example(f"{HEADING}\na.b,c.d,,,same,,\nc.d,a.b,,,same,,\n".encode())
 def test_garbage_is_read_or_refused_but_never_crashes(tmp_path: Path, raw: bytes) -> None:
     folder = _write(tmp_path, raw)
-    try:
-        read_size(folder, "bench", "a")
-    except ContentError as error:
-        assert error.faults
+    assert _reads_or_names_faults(folder)
 
 
 @settings(suppress_health_check=[HealthCheck.function_scoped_fixture], max_examples=60)
@@ -240,11 +237,16 @@ def test_the_real_table_with_one_cell_spoilt_never_crashes(
     folder = _write(tmp_path, "\n".join(lines), _real_settings())
     for path in (TABLES / "standard").iterdir():
         (folder / "standard" / path.name).write_bytes(path.read_bytes())
-    try:
-        read_size(folder, "bench", "a")
-    except ContentError as error:
-        assert all(fault.file for fault in error.faults)
+    assert _reads_or_names_faults(folder)
 
 
 def _real_settings() -> str:
     return (TABLES / "sizes" / "end-suction.toml").read_text("utf-8")
+
+
+def _reads_or_names_faults(folder: Path) -> bool:
+    """Anything but a table or a ContentError with faults passes through and fails the test."""
+    try:
+        return bool(read_size(folder, "bench", "a").size)
+    except ContentError as error:
+        return bool(error.faults) and all(fault.file and fault.what for fault in error.faults)

@@ -45,9 +45,8 @@ def test_underscores_in_a_column_become_dashes_in_the_key(tmp_path: Path) -> Non
 
 
 def test_every_fault_is_told_at_once(tmp_path: Path) -> None:
-    table = "\n".join(
-        [HEADING, "a,40,0,-12,90", "b,,0,0,90", "c,ten,0,0,90", "d,95,0,0,90", "a,1,0,0,2", "e,1,2"]
-    )
+    rows = ["a,40,0,-12,90", "b,,0,0,90", "c,ten,0,0,90", "d,95,0,0,90", "a,1,0,0,2", "e,1,2"]
+    table = "\n".join([HEADING, *rows])
     found = {(fault.line, fault.column) for fault in _faults(tmp_path, table)}
     assert found == {(2, 8), (3, 3), (4, 3), (5, 10), (6, 1), (7, 1)}
 
@@ -69,10 +68,12 @@ def test_a_column_without_a_unit_is_told(tmp_path: Path) -> None:
 )
 def test_garbage_is_read_or_refused_but_never_crashes(tmp_path: Path, scraps: list[str]) -> None:
     folder = _write(tmp_path, "".join(scraps))
+    named = True
     try:
         read_standard(folder, "rings")
     except ContentError as error:
-        assert error.faults
+        named = bool(error.faults)
+    assert named
 
 
 @pytest.mark.parametrize("name", list_standards(TABLES))

@@ -1,0 +1,293 @@
+"""Placing is adding: where each piece lies against sums written out by hand from the table."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import replace
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from models.pumps import list_builds, make_named_build
+from models.spec.build import Build, Family
+from models.spec.dimension import Dimension
+from models.spec.errors import ContentError, ImpossibleChoiceError, RefusalError
+from models.spec.part import Part
+from models.spec.seat import AsOne, Option, Place, Seat
+
+PUMP = "end-suction/100-250"
+MakeTables = Callable[[Mapping[str, Mapping[str, str]]], Path]
+
+
+def _middle(build: Build, key: str) -> float:
+    part, _, dimension = key.partition(".")
+    return build.size.parts[part][dimension].middle
+
+
+def _sum(build: Build, plus: str, minus: str = "") -> float:
+    return sum(_middle(build, k) for k in plus.split()) - sum(
+        _middle(build, k) for k in minus.split()
+    )
+
+
+# place, face, what is added and what is taken away on the way from the casing face
+POSITIONS = [
+    ("volute", "rear-face", "volute.width", ""),
+    ("back-plate", "bracket-face", "volute.width casing-gasket.thickness back-plate.flange-thickness", ""),
+    ("back-plate", "wet-face", "volute.width casing-gasket.thickness back-plate.flange-thickness", "back-plate.wet-face-depth"),
+    ("wear-ring", "drive-end", "suction-cover.ring-shoulder wear-ring.length", ""),
+    (
+        "shaft", "impeller-shoulder",
+        "volute.width casing-gasket.thickness back-plate.flange-thickness bracket.length bearing-housing.thrust-shoulder-distance",
+        "shaft.overhang",
+    ),
+    (
+        "impeller", "back-vane-tip",
+        "volute.width casing-gasket.thickness back-plate.flange-thickness bracket.length bearing-housing.thrust-shoulder-distance",
+        "shaft.overhang pack.shim-1 pack.shim-2 pack.shim-3 impeller.back-vane-setback",
+    ),
+    (
+        "bearing-cap", "spigot-end",
+        "volute.width casing-gasket.thickness back-plate.flange-thickness bracket.length bearing-housing.thrust-shoulder-distance bearing-housing.outboard-depth cap-gasket.thickness",
+        "bearing-cap.spigot-length",
+    ),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("place", "face", "plus", "minus"), POSITIONS)
+def test_a_face_lies_at_the_sum_of_its_dimensions(
+    pump: Build, place: str, face: str, plus: str, minus: str
+) -> None:
+    position = pump.position(place, face)
+    assert float(position) == pytest.approx(_sum(pump, plus, minus), abs=1e-9)
+    signs = {1.0: len(plus.split()), -1.0: len(minus.split())}
+    for sign, count in signs.items():
+        assert sum(1 for s in position.terms.values() if s == sign) == count
+    assert len(position.terms) == sum(signs.values())
+
+
+def test_the_back_vane_gap_is_its_chain_written_out(pump: Build) -> None:
+    gap = pump.position("back-plate", "wet-face") - pump.position("impeller", "back-vane-tip")
+    expected = _sum(
+        pump,
+        "shaft.overhang pack.shim-1 pack.shim-2 pack.shim-3 impeller.back-vane-setback",
+        "back-plate.wet-face-depth bracket.length bearing-housing.thrust-shoulder-distance",
+    )
+    assert float(gap) == pytest.approx(expected, abs=1e-9)
+    assert ("casing-gasket", "thickness") not in gap.terms, "both ends ride on the gasket"
+
+
+@pytest.mark.parametrize("change_mm", [-0.3, 0.05, 0.7])
+def test_a_thicker_pack_moves_the_impeller_by_exactly_the_change(
+    pump: Build, change_mm: float
+) -> None:
+    first, *others = pump.pack
+    thicker = replace(
+        first,
+        nominal=first.nominal + change_mm,
+        lower=first.lower + change_mm,
+        upper=first.upper + change_mm,
+    )
+    moved = make_named_build(PUMP, pack=(thicker, *others))
+    for name, piece in pump.pieces.items():
+        shift = float(moved.pieces[name].pose.origin[0]) - float(piece.pose.origin[0])
+        rides = {"impeller", "retaining-washer", "tab-washer", "impeller-screw", "seal-spring"}
+        rides |= {"shim-2", "shim-3"}
+        assert shift == pytest.approx(-change_mm if name in rides else 0.0, abs=1e-9), name
+
+
+def test_the_pack_counts_from_the_shaft_shoulder(pump: Build) -> None:
+    places = pump.pieces_at("shim")
+    assert places == ("shim-1", "shim-2", "shim-3")
+    assert [float(pump.pieces[name].row["thickness"]) for name in places] == [0.5, 0.3, 0.2]
+    shoulder = float(pump.position("shaft", "impeller-shoulder"))
+    assert float(pump.pieces["shim-1"].pose.origin[0]) == pytest.approx(shoulder)
+    assert float(pump.position("shim", "suction-end")) == pytest.approx(shoulder - 1.0)
+
+
+def test_an_empty_pack_is_refused() -> None:
+    with pytest.raises(RefusalError, match="at least one shim"):
+        make_named_build(PUMP, pack=())
+
+
+def test_a_measured_value_replaces_the_middle_of_the_limits(pump: Build) -> None:
+    measured = make_named_build(PUMP, measured={("shaft", "overhang"): 330.04})
+    assert float(measured.pieces["shaft"].row["overhang"]) == 330.04
+    shift = measured.position("impeller", "back-vane-tip") - pump.position(
+        "impeller", "back-vane-tip"
+    )
+    assert float(shift) == pytest.approx(-0.04, abs=1e-9)
+
+
+def test_a_piece_not_measured_has_the_middle_of_its_limits_and_not_the_nominal(pump: Build) -> None:
+    ring = pump.pieces["wear-ring"]
+    assert float(ring.row["outside"]) == pytest.approx(156.0555)
+    assert ring.dimensions["outside"].nominal == 156.0
+
+
+def test_equal_pieces_are_measured_apart() -> None:
+    build = make_named_build(PUMP, measured={("cover-stud-3", "length"): 54.5})
+    assert float(build.pieces["cover-stud-3"].row["length"]) == 54.5
+    assert float(build.pieces["cover-stud-4"].row["length"]) == 54.0
+
+
+@pytest.mark.parametrize(
+    ("measured", "said"),
+    [
+        ({("shft", "overhang"): 330.0}, "did you mean shaft"),
+        ({("shaft", "overhangs"): 330.0}, "did you mean overhang"),
+        ({("shaft", "overhang"): 12.992}, "is it in inches"),
+        ({("shaft", "overhang"): float("nan")}, "measured as nan"),
+    ],
+)
+def test_a_measurement_that_cannot_be_is_refused_with_what_may_be_meant(
+    measured: dict[tuple[str, str], float], said: str
+) -> None:
+    with pytest.raises(RefusalError, match=said):
+        make_named_build(PUMP, measured=measured)
+
+
+@pytest.mark.parametrize(
+    ("name", "options", "said"),
+    [
+        ("end-suction/100-25", {}, "did you mean end-suction/100-250"),
+        ("end-suction/100-250", {"braket": "open"}, "did you mean bracket"),
+        ("end-suction/100-250", {"bracket": "opn"}, "did you mean open"),
+        ("zzz", {}, "known: "),
+    ],
+)
+def test_an_unknown_name_is_refused_with_near_matches(
+    name: str, options: dict[str, str], said: str
+) -> None:
+    with pytest.raises(RefusalError, match=said):
+        make_named_build(name, options)
+
+
+def test_an_unknown_clearance_is_refused_with_near_matches(pump: Build) -> None:
+    with pytest.raises(RefusalError, match="did you mean back-vane"):
+        pump.clearance("back-vanes")
+
+
+def test_every_build_listed_can_be_made_with_every_option() -> None:
+    made = 0
+    for name, family in list_builds().items():
+        for option, values in family.option_values().items():
+            for value in values:
+                assert make_named_build(name, {option: value}).options[option] == value
+                made += 1
+    assert made >= 2
+
+
+def test_the_first_value_of_an_option_is_the_usual_one(pump: Build, open_pump: Build) -> None:
+    assert pump.options == {"bracket": "enclosed"}
+    assert open_pump.piece_at("bracket").part is not pump.piece_at("bracket").part
+
+
+def test_a_row_that_a_part_needs_and_the_table_lacks_is_a_fault_of_content(
+    make_tables: MakeTables,
+) -> None:
+    tables = make_tables({})
+    path = tables / "sizes" / f"{PUMP}.csv"
+    lines = path.read_text("utf-8").splitlines(keepends=True)
+    path.write_text(
+        "".join(line for line in lines if not line.startswith("shaft.overhang,")), "utf-8"
+    )
+    with pytest.raises(ContentError, match=r"shaft\.overhang is missing, which shaft needs"):
+        make_named_build(PUMP, tables=tables)
+
+
+def test_one_changed_row_moves_what_rests_on_it(pump: Build, make_tables: MakeTables) -> None:
+    longer = make_named_build(PUMP, tables=make_tables({"bracket.length": {"nominal": "83"}}))
+    for place, shift in (("bearing-housing", 1.0), ("impeller", 1.0), ("back-plate", 0.0)):
+        face = next(iter(pump.piece_at(place).faces))
+        assert float(longer.position(place, face) - pump.position(place, face)) == pytest.approx(
+            shift
+        )
+
+
+# -------------------------------------------------------------------- made-up families
+
+
+def _stack(ring: Part) -> tuple[Place, ...]:
+    return (
+        Place("base", ring),
+        Place("plate", ring, Seat("low", "base", "high")),
+        Place("lid", ring, Seat("low", "plate", "high")),
+    )
+
+
+SIZES = {
+    f"{name}.{key}": value
+    for name, length in (("base", 20.0), ("plate", 7.0), ("lid", 5.0), ("whole", 31.0))
+    for key, value in (("outside", 100.0), ("bore", 60.0), ("length", length))
+}
+
+
+def test_pieces_stack_by_their_lengths(ring: Part, make_tiny: Callable[..., Build]) -> None:
+    build = make_tiny(Family("tiny", _stack(ring), ()), SIZES)
+    assert float(build.position("lid", "high")) == pytest.approx(32.0)
+    assert dict(build.position("lid", "high").terms) == {
+        ("base", "length"): 1.0,
+        ("plate", "length"): 1.0,
+        ("lid", "length"): 1.0,
+    }
+
+
+def test_one_casting_can_fill_two_places(ring: Part, make_tiny: Callable[..., Build]) -> None:
+    casting = Option(
+        "casting",
+        {"two": (), "one": (Place("base", ring, row="whole"), AsOne("plate", "base"))},
+    )
+    family = Family("tiny", _stack(ring), (), (casting,))
+    apart = make_tiny(family, SIZES)
+    whole = make_tiny(family, SIZES, {"casting": "one"})
+    assert set(apart.pieces) == {"base", "plate", "lid"}
+    assert set(whole.pieces) == {"base", "lid"}
+    assert whole.pieces_at("plate") == ("base",)
+    assert float(whole.position("plate", "high")) == pytest.approx(31.0)
+    assert float(whole.position("lid", "high")) == pytest.approx(36.0)
+    assert ("plate", "length") not in whole.position("lid", "high").terms
+
+
+def test_options_that_exclude_or_need_each_other_are_refused(
+    ring: Part, make_tiny: Callable[..., Build]
+) -> None:
+    seal = Option(
+        "seal",
+        {"packed": (), "mechanical": ()},
+        requires=(("mechanical", "sleeve", "long"),),
+        excludes=(("packed", "sleeve", "long"),),
+    )
+    sleeve = Option("sleeve", {"short": (), "long": ()})
+    family = Family("tiny", _stack(ring), (), (seal, sleeve))
+    make_tiny(family, SIZES)
+    make_tiny(family, SIZES, {"seal": "mechanical", "sleeve": "long"})
+    with pytest.raises(ImpossibleChoiceError, match="seal=packed excludes sleeve=long"):
+        make_tiny(family, SIZES, {"sleeve": "long"})
+    with pytest.raises(ImpossibleChoiceError, match="seal=mechanical requires sleeve=long"):
+        make_tiny(family, SIZES, {"seal": "mechanical"})
+
+
+def test_faces_that_do_not_face_each_other_are_no_seat(
+    ring: Part, make_tiny: Callable[..., Build]
+) -> None:
+    places = (Place("base", ring), Place("lid", ring, Seat("high", "base", "high")))
+    with pytest.raises(ValueError, match="does not face"):
+        make_tiny(Family("tiny", places, ()), SIZES)
+
+
+def test_seats_in_a_ring_are_no_tree(ring: Part, make_tiny: Callable[..., Build]) -> None:
+    places = (
+        Place("base", ring, Seat("low", "lid", "high")),
+        Place("lid", ring, Seat("low", "base", "high")),
+    )
+    with pytest.raises(ValueError, match="seats form no tree at: base, lid"):
+        make_tiny(Family("tiny", places, ()), SIZES)
+
+
+def test_a_dimension_of_a_chain_leads_back_to_its_row(pump: Build) -> None:
+    gap: Any = pump.position("back-plate", "wet-face") - pump.position("impeller", "back-vane-tip")
+    rows: list[Dimension] = [pump.dimension(term) for term in gap.terms]
+    assert {row.source.file for row in rows} == {f"sizes/{PUMP}.csv"}
+    assert all(row.source.line > 1 for row in rows)
