@@ -3,18 +3,33 @@
 from __future__ import annotations
 
 import os
+import struct
 import tempfile
 import zipfile
+import zlib
 from pathlib import Path
 
 import numpy as np
 import platformdirs
+from numpy.lib.npyio import NpzFile
 
-from models.spec.mesh import Mesh
+from models.spec.mesh import Floats, Ints, Mesh
 
 MOST_BYTES = 600_000_000
 """Size at which the least recently used meshes are dropped."""
 _ARRAYS = ("points", "normals", "triangles", "edge_points", "edges")
+DAMAGED = (
+    OSError,
+    ValueError,
+    KeyError,
+    EOFError,
+    MemoryError,  # a spoilt length asks for more than there is
+    RuntimeError,  # a spoilt flag says encrypted, or compressed in a way nobody knows
+    struct.error,
+    zlib.error,
+    zipfile.BadZipFile,
+)
+"""All that the readers of zip files and arrays raise on a spoilt file."""
 
 
 class MeshCache:
@@ -38,11 +53,10 @@ class MeshCache:
         """Read a mesh; None when it is absent or damaged."""
         path = self._path(key)
         try:
-            with np.load(path, allow_pickle=False) as arrays:
-                mesh = Mesh(*(arrays[name] for name in _ARRAYS))
+            mesh = _read_arrays(path)
         except FileNotFoundError:
             return None
-        except (OSError, ValueError, KeyError, EOFError, zipfile.BadZipFile):
+        except DAMAGED:
             path.unlink(missing_ok=True)
             return None
         if not _is_sound(mesh):
@@ -82,16 +96,36 @@ class MeshCache:
             total -= size
 
 
+def _read_arrays(path: Path) -> Mesh:
+    """Read a file's arrays. Opens it here, since np.load leaves it open when it is no archive."""
+    with path.open("rb") as stream:
+        arrays = np.load(stream, allow_pickle=False)
+        if not isinstance(arrays, NpzFile):
+            raise zipfile.BadZipFile("one bare array is no mesh")
+        with arrays:
+            return Mesh(*(arrays[name] for name in _ARRAYS))
+
+
 def _is_sound(mesh: Mesh) -> bool:
-    """Check shapes, types and that no index points outside its array."""
-    points, edges = len(mesh.points), len(mesh.edge_points)
-    shapes = (mesh.points, mesh.normals, mesh.triangles, mesh.edge_points)
-    if any(array.ndim != 2 or array.shape[1] != 3 for array in shapes) or mesh.edges.shape[1:] != (
-        2,
-    ):
+    """Check shapes, types, that all numbers are finite and that no index points outside its array."""
+    reals = (mesh.points, mesh.normals, mesh.edge_points)
+    if any(array.dtype != np.float32 for array in reals):
+        return False
+    if any(array.dtype != np.int32 for array in (mesh.triangles, mesh.edges)):
+        return False
+    if any(array.ndim != 2 or array.shape[1] != 3 for array in (*reals, mesh.triangles)):
+        return False
+    if mesh.edges.ndim != 2 or mesh.edges.shape[1] != 2:
         return False
     if mesh.normals.shape != mesh.points.shape or not len(mesh.triangles):
         return False
-    inside = mesh.triangles.min() >= 0 and mesh.triangles.max() < points
-    inked = not len(mesh.edges) or (mesh.edges.min() >= 0 and mesh.edges.max() < edges)
-    return bool(inside and inked and np.isfinite(mesh.points).all())
+    finite = all(np.isfinite(array).all() for array in reals)
+    return (
+        finite
+        and _is_inside(mesh.triangles, mesh.points)
+        and _is_inside(mesh.edges, mesh.edge_points)
+    )
+
+
+def _is_inside(indices: Ints, points: Floats) -> bool:
+    return not len(indices) or bool(indices.min() >= 0 and indices.max() < len(points))
