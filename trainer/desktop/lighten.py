@@ -1,0 +1,63 @@
+"""Make lighter stand-ins of meshes for motion: software drawing costs by triangles."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import numpy as np
+from vtkmodules.util.numpy_support import numpy_to_vtk, numpy_to_vtkIdTypeArray, vtk_to_numpy
+from vtkmodules.vtkCommonCore import vtkPoints
+from vtkmodules.vtkCommonDataModel import vtkCellArray, vtkPolyData
+from vtkmodules.vtkFiltersCore import vtkCleanPolyData, vtkDecimatePro, vtkPolyDataNormals
+
+from models.spec.assembly import Assembly
+from models.spec.mesh import Mesh
+
+FEW = 1500
+"""Meshes with fewer triangles are left as they are."""
+KEPT_SHARE = 0.12
+"""Share of the triangles that a stand-in keeps."""
+CREASE_DEG = 35.0
+
+
+def lighten_assembly(assembly: Assembly) -> Assembly:
+    """Give an assembly light meshes; pieces that share a mesh shape are lightened one by one."""
+    pieces = tuple(replace(piece, mesh=lighten_mesh(piece.mesh)) for piece in assembly.pieces)
+    return replace(assembly, pieces=pieces)
+
+
+def lighten_mesh(mesh: Mesh) -> Mesh:
+    """Decimate a mesh and give it normals creased where the original is sharp."""
+    if len(mesh.triangles) <= FEW:
+        return replace(mesh, edge_points=mesh.edge_points[:0], edges=mesh.edges[:0])
+    surface = vtkPolyData()
+    points = vtkPoints()
+    points.SetData(numpy_to_vtk(mesh.points, deep=True))
+    surface.SetPoints(points)
+    cells = vtkCellArray()
+    flat = np.ascontiguousarray(mesh.triangles.astype(np.int64).ravel())
+    cells.SetData(3, numpy_to_vtkIdTypeArray(flat, deep=True))
+    surface.SetPolys(cells)
+    clean = vtkCleanPolyData()
+    clean.SetInputData(surface)
+    clean.ToleranceIsAbsoluteOn()
+    clean.SetAbsoluteTolerance(1e-4)
+    fewer = vtkDecimatePro()
+    fewer.SetInputConnection(clean.GetOutputPort())
+    fewer.SetTargetReduction(1.0 - KEPT_SHARE)
+    fewer.SetFeatureAngle(CREASE_DEG)
+    fewer.PreserveTopologyOn()
+    normals = vtkPolyDataNormals()
+    normals.SetInputConnection(fewer.GetOutputPort())
+    normals.SetFeatureAngle(CREASE_DEG)
+    normals.ConsistencyOff()
+    normals.Update()
+    light = normals.GetOutput()
+    triangles = vtk_to_numpy(light.GetPolys().GetConnectivityArray()).reshape(-1, 3)
+    return Mesh(
+        vtk_to_numpy(light.GetPoints().GetData()).astype(np.float32),
+        vtk_to_numpy(light.GetPointData().GetNormals()).astype(np.float32),
+        triangles.astype(np.int32),
+        mesh.edge_points[:0],
+        mesh.edges[:0],
+    )

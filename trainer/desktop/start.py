@@ -1,0 +1,27 @@
+"""Start the application: one window, one theme, the words of one language."""
+
+from __future__ import annotations
+
+import sys
+
+from PySide6.QtWidgets import QApplication
+
+from trainer.desktop.theme import make_style_sheet
+from trainer.desktop.window import PumpWindow
+from trainer.words import load_words
+
+FIRST_BUILD = "end-suction/100-250"
+
+
+def run_window() -> int:
+    """Run until the window is closed."""
+    application = QApplication.instance() or QApplication(sys.argv[:1])
+    if not isinstance(application, QApplication):
+        raise TypeError("another kind of Qt application runs already in this process")
+    words = load_words()
+    application.setApplicationName(words.say("window.title"))
+    application.setStyleSheet(make_style_sheet())
+    window = PumpWindow(words, FIRST_BUILD)
+    window.show()
+    window.load()
+    return application.exec()
