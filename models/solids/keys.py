@@ -11,6 +11,7 @@ from functools import cache
 from pathlib import Path
 
 from models.spec.build import PlacedPiece
+from models.spec.length import Length
 
 MESH_FORM = 1
 """Raise when the arrays or their meaning change."""
@@ -23,13 +24,18 @@ def make_key(piece: PlacedPiece) -> str:
         "form": MESH_FORM,
         "kind": piece.part.kind,
         "shape": f"{shape.__module__}.{shape.__qualname__}",
-        "at": {name: repr(float(face.at)) for name, face in sorted(piece.faces.items())},
-        "row": {name: repr(float(value)) for name, value in sorted(piece.row.items())},
+        "at": {name: _say_mm(face.at) for name, face in sorted(piece.faces.items())},
+        "row": {name: _say_mm(value) for name, value in sorted(piece.row.items())},
         "source": _source_digest(shape.__module__),
         "settings": _file_digest(Path(__file__).with_name("tessellate.py")),
         "kernel": _kernel_versions(),
     }
     return hashlib.sha256(json.dumps(told, sort_keys=True).encode()).hexdigest()
+
+
+def _say_mm(value: Length) -> str:
+    """Write a number to a billionth of a millimetre: a span is a sum whose rounding is no change of the part."""
+    return repr(round(float(value), 9) + 0.0)
 
 
 @cache
