@@ -147,7 +147,7 @@ def test_a_write_that_fails_leaves_nothing_behind(
     def refuse(_handle: int) -> None:
         raise OSError("the disk is full")
 
-    monkeypatch.setattr(cache_module.os, "fsync", refuse)
+    monkeypatch.setattr(os, "fsync", refuse)
     with pytest.raises(OSError, match="full"):
         cache.write("a", _tetrahedron())
     assert [path.name for path in tmp_path.iterdir()] == ["a.npz"]
