@@ -95,6 +95,7 @@ class LessonPane(Pane):
     def _ask(self, question: object) -> None:
         if self.control is not None:
             self.column.removeWidget(self.control)
+            self.control.hide()
             self.control.deleteLater()
             self.control = None
         asked = self._lesson.steps[self.number].ask if self._lesson and question else None

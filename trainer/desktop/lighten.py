@@ -20,9 +20,32 @@ KEPT_SHARE = 0.12
 CREASE_DEG = 35.0
 
 
-def lighten_assembly(assembly: Assembly) -> Assembly:
-    """Give an assembly light meshes; pieces that share a mesh shape are lightened one by one."""
-    pieces = tuple(replace(piece, mesh=lighten_mesh(piece.mesh)) for piece in assembly.pieces)
+def lighten_assembly(
+    assembly: Assembly, before: tuple[Assembly, Assembly] | None = None
+) -> Assembly:
+    """Give an assembly light meshes; those of pieces that stayed as they were are taken from `before` (full, light)."""
+    known = {}
+    if before:
+        known = {
+            id(full.mesh): light.mesh
+            for full, light in zip(before[0].pieces, before[1].pieces, strict=True)
+        }
+    pieces = tuple(
+        replace(piece, mesh=known.get(id(piece.mesh)) or lighten_mesh(piece.mesh))
+        for piece in assembly.pieces
+    )
+    return replace(assembly, pieces=pieces)
+
+
+def keep_meshes(assembly: Assembly, before: Assembly) -> Assembly:
+    """Take over the mesh objects of pieces that did not move or change, so that nothing is made or drawn anew for them."""
+    old = before.by_name
+    pieces = tuple(
+        replace(piece, mesh=old[piece.name].mesh)
+        if piece.name in old and np.array_equal(piece.mesh.points, old[piece.name].mesh.points)
+        else piece
+        for piece in assembly.pieces
+    )
     return replace(assembly, pieces=pieces)
 
 

@@ -5,6 +5,7 @@ In motion it draws light stand-ins at a smaller size; once it is still it draws 
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from typing import TYPE_CHECKING
 
@@ -37,8 +38,8 @@ if TYPE_CHECKING:
 Offsets = Mapping[str, npt.NDArray[np.float64]]
 STILL_MS = 350
 """How long nothing has moved before the full picture is drawn."""
-MOVING_SHARE = 0.62
-"""Size of a picture in motion, as a share of the window's."""
+MOVING_PX = 600_000
+"""Pixels of a picture in motion at most; a larger window shows it enlarged."""
 CLICK_PX = 4
 """A press that moves less than this is a click, not a turn."""
 TURN_DEG_PER_PX = 0.35
@@ -141,10 +142,9 @@ class PumpView(QWidget):
     def _draw_moving(self) -> None:
         if self._full and self._light:
             width, height = self._size()
-            small = (max(int(width * MOVING_SHARE), 64), max(int(height * MOVING_SHARE), 64))
-            camera = self._full.camera
-            self._light.camera = camera.zoomed(MOVING_SHARE)
-            self._show(self._light.frame(*small, Finish.MOVING))
+            share = min(1.0, math.sqrt(MOVING_PX / (width * height)))
+            self._light.camera = self._full.camera.zoomed(share)
+            self._show(self._light.frame(int(width * share), int(height * share), Finish.MOVING))
             self.finish = Finish.MOVING
 
     def _draw_still(self) -> None:

@@ -5,19 +5,29 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from PySide6.QtCore import Qt
+from PySide6.QtGui import QTextDocument
 from PySide6.QtWidgets import QFrame, QLabel, QPushButton, QScrollArea, QVBoxLayout, QWidget
+
+from trainer.desktop.theme import BODY_PX
 
 MARGIN_PX = 18
 GAP_PX = 12
+MARKDOWN = "markdown"
+TIGHT = "margin-top:0px; margin-bottom:0px;"
+AIRY = "margin-top:0px; margin-bottom:9px;"
+"""How Qt writes a paragraph without air, and how it should be."""
 
 
 def make_label(name: str = "", text: str = "", *, markdown: bool = False) -> QLabel:
     """Make a label that wraps; `name` chooses its style."""
-    label = QLabel(text)
+    label = QLabel()
     label.setObjectName(name)
     label.setWordWrap(True)
-    label.setTextFormat(Qt.TextFormat.MarkdownText if markdown else Qt.TextFormat.PlainText)
+    label.setTextFormat(Qt.TextFormat.RichText if markdown else Qt.TextFormat.PlainText)
+    label.setProperty(MARKDOWN, markdown)
     label.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
+    if text:
+        set_text(label, text)
     return label
 
 
@@ -48,7 +58,14 @@ def make_rule() -> QFrame:
 
 
 def set_text(label: QLabel, text: str) -> None:
-    """Set a label's text and hide it when there is none."""
+    """Set a label's text and hide it when there is none; Markdown gets air between its paragraphs."""
+    if label.property(MARKDOWN):
+        document = QTextDocument()
+        font = label.font()
+        font.setPixelSize(BODY_PX)
+        document.setDefaultFont(font)
+        document.setMarkdown(text)
+        text = document.toHtml().replace(TIGHT, AIRY) if text else ""
     label.setText(text)
     label.setVisible(bool(text))
 

@@ -5,7 +5,8 @@ from __future__ import annotations
 import random
 from collections.abc import Callable
 
-from PySide6.QtCore import Qt, Signal
+from PySide6.QtCore import Qt, QTimer, Signal
+from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import (
     QAbstractItemView,
     QHBoxLayout,
@@ -105,7 +106,9 @@ class OrderControl(AnswerControl):
             item.setData(PART_ROLE, part)
             self.list.addItem(item)
         self.list.setCurrentRow(0)
-        self.list.setMinimumHeight(46 * self.list.count() + 12)
+        self.list.setVerticalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self.list.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self.list.setResizeMode(QListWidget.ResizeMode.Adjust)
         self.list.currentItemChanged.connect(lambda now, _before: self._point(now))
         row = QHBoxLayout()
         self.earlier = make_button(words.say("window.order-earlier"), lambda: self.shift(-1))
@@ -133,6 +136,16 @@ class OrderControl(AnswerControl):
             self.list.insertItem(row + by, item)
             self.list.setCurrentRow(row + by)
 
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Keep the list as tall as its lines, so that only the pane scrolls."""
+        super().resizeEvent(event)
+        self._fit_list()
+
+    def _fit_list(self) -> None:
+        self.list.doItemsLayout()
+        tall = sum(self.list.sizeHintForRow(i) for i in range(self.list.count()))
+        self.list.setFixedHeight(tall + 2 * self.list.frameWidth() + 4)
+
     def read(self) -> Answer:
         """Read the lines from top to bottom."""
         return [str(self.list.item(i).data(PART_ROLE)) for i in range(self.list.count())]
@@ -158,9 +171,7 @@ class OrderControl(AnswerControl):
         wrong = sum(step.verdict is Verdict.REFUSED for step in outcome.steps)
         text = words.count("mark.wrong", wrong) if wrong else words.say("mark.right")
         self.tell(text, right=not wrong)
-        self.list.setMinimumHeight(
-            sum(self.list.sizeHintForRow(i) for i in range(self.list.count())) + 30
-        )
+        QTimer.singleShot(0, self._fit_list)  # once the lines know their new height
         self._point(self.list.currentItem())
 
     def _point(self, item: QListWidgetItem | None) -> None:

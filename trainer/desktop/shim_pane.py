@@ -87,7 +87,7 @@ class ShimPane(Pane):
                         high=words.number(one.required_mm[1], 2),
                     )
                 )
-        self.gaps.setText("\n\n".join(lines))
+        set_text(self.gaps, "\n\n".join(lines))
 
     def _add(self) -> None:
         self._change((*self.pack, float(self.stock.currentData())))

@@ -42,6 +42,7 @@ def make_style_sheet(look: Look | None = None) -> str:
     QPushButton#main:disabled {{ background: {rule}; border-color: {rule}; }}
     QLineEdit, QComboBox {{ background: {paper}; border: 1px solid {rule}; border-radius: 4px; padding: 7px 9px; }}
     QLineEdit:focus, QComboBox:focus {{ border: 2px solid {accent}; padding: 6px 8px; }}
+    QComboBox::drop-down {{ border: none; width: 30px; }}
     QComboBox QAbstractItemView {{ background: {paper}; selection-background-color: {accent};
         selection-color: {ground}; }}
     QListWidget {{ background: {paper}; border: 1px solid {rule}; border-radius: 4px; outline: none; }}
@@ -49,6 +50,7 @@ def make_style_sheet(look: Look | None = None) -> str:
     QListWidget::item:selected {{ background: {soft}; color: {ink}; border-left: 4px solid {accent}; }}
     QListWidget:focus {{ border: 2px solid {accent}; }}
     QScrollArea {{ border: none; }}
+    QSlider {{ min-height: 34px; }}
     QSlider::groove:horizontal {{ height: 8px; background: {rule}; border-radius: 4px; }}
     QSlider::sub-page:horizontal {{ height: 8px; background: {accent}; border-radius: 4px; }}
     QSlider::handle:horizontal {{ width: 24px; height: 24px; margin: -8px 0; border-radius: 12px;

@@ -58,6 +58,7 @@ class PumpWindow(QWidget):
         self._records_fault = ""
         self.bench: Bench | None = None
         self._ordered: Bench | None = None
+        self._shown: tuple[Assembly, Assembly] | None = None
         self._works: list[BenchWork | RecordsWork] = []
         self.setWindowTitle(words.say("window.title"))
         self.setAccessibleName(words.say("window.title"))
@@ -155,7 +156,7 @@ class PumpWindow(QWidget):
             opening.start()
 
     def _start_work(self, make: Callable[[Callable[[str, int, int], None]], Bench]) -> None:
-        work = BenchWork(make, self)
+        work = BenchWork(make, self, self._shown)
         work.told.connect(self._tell_progress)
         work.solids_ready.connect(self._take_solids)
         work.order_ready.connect(self._take_order)
@@ -177,10 +178,10 @@ class PumpWindow(QWidget):
     def _miss_records(self, reason: str) -> None:
         self._records_fault = reason
 
-    def _take_solids(self, bench: Bench, light: Assembly) -> None:
+    def _take_solids(self, bench: Bench, shown: tuple[Assembly, Assembly]) -> None:
         first = self.bench is None
-        self.bench = bench
-        self.view.show_assembly(bench.assembly, light)
+        self.bench, self._shown = bench, shown
+        self.view.show_assembly(*shown)
         self.shims.show_bench(bench)
         self.lesson.set_bench(bench)
         if first:

@@ -6,6 +6,7 @@ from collections.abc import Callable
 
 from PySide6.QtCore import QObject, QThread, Signal
 
+from models.spec.assembly import Assembly
 from models.spec.errors import PumpwrightError
 from trainer.session.bench import Bench
 
@@ -22,18 +23,25 @@ class BenchWork(QThread):
     failed = Signal(str)
 
     def __init__(
-        self, make_bench: Callable[[Callable[[str, int, int], None]], Bench], parent: QObject
+        self,
+        make_bench: Callable[[Callable[[str, int, int], None]], Bench],
+        parent: QObject,
+        before: tuple[Assembly, Assembly] | None = None,
     ) -> None:
         super().__init__(parent)
         self._make_bench = make_bench
+        self._before = before
 
     def run(self) -> None:
         """Do the work; what goes wrong is told and leaves the window as it was."""
-        from trainer.desktop.lighten import lighten_assembly
+        from trainer.desktop.lighten import keep_meshes, lighten_assembly
 
         try:
             bench = self._make_bench(self.told.emit)
-            self.solids_ready.emit(bench, lighten_assembly(bench.assembly))
+            full = bench.assembly
+            if self._before:
+                full = keep_meshes(full, self._before[0])
+            self.solids_ready.emit(bench, (full, lighten_assembly(full, self._before)))
             _ = bench.layout
             self.order_ready.emit(bench)
         except (PumpwrightError, RuntimeError, OSError) as error:

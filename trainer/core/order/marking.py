@@ -120,7 +120,12 @@ def _take_all(state: State, names: Sequence[str]) -> tuple[list[TakenOff], list[
 
 
 def _is_consequence(state: State, piece: str, waiting: Sequence[str]) -> bool:
-    """Would the piece be free if the waiting pieces were gone?"""
+    """Would the piece come off, in the way it naturally goes, if the waiting pieces were gone?
+
+    Only the natural way counts: a washer under an impeller that waits for it could slip out sideways
+    if the impeller were gone, but it is the washer that keeps the impeller.
+    """
     trial = state.copy()
     trial.remove(waiting)
-    return isinstance(trial.look(piece), TakenOff)
+    found = trial.look(piece)
+    return isinstance(found, TakenOff) and found.direction is state.find_natural(piece)

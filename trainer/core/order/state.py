@@ -243,6 +243,23 @@ class State:
         return None
 
     def _best_way(self, piece: str, moving: frozenset[str], lot: frozenset[str]) -> Way | None:
-        """Find the direction with the fewest in the way, then the longest travel: how a fitter would try it."""
+        """Find the way a fitter would try it: the piece's natural one, if that is barred."""
         ways = [way for way in self._ways(piece, moving, lot) if way.blocked_by]
-        return min(ways, key=lambda way: (len(way.blocked_by), -way.travel_mm)) if ways else None
+        natural = self.find_natural(piece)
+        if not ways:
+            return None
+        return min(
+            ways,
+            key=lambda way: (way.direction is not natural, len(way.blocked_by), -way.travel_mm),
+        )
+
+    def find_natural(self, piece: str) -> Direction:
+        """Find the direction in which the fewest kinds of part ever stand in a piece's way."""
+        number = self._number[piece]
+        parts = np.array([self.assembly.by_name[name].part for name in self.blocking.names])
+
+        def bars(direction: Direction) -> tuple[int, float]:
+            travel = self.blocking.travel_mm[list(Direction).index(direction)][number]
+            return len(set(parts[np.isfinite(travel)])), -float(travel.min())
+
+        return min(Direction, key=bars)
