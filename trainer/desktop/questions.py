@@ -172,6 +172,9 @@ class OrderControl(AnswerControl):
         text = words.count("mark.wrong", wrong) if wrong else words.say("mark.right")
         self.tell(text, right=not wrong)
         QTimer.singleShot(0, self._fit_list)  # once the lines know their new height
+        parts = [str(self.list.item(i).data(PART_ROLE)) for i in range(self.list.count())]
+        refused = [row for row, part in enumerate(parts) if part in self._steps]
+        self.list.setCurrentRow(refused[0] if refused else 0)
         self._point(self.list.currentItem())
 
     def _point(self, item: QListWidgetItem | None) -> None:
