@@ -13,7 +13,7 @@ from vtkmodules.vtkFiltersCore import vtkCleanPolyData, vtkDecimatePro, vtkPolyD
 from models.spec.assembly import Assembly
 from models.spec.mesh import Mesh
 
-FEW = 1500
+FEW = 6000
 """Meshes with fewer triangles are left as they are."""
 KEPT_SHARE = 0.12
 """Share of the triangles that a stand-in keeps."""

@@ -143,8 +143,9 @@ class OrderControl(AnswerControl):
 
     def _fit_list(self) -> None:
         self.list.doItemsLayout()
-        tall = sum(self.list.sizeHintForRow(i) for i in range(self.list.count()))
-        self.list.setFixedHeight(tall + 2 * self.list.frameWidth() + 4)
+        last = self.list.visualItemRect(self.list.item(self.list.count() - 1))
+        first = self.list.visualItemRect(self.list.item(0))
+        self.list.setFixedHeight(last.bottom() - first.top() + 2 * self.list.frameWidth() + 6)
 
     def read(self) -> Answer:
         """Read the lines from top to bottom."""
