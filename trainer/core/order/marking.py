@@ -9,6 +9,7 @@ from enum import StrEnum
 from models.spec.assembly import Assembly
 from trainer.core.order.blocking import Blocking
 from trainer.core.order.state import Refused, State, TakenOff
+from trainer.core.order.teardown import find_ways_out
 
 
 class Verdict(StrEnum):
@@ -67,7 +68,7 @@ def mark_order(
     Raises:
         KeyError: a name that is no piece of the assembly.
     """
-    state = State(assembly, blocking)
+    state = State(assembly, blocking, find_ways_out(assembly, blocking))
     waiting: list[str] = []
     named: set[str] = set()
     steps: list[MarkedStep] = []
@@ -120,12 +121,12 @@ def _take_all(state: State, names: Sequence[str]) -> tuple[list[TakenOff], list[
 
 
 def _is_consequence(state: State, piece: str, waiting: Sequence[str]) -> bool:
-    """Would the piece come off, in the way it naturally goes, if the waiting pieces were gone?
+    """Would the piece come off, along its way out, if the waiting pieces were gone?
 
-    Only the natural way counts: a washer under an impeller that waits for it could slip out sideways
+    Only that way counts: a washer under an impeller that waits for it could slip out sideways
     if the impeller were gone, but it is the washer that keeps the impeller.
     """
     trial = state.copy()
     trial.remove(waiting)
     found = trial.look(piece)
-    return isinstance(found, TakenOff) and found.direction is state.find_natural(piece)
+    return isinstance(found, TakenOff) and found.direction is state.ways_out.get(piece)

@@ -8,7 +8,7 @@ constraint, so replaying needs no backtracking.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from typing import TypeAlias
 
@@ -65,12 +65,21 @@ class Refused:
 class State:
     """Hold what lies together; `take` changes it, `look` only asks.
 
+    ways_out: the direction in which each piece comes off in the end, as far as that is known; a
+    refusal is told along it.
+
     Raises KeyError from `look` and `take` for a piece the assembly does not have.
     """
 
-    def __init__(self, assembly: Assembly, blocking: Blocking) -> None:
+    def __init__(
+        self,
+        assembly: Assembly,
+        blocking: Blocking,
+        ways_out: Mapping[str, Direction] | None = None,
+    ) -> None:
         self.assembly = assembly
         self.blocking = blocking
+        self.ways_out = ways_out or {}
         self._number = {name: i for i, name in enumerate(blocking.names)}
         self._lot = np.zeros(len(blocking.names), np.int32)
         self._lots = 1
@@ -243,23 +252,12 @@ class State:
         return None
 
     def _best_way(self, piece: str, moving: frozenset[str], lot: frozenset[str]) -> Way | None:
-        """Find the way a fitter would try it: the piece's natural one, if that is barred."""
+        """Find the way a fitter would try it: the way it comes out in the end, if that is barred."""
         ways = [way for way in self._ways(piece, moving, lot) if way.blocked_by]
-        natural = self.find_natural(piece)
+        natural = self.ways_out.get(piece)
         if not ways:
             return None
         return min(
             ways,
             key=lambda way: (way.direction is not natural, len(way.blocked_by), -way.travel_mm),
         )
-
-    def find_natural(self, piece: str) -> Direction:
-        """Find the direction in which the fewest kinds of part ever stand in a piece's way."""
-        number = self._number[piece]
-        parts = np.array([self.assembly.by_name[name].part for name in self.blocking.names])
-
-        def bars(direction: Direction) -> tuple[int, float]:
-            travel = self.blocking.travel_mm[list(Direction).index(direction)][number]
-            return len(set(parts[np.isfinite(travel)])), -float(travel.min())
-
-        return min(Direction, key=bars)

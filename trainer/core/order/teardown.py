@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 
@@ -71,6 +73,13 @@ def find_order(assembly: Assembly, blocking: Blocking) -> Order:
 def _is_alike(one: TakenOff, other: TakenOff) -> bool:
     """Say whether two pieces of a set leave in the same way, so that one step says both."""
     return one.direction is other.direction and len(one.along) == len(other.along)
+
+
+@lru_cache(maxsize=8)
+def find_ways_out(assembly: Assembly, blocking: Blocking) -> Mapping[str, Direction]:
+    """Find the direction in which each piece comes off in a good order."""
+    order = find_order(assembly, blocking)
+    return {taken.piece: taken.direction for step in order.steps for taken in step.taken}
 
 
 def _set_order(assembly: Assembly, part: str, first: str, left: list[str]) -> list[str]:
