@@ -52,6 +52,17 @@ def grow(mask: Mask, by_px: int) -> Mask:
     return grown
 
 
+def find_box(mask: Mask, pad_px: int) -> tuple[slice, slice]:
+    """Find the rows and columns that hold all of a mask, with some pixels around: work stays inside them."""
+    rows, columns = np.flatnonzero(mask.any(axis=1)), np.flatnonzero(mask.any(axis=0))
+    if not len(rows):
+        return slice(0, 0), slice(0, 0)
+    return (
+        slice(max(int(rows[0]) - pad_px, 0), int(rows[-1]) + pad_px + 1),
+        slice(max(int(columns[0]) - pad_px, 0), int(columns[-1]) + pad_px + 1),
+    )
+
+
 def paint(picture: Pixels, mask: Mask, colour: Colour, share: float = 1.0) -> None:
     """Lay a colour over the masked pixels of `picture` (h, w, 3), in place."""
     if share >= 1.0:

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Generator, Mapping
 from dataclasses import replace
 from enum import Enum
+from typing import TypeAlias
 
 import numpy as np
 import numpy.typing as npt
@@ -27,6 +28,9 @@ from trainer.stage.marks import NO_MARKS, Marks
 from trainer.stage.offscreen import make_window
 from trainer.stage.pick import find_hit
 from trainer.stage.surface import make_lines
+
+Drawn: TypeAlias = tuple[npt.NDArray[np.uint8], npt.NDArray[np.int32] | None]
+"""A frame (h, w, 3), and the number of the piece that each pixel shows (h, w)."""
 
 
 class Finish(Enum):
@@ -177,10 +181,24 @@ class Stage:
         opaque[..., 3] = 255
         return opaque
 
-    def frame_with_numbers(
-        self, width: int, height: int, finish: Finish
-    ) -> tuple[npt.NDArray[np.uint8], npt.NDArray[np.int32] | None]:
+    def frame_with_numbers(self, width: int, height: int, finish: Finish) -> Drawn:
         """Draw a frame (h, w, 3), and tell which piece's number each pixel shows (None in motion)."""
+        drawing = self.frame_in_steps(width, height, finish)
+        while True:
+            try:
+                next(drawing)
+            except StopIteration as done:
+                drawn: Drawn = done.value
+                return drawn
+
+    def frame_in_steps(
+        self, width: int, height: int, finish: Finish
+    ) -> Generator[None, None, Drawn]:
+        """Draw a frame pass by pass, so that a window can look after its user in between.
+
+        Nothing may be set or drawn on this stage between two steps; a drawing that is no longer
+        wanted is simply dropped. Returns (as the generator's value) what `frame_with_numbers` does.
+        """
         scale = 1 if finish is Finish.MOVING else 2
         # Soft shade must not take the steps of the depth itself for hollows; they grow with the pixels.
         self._painting.SetSSAOBias(max(0.5, 1.6 * self.camera.mm_per_px))
@@ -192,20 +210,24 @@ class Stage:
         solid = names - self.marks.ghosted
         numbers: npt.NDArray[np.int32] | None = None
         picture = self._paint(solid, scale)
-        if finish is Finish.MOVING:
-            depths = self._read_depths()
-        else:
+        if finish is not Finish.MOVING:
+            yield
             numbers = self._number(solid)
-            depths = self._read_depths()
+        depths = self._read_depths()
+        if finish is not Finish.MOVING:
+            yield
         outlines = ink.find_outlines(depths, numbers, per_px)
         if finish is not Finish.MOVING:
             outlines = ink.grow(outlines, 1)
         ink.paint(picture, outlines, self.look.ink, 0.85)
+        yield
         if names & self.marks.ghosted:
             self._add_ghosts(picture, depths, names & self.marks.ghosted, scale)
+            yield
         for marked in (self.marks.lit - self.marks.in_the_way, self.marks.in_the_way):
             if names & marked:
                 self._add_mark(picture, depths, names & marked, scale)
+                yield
         if scale > 1:
             picture = ink.shrink(picture, scale)
             numbers = None if numbers is None else numbers[::scale, ::scale]
@@ -239,7 +261,9 @@ class Stage:
     ) -> None:
         glass = self._paint(names, scale)
         numbers = self._number(names)
-        glass_depths = self._read_depths()
+        box = ink.find_box(numbers > 0, scale)
+        picture, glass, numbers, depths = picture[box], glass[box], numbers[box], depths[box]
+        glass_depths = self._read_depths()[box]
         before = (numbers > 0) & (glass_depths < depths)
         ink.blend(picture, glass, before, self.look.ghost_share)
         outlines = ink.grow(
@@ -252,13 +276,14 @@ class Stage:
     ) -> None:
         is_barred = names <= self.marks.in_the_way
         colour = self.look.in_the_way if is_barred else self.look.accent
-        numbers = self._number(names)
-        covered = numbers > 0
-        seen = covered & (self._read_depths() <= depths + 0.5)
+        covered = self._number(names) > 0
+        width = round(self.look.mark_px * scale / 2)
+        box = ink.find_box(covered, width + 2)
+        picture, covered = picture[box], covered[box]
+        seen = covered & (self._read_depths()[box] <= depths[box] + 0.5)
         if is_barred:
             stripes = ink.make_stripes(covered.shape, 9.0 * scale)
             ink.paint(picture, seen & stripes, (255, 255, 255), 0.35)
-        width = round(self.look.mark_px * scale / 2)
         rim = ink.grow(covered, width) & ~covered
         # The rim of what lies behind others is broken, as hidden lines are in drawings.
         near = ink.grow(seen, width + 1)
