@@ -30,18 +30,27 @@ def find_relations(
     progress: Callable[[int, int], None] | None = None,
 ) -> Blocking:
     """Read the table of a build from the cache, or fill it and keep it."""
-    path = cache.folder.parent / "relations" / f"{_key(build)}.npz"
+    found = read_relations(build, cache)
+    if found is None:  # absent or damaged: filled anew, nothing is lost
+        found = find_blocking(assembly, progress)
+        _write(_path(build, cache), found)
+    return found
+
+
+def read_relations(build: Build, cache: MeshCache) -> Blocking | None:
+    """Read the table of a build from the cache; None when it is absent or damaged."""
     names = tuple(build.pieces)
     try:
-        with np.load(path, allow_pickle=False) as arrays:
+        with np.load(_path(build, cache), allow_pickle=False) as arrays:
             found = Blocking(names, *(arrays[name] for name in _ARRAYS))
-        if found.travel_mm.shape == found.clear_mm.shape == (6, len(names), len(names)):
-            return found
-    except (OSError, ValueError, KeyError, EOFError, zipfile.BadZipFile):
-        pass  # absent or damaged: filled anew below, nothing is lost
-    found = find_blocking(assembly, progress)
-    _write(path, found)
-    return found
+    except (OSError, ValueError, KeyError, EOFError, TypeError, zipfile.BadZipFile):
+        return None
+    shape = (6, len(names), len(names))
+    return found if found.travel_mm.shape == found.clear_mm.shape == shape else None
+
+
+def _path(build: Build, cache: MeshCache) -> Path:
+    return cache.folder.parent / "relations" / f"{_key(build)}.npz"
 
 
 def _write(path: Path, found: Blocking) -> None:
