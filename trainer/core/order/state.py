@@ -138,9 +138,10 @@ class State:
         return found
 
     def remove(self, pieces: Iterable[str]) -> None:
-        """Set pieces aside each by itself, free or not: to ask what would be if they were gone."""
+        """Set pieces aside with what they carry, free or not: to ask what would be if they were gone."""
         for piece in pieces:
-            self._lot[self._number[piece]] = self._lots
+            gone = self._with_carried({piece}, self.lot_of(piece))
+            self._lot[[self._number[name] for name in gone]] = self._lots
             self._lots += 1
             self._freed.add(piece)
 
