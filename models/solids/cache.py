@@ -3,33 +3,17 @@
 from __future__ import annotations
 
 import os
-import struct
-import tempfile
-import zipfile
-import zlib
 from pathlib import Path
 
 import numpy as np
 import platformdirs
-from numpy.lib.npyio import NpzFile
 
+from models.solids.arrays import DAMAGED, read_arrays, write_arrays
 from models.spec.mesh import Floats, Ints, Mesh
 
 MOST_BYTES = 600_000_000
 """Size at which the least recently used meshes are dropped."""
 _ARRAYS = ("points", "normals", "triangles", "edge_points", "edges")
-DAMAGED = (
-    OSError,
-    ValueError,
-    KeyError,
-    EOFError,
-    MemoryError,  # a spoilt length asks for more than there is
-    RuntimeError,  # a spoilt flag says encrypted, or compressed in a way nobody knows
-    struct.error,
-    zlib.error,
-    zipfile.BadZipFile,
-)
-"""All that the readers of zip files and arrays raise on a spoilt file."""
 
 
 class MeshCache:
@@ -53,7 +37,7 @@ class MeshCache:
         """Read a mesh; None when it is absent or damaged."""
         path = self._path(key)
         try:
-            mesh = _read_arrays(path)
+            mesh = Mesh(*read_arrays(path, _ARRAYS))
         except FileNotFoundError:
             return None
         except DAMAGED:
@@ -67,17 +51,7 @@ class MeshCache:
 
     def write(self, key: str, mesh: Mesh) -> None:
         """Write a mesh so that a reader sees all of it or nothing. Raises OSError when the disk refuses."""
-        self.folder.mkdir(parents=True, exist_ok=True)
-        handle, name = tempfile.mkstemp(dir=self.folder, suffix=".part")
-        try:
-            with os.fdopen(handle, "wb") as stream:
-                np.savez(stream, **{array: getattr(mesh, array) for array in _ARRAYS})
-                stream.flush()
-                os.fsync(stream.fileno())
-            Path(name).replace(self._path(key))
-        except BaseException:
-            Path(name).unlink(missing_ok=True)
-            raise
+        write_arrays(self._path(key), {name: getattr(mesh, name) for name in _ARRAYS})
         self._trim()
 
     def _trim(self) -> None:
@@ -94,16 +68,6 @@ class MeshCache:
                 return
             path.unlink(missing_ok=True)
             total -= size
-
-
-def _read_arrays(path: Path) -> Mesh:
-    """Read a file's arrays. Opens it here, since np.load leaves it open when it is no archive."""
-    with path.open("rb") as stream:
-        arrays = np.load(stream, allow_pickle=False)
-        if not isinstance(arrays, NpzFile):
-            raise zipfile.BadZipFile("one bare array is no mesh")
-        with arrays:
-            return Mesh(*(arrays[name] for name in _ARRAYS))
 
 
 def _is_sound(mesh: Mesh) -> bool:

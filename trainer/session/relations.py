@@ -4,14 +4,10 @@ from __future__ import annotations
 
 import hashlib
 import json
-import os
-import tempfile
-import zipfile
 from collections.abc import Callable
 from pathlib import Path
 
-import numpy as np
-
+from models.solids.arrays import DAMAGED, read_arrays, write_arrays
 from models.solids.cache import MeshCache
 from models.solids.keys import make_key
 from models.spec.assembly import Assembly
@@ -33,7 +29,7 @@ def find_relations(
     found = read_relations(build, cache)
     if found is None:  # absent or damaged: filled anew, nothing is lost
         found = find_blocking(assembly, progress)
-        _write(_path(build, cache), found)
+        write_arrays(_path(build, cache), {name: getattr(found, name) for name in _ARRAYS})
     return found
 
 
@@ -41,9 +37,8 @@ def read_relations(build: Build, cache: MeshCache) -> Blocking | None:
     """Read the table of a build from the cache; None when it is absent or damaged."""
     names = tuple(build.pieces)
     try:
-        with np.load(_path(build, cache), allow_pickle=False) as arrays:
-            found = Blocking(names, *(arrays[name] for name in _ARRAYS))
-    except (OSError, ValueError, KeyError, EOFError, TypeError, zipfile.BadZipFile):
+        found = Blocking(names, *read_arrays(_path(build, cache), _ARRAYS))
+    except DAMAGED:
         return None
     shape = (6, len(names), len(names))
     return found if found.travel_mm.shape == found.clear_mm.shape == shape else None
@@ -51,16 +46,6 @@ def read_relations(build: Build, cache: MeshCache) -> Blocking | None:
 
 def _path(build: Build, cache: MeshCache) -> Path:
     return cache.folder.parent / "relations" / f"{_key(build)}.npz"
-
-
-def _write(path: Path, found: Blocking) -> None:
-    path.parent.mkdir(parents=True, exist_ok=True)
-    handle, name = tempfile.mkstemp(dir=path.parent, suffix=".part")
-    with os.fdopen(handle, "wb") as stream:
-        np.savez(stream, **{array: getattr(found, array) for array in _ARRAYS})
-        stream.flush()
-        os.fsync(stream.fileno())
-    Path(name).replace(path)
 
 
 def _key(build: Build) -> str:

@@ -1,0 +1,135 @@
+"""What people type: lengths, packs, measured values, stock lists, orders."""
+
+from __future__ import annotations
+
+import math
+from pathlib import Path
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from models.pumps import make_named_build
+from models.spec.errors import ContentError, RefusalError
+from trainer.session.shims import DEPOT_DRAWER
+from trainer.session.typed import (
+    make_pack,
+    read_length_mm,
+    read_lengths_mm,
+    read_measured,
+    read_order_lines,
+    read_stock,
+)
+
+INCH_MM = 25.4
+
+
+@pytest.mark.parametrize(
+    ("text", "mm"),
+    [
+        ("0.5", 0.5),
+        (" 0.5 mm", 0.5),
+        ("20thou", 0.508),
+        ("0.02in", 0.508),
+        ("15um", 0.015),
+        ("-0.1", -0.1),
+        ("5e-1", 0.5),
+    ],
+)
+def test_length_with_and_without_unit(text: str, mm: float) -> None:
+    assert read_length_mm(text) == pytest.approx(mm)
+
+
+@given(st.floats(0.001, 100))
+def test_thousandths_of_an_inch_and_millimetres_agree(inches: float) -> None:
+    assert read_length_mm(f"{inches * 1000}thou") == pytest.approx(inches * INCH_MM)
+    assert read_length_mm(f"{inches}in") == pytest.approx(inches * INCH_MM)
+
+
+@pytest.mark.parametrize(
+    ("text", "hint"),
+    [
+        ("0,5", "decimal point"),
+        ("thick", "not a length"),
+        ("nan", "finite"),
+        ("inf", "finite"),
+        ("", "not a length"),
+        ("1 yard", "not a length"),
+    ],
+)
+def test_no_length_is_refused_with_what_to_write(text: str, hint: str) -> None:
+    with pytest.raises(RefusalError, match=hint):
+        read_length_mm(text)
+
+
+@given(st.text(max_size=20))
+def test_anything_typed_is_a_finite_length_or_refused(text: str) -> None:
+    try:
+        read = read_length_mm(text)
+    except RefusalError:
+        return
+    assert math.isfinite(read)
+
+
+def test_packs_and_measured_values() -> None:
+    assert read_lengths_mm("0.5, 0.3+0.2 10thou") == pytest.approx((0.5, 0.3, 0.2, 0.254))
+    assert read_measured(("shaft.overhang=330.02", "shim-1.thickness=20thou")) == {
+        ("shaft", "overhang"): 330.02,
+        ("shim-1", "thickness"): pytest.approx(0.508),
+    }
+    assert [shim.nominal for shim in make_pack((0.5, 0.3))] == [0.5, 0.3]
+    for bad in ((), (0.0,), (-0.2,)):
+        with pytest.raises(RefusalError):
+            make_pack(bad)
+    for text in ("shaft.overhang", "overhang=3", "shaft.overhang="):
+        with pytest.raises(RefusalError):
+            read_measured((text,))
+
+
+def test_depot_drawer_mixes_millimetres_and_thousandths() -> None:
+    stock = read_stock(DEPOT_DRAWER)
+    assert {round(shim.thickness_mm, 4) for shim in stock} >= {0.05, 1.0, 0.254, 0.508}
+    assert all(shim.in_drawer > 0 for shim in stock)
+
+
+def test_every_fault_of_a_stock_list_is_named_with_its_place(tmp_path: Path) -> None:
+    file = tmp_path / "drawer.csv"
+    lines = [
+        "thickness,unit,tolerance,in_drawer",
+        "0.5,mm,0.01,4",
+        "-0.3,mm,0.01,2",
+        "0.2,cm,0.01,2",
+        "0.1,mm,x,2",
+        "0.1,mm,0.01,1.5",
+        "0,2,mm,0.01,3",
+    ]
+    file.write_text("\n".join(lines), encoding="utf-8")
+    with pytest.raises(ContentError) as caught:
+        read_stock(file)
+    assert [(fault.line, fault.column) for fault in caught.value.faults] == [
+        (3, 1),
+        (4, 5),
+        (5, 8),
+        (6, 13),
+        (7, 1),
+    ]
+
+
+@given(st.binary(max_size=200))
+def test_garbage_is_no_stock_list(tmp_path_factory: pytest.TempPathFactory, raw: bytes) -> None:
+    file = tmp_path_factory.mktemp("drawer") / "drawer.csv"
+    file.write_bytes(raw)
+    with pytest.raises(ContentError):
+        read_stock(file)
+
+
+def test_order_lines_pass_over_remarks_and_name_every_stranger(tmp_path: Path) -> None:
+    build = make_named_build("end-suction/100-250")
+    file = tmp_path / "order.txt"
+    file.write_text("# mine\n\ncover-nut\nimpeller\n", encoding="utf-8")
+    assert read_order_lines(file, build) == ["cover-nut", "impeller"]
+    file.write_text("cover-nutt\nimpeller\nshaftt\n", encoding="utf-8")
+    with pytest.raises(ContentError) as caught:
+        read_order_lines(file, build)
+    assert [fault.line for fault in caught.value.faults] == [1, 3]
+    assert "cover-nut" in str(caught.value)
