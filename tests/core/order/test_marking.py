@@ -194,6 +194,13 @@ def test_what_follows_from_a_refused_piece_is_shown_and_not_counted(shop: Shop) 
     assert marked.waiting == ()
 
 
+def test_piece_behind_two_that_wait_is_a_consequence_of_both(shop: Shop) -> None:
+    marked = pile_of("abcd", "ba", "ca", "db", "dc").mark(shop, ["b", "c", "d", "a"])
+    verdicts = [step.verdict for step in marked.steps]
+    assert verdicts == [Verdict.REFUSED, Verdict.REFUSED, Verdict.CONSEQUENCE, Verdict.FREE]
+    assert marked.score == pytest.approx(0.5)
+
+
 def test_fault_of_its_own_is_counted_though_others_wait(shop: Shop) -> None:
     marked = pile_of("abcd", "ba", "cd").mark(shop, ["b", "c", "a", "d"])
     assert [step.verdict for step in marked.steps[:2]] == [Verdict.REFUSED] * 2
