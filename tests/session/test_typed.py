@@ -133,3 +133,10 @@ def test_order_lines_pass_over_remarks_and_name_every_stranger(tmp_path: Path) -
         read_order_lines(file, build)
     assert [fault.line for fault in caught.value.faults] == [1, 3]
     assert "cover-nut" in str(caught.value)
+
+
+def test_order_of_too_many_lines_is_refused_and_not_cut_short(tmp_path: Path) -> None:
+    file = tmp_path / "order.txt"
+    file.write_text("cover-nut\n" * 5001, encoding="utf-8")
+    with pytest.raises(ContentError, match="5001 lines"):
+        read_order_lines(file, make_named_build("end-suction/100-250"))

@@ -218,7 +218,11 @@ def read_order_lines(path: Path, build: Build) -> list[str]:
     known = {*build.pieces, *build.places}
     lines: list[str] = []
     faults: list[Fault] = []
-    for row in read_cells(path, shown)[:MOST_LINES]:
+    rows = read_cells(path, shown)
+    if len(rows) > MOST_LINES:
+        what = f"has {len(rows)} lines; an order has {MOST_LINES} at most"
+        raise ContentError([Fault(shown, MOST_LINES + 1, 0, what, "name each piece once")])
+    for row in rows:
         name = ",".join(cell.text for cell in row)
         if name.startswith("#"):
             continue
