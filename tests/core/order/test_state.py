@@ -230,6 +230,18 @@ def test_screw_drawn_clear_of_its_hole_minds_no_wall_further_on(shop: Shop) -> N
     assert way.travel_mm == 50.0
 
 
+def test_what_is_met_at_once_bars_though_nothing_lies_beside(shop: Shop) -> None:
+    """A block against a wall is not drawn clear of anything by the half millimetre it can move."""
+    bars = {("block", "wall"): {**shop.shut(), DRIVE: 0.5}}
+    beside = {("block", "wall"): {DRIVE: -math.inf}}
+    names = ["block", "wall"]
+    way = expect_refused(
+        State(shop.name(names), shop.bar(names, bars, clear=beside)).look("block")
+    ).way
+    assert way is not None
+    assert way.travel_mm == 0.5
+
+
 def test_looking_changes_nothing_and_a_copy_goes_its_own_way(shop: Shop) -> None:
     state = State(shop.name("ab"), shop.bar("ab", {("a", "b"): shop.shut()}))
     expect_off(state.look("b"))
