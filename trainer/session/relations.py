@@ -57,6 +57,7 @@ def _key(build: Build) -> str:
                 [repr(float(x)) for x in piece.pose.origin],
                 piece.pose.axis,
                 piece.pose.sign,
+                repr(piece.pose.turn_deg),
             ]
             for name, piece in build.pieces.items()
         },
