@@ -2,8 +2,10 @@
 
 A piece taken off takes along what it carries (pressed, threaded, keyed, sealed to it): cover and
 wear ring lie together until the ring is pressed out. Such a heap of pieces that are still together
-is a *lot*. Blocking and holding count within a lot only. Taking something off never adds a
-constraint, so replaying needs no backtracking.
+is a *lot*. Blocking and holding count within a lot only. Taking off a single
+piece, with what rides on it, never adds a constraint, so replaying needs no backtracking. A unit
+that leaves joined can: a mate that was free to leave with it may be held inside the unit's own lot
+until its joint is undone at the bench.
 """
 
 from __future__ import annotations
