@@ -10,7 +10,7 @@ import pytest
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 
-from trainer.desktop.theme import make_style_sheet
+from trainer.desktop.theme import load_letters
 from trainer.desktop.window import PumpWindow
 from trainer.records import open_records
 from trainer.words import load_words
@@ -20,9 +20,9 @@ LONGEST_S = 400.0
 NOON = datetime(2026, 3, 2, 12, 0, tzinfo=UTC)
 
 
-@pytest.fixture(scope="module")
+@pytest.fixture(scope="session")
 def window(qapp: QApplication, tmp_path_factory: pytest.TempPathFactory) -> Iterator[PumpWindow]:
-    qapp.setStyleSheet(make_style_sheet())
+    qapp.setFont(load_letters())
     records = open_records(tmp_path_factory.mktemp("records") / "attempts.db")
     shown = PumpWindow(load_words(), BUILD, records=records, clock=lambda: NOON)
     shown.show()
@@ -30,7 +30,7 @@ def window(qapp: QApplication, tmp_path_factory: pytest.TempPathFactory) -> Iter
     deadline = time.monotonic() + LONGEST_S
     while not shown.lesson.next.isEnabled():
         assert time.monotonic() < deadline, shown.motion.way.text()
-        QTest.qWait(50)
+        QTest.qWait(20)
     yield shown
     shown.close()
     records.close()

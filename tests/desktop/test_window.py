@@ -1,231 +1,253 @@
-"""The real window, driven as a person would: slider, play, pick, section, shims, and the three questions."""
+"""The real window, driven as a person would: slider, play, pick, section, and what is said of it all."""
 
 from __future__ import annotations
+
+import sys
 
 import numpy as np
 import pytest
 from PySide6.QtCore import QPoint, Qt
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QAbstractButton, QComboBox, QLineEdit, QListWidget, QSlider, QWidget
+from PySide6.QtWidgets import (
+    QAbstractButton,
+    QComboBox,
+    QLabel,
+    QLineEdit,
+    QListWidget,
+    QSlider,
+    QWidget,
+)
 from pytestqt.qtbot import QtBot
 
-from trainer.desktop.questions import AnswerControl, OrderControl, PointControl, ThicknessControl
+from trainer.desktop.theme import choose_sizes
 from trainer.desktop.window import PumpWindow
 from trainer.lesson import QuestionKind
-from trainer.records import Attempt
-from trainer.session.bench import Bench
-from trainer.stage.scene import Finish, Stage
+from trainer.stage.camera import ViewName
+from trainer.stage.scene import Finish
 
-pytestmark = pytest.mark.window
+pytestmark = [pytest.mark.window, pytest.mark.xdist_group("window")]
 LEFT = Qt.MouseButton.LeftButton
-
-
-def go_to_question(window: PumpWindow, kind: QuestionKind) -> AnswerControl:
-    window.show_pane("lesson")
-    lesson = window.lesson._lesson
-    assert lesson is not None
-    number = next(i for i, step in enumerate(lesson.steps) if step.ask and step.ask.kind is kind)
-    window.lesson.go(number)
-    window.lesson.person.setText("Robin")
-    assert window.lesson.control is not None
-    return window.lesson.control
-
-
-def find_bench(window: PumpWindow) -> Bench:
-    assert window.bench is not None
-    return window.bench
-
-
-def find_stage(window: PumpWindow) -> Stage:
-    assert window.view._full is not None
-    return window.view._full
-
-
-def list_attempts(window: PumpWindow) -> tuple[Attempt, ...]:
-    assert window.records is not None
-    return window.records.list_attempts()
+STEPS = 39
 
 
 def find_offset_mm(window: PumpWindow, piece: str) -> float:
-    return float(np.abs(window.view._offsets[piece]).max())
+    return float(np.abs(window.view.offsets[piece]).max())
 
 
-def test_slider_takes_parts_off_in_order_and_names_them(window: PumpWindow) -> None:
+def wait_till_still(window: PumpWindow, qtbot: QtBot) -> None:
+    qtbot.waitUntil(lambda: not window.motion.is_gliding, timeout=20_000)
+
+
+@pytest.fixture(autouse=True)
+def _together(window: PumpWindow) -> None:
+    window.motion.pause()
     window.motion.set_apart(0.0)
+    window.section.setChecked(False)
+    window.change_section()
+    window.look_from(ViewName.ISO)
+    window.show_pane("shim")
+
+
+def test_slider_takes_parts_off_in_order_and_names_them(window: PumpWindow, qtbot: QtBot) -> None:
     assert find_offset_mm(window, "suction-cover") == 0.0
     window.motion.slider.setFocus()
     QTest.keyClick(window.motion.slider, Qt.Key.Key_PageUp)
-    assert window.motion.name.text().startswith("1 of ")
+    assert window.motion.number.text() == f"1 of {STEPS}"
     assert "cover nuts" in window.motion.name.text()
     assert find_offset_mm(window, "cover-nut-1") > 0.0
     assert find_offset_mm(window, "suction-cover") == 0.0
+    assert window.view.marks.lit == {f"cover-nut-{n}" for n in range(1, 9)}
+    assert [tag.text for tag in window.view.tags.values()] == ["8 cover nuts"]
     QTest.mouseClick(window.motion.forward, LEFT)
-    assert "suction cover" in window.motion.name.text()
+    wait_till_still(window, qtbot)
+    assert window.motion.name.text() == "Suction cover"
+    assert "sling" in window.motion.before.text()
     assert find_offset_mm(window, "suction-cover") > 0.0
     assert find_offset_mm(window, "wear-ring") == find_offset_mm(window, "suction-cover")
     QTest.mouseClick(window.motion.back, LEFT)
+    wait_till_still(window, qtbot)
     assert find_offset_mm(window, "suction-cover") == 0.0
-    window.motion.set_apart(0.0)
+
+
+def test_two_quick_clicks_are_two_steps(window: PumpWindow, qtbot: QtBot) -> None:
+    QTest.mouseClick(window.motion.forward, LEFT)
+    QTest.mouseClick(window.motion.forward, LEFT)
+    wait_till_still(window, qtbot)
+    assert window.motion.number.text() == f"2 of {STEPS}"
+
+
+def test_a_click_on_the_slider_goes_there(window: PumpWindow) -> None:
+    slider = window.motion.slider
+    QTest.mouseClick(slider, LEFT, pos=QPoint(slider.width() // 2, slider.height() // 2))
+    assert window.motion.apart == pytest.approx(0.5, abs=0.02)
 
 
 def test_play_moves_by_itself_and_holds_where_it_is_stopped(
     window: PumpWindow, qtbot: QtBot
 ) -> None:
-    window.motion.set_apart(0.0)
+    assert window.motion.play.text().strip() == "Take apart"
     QTest.mouseClick(window.motion.play, LEFT)
     qtbot.waitUntil(lambda: window.motion.apart > 0.01, timeout=20_000)
+    assert window.motion.play.text().strip() == "Hold"
     QTest.mouseClick(window.motion.play, LEFT)
     held = window.motion.apart
     QTest.qWait(60)
     assert window.motion.apart == held
-    window.motion.set_apart(0.0)
 
 
-def test_clicking_a_part_shows_its_name_duty_and_material(window: PumpWindow) -> None:
-    window.show_pane("shim")
-    window.motion.set_apart(0.0)
-    window.view.look_from("iso")
-    spot = window.view.find_spot("volute")
-    assert spot is not None
-    QTest.mouseClick(window.view, LEFT, pos=spot)
-    assert window.panes.currentWidget() is window.part
-    assert window.part.title.text() == "volute"
-    assert "impeller" in window.part.duty.text()
-    assert "cast iron" in window.part.material.text()
+def test_from_the_end_play_puts_the_pump_together(window: PumpWindow, qtbot: QtBot) -> None:
+    window.motion.set_apart(1.0)
+    assert window.motion.play.text().strip() == "Put together"
+    QTest.mouseClick(window.motion.play, LEFT)
+    qtbot.waitUntil(lambda: window.motion.apart < 0.995, timeout=20_000)
+    window.motion.pause()
+    assert window.motion.way.text().startswith("goes back on")
+    assert "towards the suction end" in window.motion.way.text()
+
+
+def test_clicking_a_part_shows_its_card(window: PumpWindow) -> None:
+    QTest.mouseClick(window.view, LEFT, pos=window.view.find_seen()["volute"])
+    assert window.pane == "part"
+    card = window.part
+    assert card.title.text() == "Volute"
+    assert "impeller" in card.duty.text()
+    assert card.wear.text() != ""
+    assert "cast iron" in card.material.text()
+    assert "Sling" in card.caution.text.text()
     assert window.view.marks.lit == {"volute"}
+    assert [tag.text for tag in window.view.tags.values()] == ["volute"]
+
+
+def test_card_leads_to_the_step_in_which_the_part_comes_off(
+    window: PumpWindow, qtbot: QtBot
+) -> None:
+    window._picked("suction-cover")
+    assert "Step" in window.part.off.text()
+    QTest.mouseClick(window.part.go, LEFT)
+    wait_till_still(window, qtbot)
+    assert window.motion.number.text() == f"2 of {STEPS}"
+
+
+def test_a_part_can_be_chosen_by_its_name(window: PumpWindow) -> None:
+    window.show_pane("part")
+    choice = window.part.by_name
+    choice.setFocus()
+    choice.choose("impeller")
+    choice.activated.emit(choice.currentIndex())
+    assert window.part.title.text() == "Impeller"
+
+
+def test_keys_go_from_part_to_part_and_pick(window: PumpWindow) -> None:
+    seen = list(window.view.find_seen())
+    window.view.setFocus()
+    QTest.keyClick(window.view, Qt.Key.Key_N)
+    offered = set(window.view.marks.lit)
+    assert len(offered) == 1
+    assert offered <= set(seen)
+    assert window.view.tags == {}, "what is only offered is not named yet"
+    QTest.keyClick(window.view, Qt.Key.Key_Return)
+    assert window.pane == "part"
+    assert window.part.piece in offered
 
 
 def test_dragging_turns_the_pump_and_picks_nothing(window: PumpWindow) -> None:
-    window.show_pane("shim")
-    before = find_stage(window).camera.towards.copy()
+    before = window.view.camera.towards.copy()
     middle = window.view.rect().center()
     QTest.mousePress(window.view, LEFT, pos=middle)
     QTest.mouseMove(window.view, middle + QPoint(60, 10))
     QTest.mouseRelease(window.view, LEFT, pos=middle + QPoint(60, 10))
-    assert not np.allclose(find_stage(window).camera.towards, before)
-    assert window.panes.currentWidget() is window.shims
-    window.view.look_from("iso")
+    assert not np.allclose(window.view.camera.towards, before)
+    assert window.pane == "shim"
 
 
 def test_half_section_opens_the_pump(window: PumpWindow) -> None:
-    window.view.look_from("side")
-    assert window.view.find_spot("impeller") is None
+    window.look_from(ViewName.SIDE)
+    assert "impeller" not in window.view.find_seen()
     QTest.mouseClick(window.section, LEFT)
-    assert window.view.find_spot("impeller") is not None
+    assert "impeller" in window.view.find_seen()
     QTest.mouseClick(window.section, LEFT)
-    assert window.view.find_spot("impeller") is None
+    assert "impeller" not in window.view.find_seen()
+
+
+def test_everything_stays_in_the_picture_when_it_comes_apart(window: PumpWindow) -> None:
+    window.motion.set_apart(1.0)
+    width, height = window.view.size_px
+    for name in window.view.offsets:
+        spot = window.view.find_middle(name)
+        assert 0 < spot.x() < width, name
+        assert 0 < spot.y() < height, name
 
 
 def test_still_picture_is_drawn_in_full(window: PumpWindow, qtbot: QtBot) -> None:
-    window.view.look_from("iso")
-    qtbot.waitUntil(lambda: window.view.finish is Finish.REST, timeout=20_000)
+    with qtbot.waitSignal(window.view.drawn, timeout=20_000):
+        window.view.redraw()
+    assert window.view.finish is Finish.REST
 
 
-def test_pointing_at_the_wrong_and_then_the_right_part(window: PumpWindow) -> None:
-    control = go_to_question(window, QuestionKind.POINT_OUT)
-    assert isinstance(control, PointControl)
-    assert not control.mark.isEnabled()
-    window._picked("impeller")
-    QTest.mouseClick(control.mark, LEFT)
-    assert "impeller" in control.feedback.text()
-    assert "front wear ring" in control.feedback.text()
-    window._picked("wear-ring")
-    QTest.mouseClick(control.mark, LEFT)
-    assert control.feedback.text().startswith("Right")
-    assert "Robin" in window.lesson.note.text()
+def test_a_drag_drops_the_picture_that_was_half_drawn(window: PumpWindow) -> None:
+    window.view._begin_still()
+    assert window.view._drawing is not None
+    window.view.redraw()
+    assert window.view._drawing is None
 
 
-def test_thickness_accepts_a_comma_and_refuses_words(window: PumpWindow) -> None:
-    control = go_to_question(window, QuestionKind.SHIM_THICKNESS)
-    assert isinstance(control, ThicknessControl)
-    attempts = len(list_attempts(window))
-    control.field.setText("thick")
-    QTest.keyClick(control.field, Qt.Key.Key_Return)
-    assert "not a length" in control.feedback.text()
-    assert len(list_attempts(window)) == attempts
-    control.field.setText("0,95")
-    QTest.keyClick(control.field, Qt.Key.Key_Return)
-    assert control.feedback.text() == "Right: 0.95 mm."
-    control.field.setText("0.3")
-    QTest.keyClick(control.field, Qt.Key.Key_Return)
-    assert control.feedback.text().startswith("Too thin")
-
-
-def test_order_is_marked_with_reasons_and_can_be_mended(window: PumpWindow) -> None:
-    control = go_to_question(window, QuestionKind.PUT_IN_ORDER)
-    assert isinstance(control, OrderControl)
-    put_in_order(
-        control,
-        [
-            "impeller",
-            "cover-nut",
-            "suction-cover",
-            "impeller-screw",
-            "tab-washer",
-            "retaining-washer",
-        ],
-    )
-    QTest.mouseClick(control.mark, LEFT)
-    first = control.list.item(0).text()
-    assert "impeller screw" in first
-    assert "still held" in first
-    assert window.view.marks.in_the_way
-    put_in_order(
-        control,
-        [
-            "cover-nut",
-            "suction-cover",
-            "impeller-screw",
-            "tab-washer",
-            "retaining-washer",
-            "impeller",
-        ],
-    )
-    QTest.mouseClick(control.mark, LEFT)
-    assert control.feedback.text().startswith("Every step")
-    latest = list_attempts(window)[0]
-    assert (latest.person, latest.kind.value, latest.score) == ("Robin", "order", 1.0)
-
-
-def read_lines(control: OrderControl) -> list[str]:
-    answer = control.read()
-    assert not isinstance(answer, str | float)
-    return list(answer)
-
-
-def put_in_order(control: OrderControl, wanted: list[str]) -> None:
-    """Use the two buttons, as a person without a mouse would."""
-    for row, part in enumerate(wanted):
-        at = read_lines(control).index(part)
-        control.list.setCurrentRow(at)
-        for _ in range(at - row):
-            QTest.mouseClick(control.earlier, LEFT)
-    assert read_lines(control) == wanted
-
-
-def test_another_pack_moves_the_impeller_and_its_gaps(window: PumpWindow, qtbot: QtBot) -> None:
-    window.show_pane("shim")
-    before = find_bench(window).assembly.by_name["impeller"].mesh.points[:, 0].min()
-    assert "back-vane gap" in window.shims.gaps.text()
-    window.shims.stock.setCurrentIndex(window.shims.stock.findData(0.1))
-    QTest.mouseClick(window.shims.add, LEFT)
-    assert "0.600 mm" in window.shims.gaps.text()
-    qtbot.waitUntil(lambda: len(find_bench(window).build.pack) == 4, timeout=240_000)
-    after = find_bench(window).assembly.by_name["impeller"].mesh.points[:, 0].min()
-    assert after == pytest.approx(before - 0.1, abs=1e-3)
-    qtbot.waitUntil(lambda: window._ordered is find_bench(window), timeout=240_000)
-    assert "shim-4" in window.view._offsets
+def test_every_page_of_the_walk_can_be_shown(window: PumpWindow, qtbot: QtBot) -> None:
+    window.show_pane("lesson")
+    lesson = window.lesson.lesson
+    assert lesson is not None
+    window.lesson.go(0)
+    for number, step in enumerate(lesson.steps):
+        assert window.lesson.number == number
+        assert window.lesson.title.text() == step.title
+        assert window.lesson.caution.isVisible() == bool(step.caution)
+        assert window.section.isChecked() == step.show.cutaway
+        assert window.lesson.question.isVisible() == (step.ask is not None)
+        if number + 1 < len(lesson.steps):
+            QTest.mouseClick(window.lesson.next, LEFT)
+    assert not window.lesson.next.isEnabled()
+    wait_till_still(window, qtbot)
 
 
 def test_every_control_has_a_spoken_name_and_can_be_reached(window: PumpWindow) -> None:
-    go_to_question(window, QuestionKind.PUT_IN_ORDER)
+    lesson = window.lesson.lesson
+    assert lesson is not None
     kinds = (QAbstractButton, QSlider, QLineEdit, QComboBox, QListWidget)
-    controls = [w for w in window.findChildren(QWidget) if isinstance(w, kinds)]
     inner = ("qt_spinbox", "qt_scrollarea")
-    ours = [w for w in controls if not w.objectName().startswith(inner)]
-    assert len(ours) > 15
-    assert [
-        w for w in ours if not (w.accessibleName() or (isinstance(w, QAbstractButton) and w.text()))
-    ] == []
-    assert [w for w in ours if w.focusPolicy() is Qt.FocusPolicy.NoFocus] == []
+    for kind in QuestionKind:
+        page = next(n for n, step in enumerate(lesson.steps) if step.ask and step.ask.kind is kind)
+        window.lesson.go(page)
+        controls = [w for w in window.findChildren(QWidget) if isinstance(w, kinds)]
+        ours = [w for w in controls if not w.objectName().startswith(inner)]
+        assert len(ours) > 15
+        assert [w for w in ours if not w.accessibleName()] == []
+        assert [w for w in ours if w.focusPolicy() is Qt.FocusPolicy.NoFocus] == []
     assert window.view.accessibleName()
+    assert window.view.accessibleDescription()
+    window.motion.pause()
+
+
+@pytest.mark.parametrize("pane", ["lesson", "part", "shim"])
+def test_no_word_of_a_pane_is_clipped(window: PumpWindow, pane: str) -> None:
+    window._picked("impeller")
+    window.lesson.go(7)
+    window.show_pane(pane)
+    QTest.qWait(30)
+    for label in window.panes.findChildren(QLabel):
+        if label.isVisible() and label.text():
+            needed = label.heightForWidth(label.width()) if label.wordWrap() else 0
+            assert label.height() >= needed, label.text()[:60]
+
+
+def test_type_grows_with_the_window() -> None:
+    assert choose_sizes(1280, 720).px(17) == 17
+    assert choose_sizes(1920, 1080).px(17) == 26
+    assert choose_sizes(1280, 1080).px(17) == 17, "a narrow window has no room for large type"
+    assert choose_sizes(7680, 4320) == choose_sizes(2560, 1440)
+
+
+def test_playing_lets_none_of_pythons_own_objects_go(window: PumpWindow) -> None:
+    before = sys.getrefcount(None)
+    for apart in np.linspace(0.0, 0.4, 12):
+        window.motion.set_apart(float(apart))
+        QTest.qWait(1)
+    assert sys.getrefcount(None) > before - 100

@@ -1,37 +1,64 @@
-"""Make lighter stand-ins of meshes for motion: software drawing costs by triangles."""
+"""Make lighter stand-ins of meshes for motion: software drawing costs by triangles.
+
+A stand-in keeps some of the triangles' corners exactly where they are, with their normals, so that
+it looks like the part itself. What is kept depends on the mesh alone and is remembered on disk.
+"""
 
 from __future__ import annotations
 
+import hashlib
+from concurrent.futures import ProcessPoolExecutor
 from dataclasses import replace
+from multiprocessing import get_context
+from pathlib import Path
 
 import numpy as np
-from vtkmodules.util.numpy_support import numpy_to_vtk, numpy_to_vtkIdTypeArray, vtk_to_numpy
-from vtkmodules.vtkCommonCore import vtkPoints
-from vtkmodules.vtkCommonDataModel import vtkCellArray, vtkPolyData
-from vtkmodules.vtkFiltersCore import vtkCleanPolyData, vtkDecimatePro, vtkPolyDataNormals
+import numpy.typing as npt
+import platformdirs
 
+from models.solids.arrays import DAMAGED, read_arrays, write_arrays
 from models.spec.assembly import Assembly
 from models.spec.mesh import Mesh
 
-FEW = 6000
+FEW = 1500
 """Meshes with fewer triangles are left as they are."""
-KEPT_SHARE = 0.12
-"""Share of the triangles that a stand-in keeps."""
-CREASE_DEG = 35.0
+KEPT_SHARE = 0.1
+"""Share of the triangles that a stand-in aims at; rims of faces are never touched, so more may stay."""
+
+Triangles = npt.NDArray[np.int32]
+Known = dict[str, Triangles]
+"""Triangles (m, 3) of stand-ins, as indices into the whole mesh's points, by the whole mesh's key."""
 
 
-def lighten_assembly(
-    assembly: Assembly, before: tuple[Assembly, Assembly] | None = None
-) -> Assembly:
-    """Give an assembly light meshes; those of pieces that stayed as they were are taken from `before` (full, light)."""
-    known = {}
-    if before:
-        known = {
-            id(full.mesh): light.mesh
-            for full, light in zip(before[0].pieces, before[1].pieces, strict=True)
-        }
+def lighten_assembly(assembly: Assembly, known: Known, folder: Path | None = None) -> Assembly:
+    """Give an assembly light meshes.
+
+    Args:
+        assembly: with whole meshes.
+        known: what was made before; what is new is put in.
+        folder: where stand-ins are kept; the user's cache folder if None.
+    """
+    folder = folder or platformdirs.user_cache_path("pumpwright") / "light"
+    keys = {id(piece.mesh): make_light_key(piece.mesh) for piece in assembly.pieces}
+    wanted = {
+        keys[id(piece.mesh)]: piece.mesh
+        for piece in assembly.pieces
+        if len(piece.mesh.triangles) > FEW
+    }
+    for key in [key for key in wanted if key not in known]:
+        kept = _read(folder / f"{key}.npz", len(wanted[key].points))
+        if kept is not None:
+            known[key] = kept
+    missing = {key: mesh for key, mesh in wanted.items() if key not in known}
+    if missing:
+        # A process of its own: decimation holds the interpreter, and the window would stand still.
+        with ProcessPoolExecutor(1, mp_context=get_context("spawn")) as pool:
+            made = pool.map(decimate, missing.values())
+            for key, triangles in zip(missing, made, strict=True):
+                known[key] = triangles
+                write_arrays(folder / f"{key}.npz", {"triangles": triangles})
     pieces = tuple(
-        replace(piece, mesh=known.get(id(piece.mesh)) or lighten_mesh(piece.mesh))
+        replace(piece, mesh=_pick_out(piece.mesh, known.get(keys[id(piece.mesh)])))
         for piece in assembly.pieces
     )
     return replace(assembly, pieces=pieces)
@@ -49,38 +76,68 @@ def keep_meshes(assembly: Assembly, before: Assembly) -> Assembly:
     return replace(assembly, pieces=pieces)
 
 
-def lighten_mesh(mesh: Mesh) -> Mesh:
-    """Decimate a mesh and give it normals creased where the original is sharp."""
-    if len(mesh.triangles) <= FEW:
-        return replace(mesh, edge_points=mesh.edge_points[:0], edges=mesh.edges[:0])
-    surface = vtkPolyData()
-    points = vtkPoints()
-    points.SetData(numpy_to_vtk(mesh.points, deep=True))
-    surface.SetPoints(points)
-    cells = vtkCellArray()
-    flat = np.ascontiguousarray(mesh.triangles.astype(np.int64).ravel())
-    cells.SetData(3, numpy_to_vtkIdTypeArray(flat, deep=True))
-    surface.SetPolys(cells)
-    clean = vtkCleanPolyData()
-    clean.SetInputData(surface)
-    clean.ToleranceIsAbsoluteOn()
-    clean.SetAbsoluteTolerance(1e-4)
-    fewer = vtkDecimatePro()
-    fewer.SetInputConnection(clean.GetOutputPort())
-    fewer.SetTargetReduction(1.0 - KEPT_SHARE)
-    fewer.SetFeatureAngle(CREASE_DEG)
-    fewer.PreserveTopologyOn()
-    normals = vtkPolyDataNormals()
-    normals.SetInputConnection(fewer.GetOutputPort())
-    normals.SetFeatureAngle(CREASE_DEG)
-    normals.ConsistencyOff()
-    normals.Update()
-    light = normals.GetOutput()
-    triangles = vtk_to_numpy(light.GetPolys().GetConnectivityArray()).reshape(-1, 3)
-    return Mesh(
-        vtk_to_numpy(light.GetPoints().GetData()).astype(np.float32),
-        vtk_to_numpy(light.GetPointData().GetNormals()).astype(np.float32),
-        triangles.astype(np.int32),
-        mesh.edge_points[:0],
-        mesh.edges[:0],
+def make_light_key(mesh: Mesh) -> str:
+    """Make the key of a mesh's stand-in from how its triangles hang together: moving a part does not change it."""
+    return hashlib.sha256(np.ascontiguousarray(mesh.triangles).tobytes()).hexdigest()
+
+
+def decimate(mesh: Mesh) -> Triangles:
+    """Choose the triangles (m, 3) of a stand-in, as indices into the points of the whole mesh."""
+    from vtkmodules.util.numpy_support import numpy_to_vtk, vtk_to_numpy
+    from vtkmodules.vtkCommonCore import vtkPoints
+    from vtkmodules.vtkCommonDataModel import vtkCellArray, vtkPolyData
+    from vtkmodules.vtkFiltersCore import vtkDecimatePro
+
+    count = len(mesh.triangles)
+    surface, points, cells = vtkPolyData(), vtkPoints(), vtkCellArray()
+    points.SetData(numpy_to_vtk(mesh.points, deep=1))
+    offsets = np.arange(0, 3 * count + 1, 3, dtype=np.int32)
+    cells.SetData(
+        numpy_to_vtk(offsets, deep=1), numpy_to_vtk(mesh.triangles.reshape(-1).copy(), deep=1)
     )
+    surface.SetPoints(points)
+    surface.SetPolys(cells)
+    number = numpy_to_vtk(np.arange(len(mesh.points), dtype=np.int32), deep=1)
+    number.SetName("number")
+    surface.GetPointData().AddArray(number)
+    fewer = vtkDecimatePro()
+    fewer.SetInputData(surface)
+    fewer.SetTargetReduction(1.0 - max(KEPT_SHARE, FEW / count))
+    # Points are split along edges, so every face's rim is a boundary: left alone, no gap can open.
+    fewer.BoundaryVertexDeletionOff()
+    fewer.PreserveTopologyOn()
+    fewer.SplittingOff()
+    fewer.Update()
+    light = fewer.GetOutput()
+    numbers = vtk_to_numpy(light.GetPointData().GetArray("number")).astype(np.int32)
+    corners = vtk_to_numpy(light.GetPolys().GetConnectivityArray()).reshape(-1, 3)
+    return np.asarray(numbers[corners], dtype=np.int32)
+
+
+def _pick_out(mesh: Mesh, triangles: Triangles | None) -> Mesh:
+    """Give the mesh with these triangles only, and the points they use."""
+    if triangles is None:
+        return mesh
+    used, corners = np.unique(triangles, return_inverse=True)
+    return replace(
+        mesh,
+        points=mesh.points[used],
+        normals=mesh.normals[used],
+        triangles=corners.reshape(-1, 3).astype(np.int32),
+    )
+
+
+def _read(path: Path, points: int) -> Triangles | None:
+    """Read a stand-in; None where there is none, or a spoilt one, which is made anew."""
+    try:
+        (triangles,) = read_arrays(path, ("triangles",))
+    except DAMAGED:
+        return None
+    is_sound = (
+        triangles.dtype == np.int32
+        and triangles.shape[1:] == (3,)
+        and len(triangles) > 0
+        and triangles.min() >= 0
+        and triangles.max() < points
+    )
+    return triangles if is_sound else None

@@ -1,4 +1,4 @@
-"""The strip under the picture: one slider from together to apart, play and pause, one step either way."""
+"""The strip under the picture: what moves in large letters, one slider, play and hold, one step either way."""
 
 from __future__ import annotations
 
@@ -7,58 +7,99 @@ import time
 from collections.abc import Callable
 
 from PySide6.QtCore import Qt, QTimer, Signal
-from PySide6.QtWidgets import QHBoxLayout, QSlider, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QFrame, QHBoxLayout, QProgressBar, QVBoxLayout, QWidget
 
-from trainer.desktop.pieces import GAP_PX, MARGIN_PX, make_button, make_label
+from trainer.desktop.pieces import GAP_PX, MARGIN_PX, make_button, make_label, set_sign, set_text
+from trainer.desktop.step_slider import TICKS_PER_STEP, StepSlider
 from trainer.words import Words
 
-TICKS_PER_STEP = 100
-SECONDS_PER_STEP = 1.3
+SECONDS_PER_STEP = 1.5
+GLIDE_S = 0.7
 FRAME_MS = 16
 
 
-class MotionBar(QWidget):
-    """Take the pump apart along its order; `moved` carries apart from 0 to 1."""
+class MotionBar(QFrame):
+    """Take the pump apart along its order, and put it together again; `moved` carries apart from 0 to 1."""
 
     moved = Signal(float)
 
     def __init__(self, words: Words, clock: Callable[[], float] = time.monotonic) -> None:
         super().__init__()
+        self.setObjectName("motion")
         self._words, self._clock = words, clock
-        self._steps = 0
-        self._since = 0.0
+        self._since_s = 0.0
+        self._way = 1
+        self._glide: tuple[float, float, float] | None = None
+        self.is_stepping = False
         self.name = make_label("stepName", words.say("window.loading"))
-        self.way = make_label("small")
-        self.slider = QSlider(Qt.Orientation.Horizontal)
+        self.number = make_label("stepNumber")
+        self.number.setAlignment(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignBottom)
+        self.number.setWordWrap(False)
+        self.way = make_label(text=" ")
+        self.before = make_label("before")
+        self.progress = QProgressBar()
+        self.progress.setTextVisible(False)
+        self.progress.setAccessibleName(words.say("window.progress"))
+        self.progress.hide()
+        self.slider = StepSlider()
         self.slider.setAccessibleName(words.say("window.slider"))
         self.slider.setEnabled(False)
-        self.slider.valueChanged.connect(lambda _value: self.moved.emit(self.apart))
+        self.slider.valueChanged.connect(self._tell_moved)
         self.slider.sliderPressed.connect(self.pause)
         self.back = make_button(
-            "\u2039", lambda: self.step(-1), spoken=words.say("window.step-back")
+            "", lambda: self.step(-1), spoken=words.say("window.step-back"), sign="back"
         )
-        self.play = make_button(words.say("window.play"), self.toggle, main=True)
+        self.play = make_button(
+            words.say("window.play"),
+            self.toggle,
+            name="main",
+            spoken=words.say("window.play-spoken"),
+            sign="play",
+        )
         self.forward = make_button(
-            "\u203a", lambda: self.step(+1), spoken=words.say("window.step-forward")
+            "", lambda: self.step(+1), spoken=words.say("window.step-forward"), sign="forward"
         )
         self._timer = QTimer(self, interval=FRAME_MS)
         self._timer.timeout.connect(self._tick)
-        column = QVBoxLayout(self)
-        column.setContentsMargins(MARGIN_PX, GAP_PX // 2, MARGIN_PX, MARGIN_PX)
-        column.addWidget(self.name)
-        column.addWidget(self.way)
-        row = QHBoxLayout()
-        row.setSpacing(GAP_PX)
-        row.addWidget(self.back)
-        row.addWidget(self.play)
-        row.addWidget(self.forward)
-        row.addWidget(make_label("small", words.say("window.together")))
-        row.addWidget(self.slider, 1)
-        row.addWidget(make_label("small", words.say("window.apart")))
-        column.addLayout(row)
+        self._gliding = QTimer(self, interval=FRAME_MS)
+        self._gliding.timeout.connect(self._glide_on)
+        self._arrange()
         for button in (self.back, self.play, self.forward):
             button.setEnabled(False)
 
+    def _arrange(self) -> None:
+        column = QVBoxLayout(self)
+        column.setContentsMargins(MARGIN_PX, GAP_PX, MARGIN_PX, GAP_PX)
+        column.setSpacing(2)
+        head = QHBoxLayout()
+        head.addWidget(self.name, 1)
+        head.addWidget(self.number)
+        column.addLayout(head)
+        # Always two lines high, so that the picture above keeps its size.
+        self._telling = QWidget()
+        lines = QVBoxLayout(self._telling)
+        lines.setContentsMargins(0, 0, 0, 0)
+        lines.setSpacing(0)
+        lines.addWidget(self.way)
+        lines.addWidget(self.before)
+        lines.addStretch(1)
+        column.addWidget(self._telling)
+        column.addSpacing(6)
+        column.addWidget(self.progress)
+        row = QHBoxLayout()
+        row.setSpacing(GAP_PX // 2)
+        for button in (self.back, self.play, self.forward):
+            row.addWidget(button)
+        row.addSpacing(GAP_PX)
+        for widget, stretch in (
+            (make_label("small", self._words.say("window.together")), 0),
+            (self.slider, 1),
+            (make_label("small", self._words.say("window.apart")), 0),
+        ):
+            row.addWidget(widget, stretch)
+        column.addLayout(row)
+
+    # ------------------------------------------------------------------ where it stands
     @property
     def apart(self) -> float:
         """How far apart, 0 to 1."""
@@ -69,57 +110,122 @@ class MotionBar(QWidget):
         """Is it running by itself?"""
         return self._timer.isActive()
 
+    @property
+    def is_gliding(self) -> bool:
+        """Is it on its way to where a lesson wants it?"""
+        return self._gliding.isActive()
+
     def set_steps(self, steps: int) -> None:
         """Set how many steps the order has; where the slider stands is kept as a share."""
         share = self.apart
-        self._steps = steps
+        self.slider.blockSignals(True)  # where it stands does not change
         self.slider.setRange(0, steps * TICKS_PER_STEP)
         self.slider.setSingleStep(TICKS_PER_STEP // 4)
         self.slider.setPageStep(TICKS_PER_STEP)
         self.slider.setValue(round(share * steps * TICKS_PER_STEP))
+        self.slider.blockSignals(False)
         for widget in (self.slider, self.back, self.play, self.forward):
             widget.setEnabled(True)
+        self._name_play()
 
     def set_apart(self, apart: float) -> None:
-        """Go to a share of the way."""
+        """Go to a share of the way at once."""
+        self._gliding.stop()
         self.slider.setValue(round(apart * self.slider.maximum()))
 
-    def tell(self, name: str, way: str) -> None:
-        """Name what moves, and the way it goes."""
+    def glide_to(self, apart: float) -> None:
+        """Go to a share of the way in a moment that the eye can follow."""
+        self.pause()
+        if abs(apart - self.apart) * self.slider.maximum() < 1:
+            return
+        self.is_stepping = False
+        self._glide = (self._clock(), self.apart, min(max(apart, 0.0), 1.0))
+        self._gliding.start()
+
+    # ------------------------------------------------------------------ what it says
+    def tell(self, name: str, number: str, way: str, before: str) -> None:
+        """Name what moves, which step it is, the way it goes, and what must be done before."""
         self.name.setText(name)
-        self.way.setText(way)
+        self.number.setText(number)
+        self.number.setVisible(bool(number))
+        set_text(self.way, way)
+        set_text(self.before, before)
+        self._telling.setMinimumHeight(round(2.15 * self.way.fontMetrics().lineSpacing()))
+
+    def tell_progress(self, text: str, done: int, of: int) -> None:
+        """Tell how far the work in the background is; done with it when `done` reaches `of`."""
+        self.progress.setVisible(done < of)
+        self.progress.setRange(0, max(of, 1))
+        self.progress.setValue(done)
+        if done < of:
+            set_text(self.way, text)
+
+    # ------------------------------------------------------------------ how it moves
+    def _tell_moved(self) -> None:
+        self.moved.emit(self.apart)
+        if not self.is_playing:
+            self._name_play()
 
     def step(self, by: int) -> None:
         """Go to the next whole step, forward or back."""
+        on_the_way = self._glide[2] if self._glide and self.is_gliding else self.apart
         self.pause()
-        at = self.slider.value() / TICKS_PER_STEP
+        at = round(on_the_way * self.slider.maximum()) / TICKS_PER_STEP
         to = math.floor(at) + 1 if by > 0 else math.ceil(at) - 1
-        self.slider.setValue(to * TICKS_PER_STEP)
+        self.glide_to(to * TICKS_PER_STEP / max(self.slider.maximum(), 1))
+        self.is_stepping = True
 
     def toggle(self) -> None:
-        """Play, or pause; from the end it starts anew."""
+        """Play, or hold; from the end it puts the pump together again."""
         if self.is_playing:
             self.pause()
             return
+        if not self.slider.isEnabled():
+            return
+        self._gliding.stop()
         if self.slider.value() >= self.slider.maximum():
-            self.slider.setValue(0)
-        self._since = self._clock()
+            self._way = -1
+        elif self.slider.value() <= 0:
+            self._way = 1
+        self._since_s = self._clock()
         self._timer.start()
-        self.play.setText(self._words.say("window.pause"))
-        self.play.setAccessibleName(self._words.say("window.pause"))
+        self._show_play("window.pause", "pause")
 
     def pause(self) -> None:
         """Stand still."""
         self._timer.stop()
-        self.play.setText(self._words.say("window.play"))
-        self.play.setAccessibleName(self._words.say("window.play"))
+        self._gliding.stop()
+        self._name_play()
+
+    def _name_play(self) -> None:
+        at_end = self.slider.value() >= self.slider.maximum() > 0
+        if at_end or self.slider.value() <= 0:
+            self._way = -1 if at_end else 1
+        is_forth = self._way > 0
+        self._show_play(*(("window.play", "play") if is_forth else ("window.play-back", "reverse")))
+
+    def _show_play(self, key: str, sign: str) -> None:
+        self.play.setText(self._words.say(key))
+        set_sign(self.play, sign)
 
     def _tick(self) -> None:
         """Move by the time that has passed, so that a slow machine still shows the right motion."""
-        now = self._clock()
-        ticks = int((now - self._since) / SECONDS_PER_STEP * TICKS_PER_STEP)
+        now_s = self._clock()
+        ticks = int((now_s - self._since_s) / SECONDS_PER_STEP * TICKS_PER_STEP)
         if ticks:
-            self._since = now
-            self.slider.setValue(self.slider.value() + ticks)
-        if self.slider.value() >= self.slider.maximum():
+            self._since_s = now_s
+            self.slider.setValue(self.slider.value() + self._way * ticks)
+        if not 0 < self.slider.value() < self.slider.maximum() and ticks:
             self.pause()
+
+    def _glide_on(self) -> None:
+        if self._glide is None:
+            return
+        since_s, start, end = self._glide
+        share = min((self._clock() - since_s) / GLIDE_S, 1.0)
+        eased = share * share * (3.0 - 2.0 * share)
+        self.slider.setValue(round((start + (end - start) * eased) * self.slider.maximum()))
+        if share >= 1.0:
+            self._gliding.stop()
+            self._glide = None
+            self._name_play()

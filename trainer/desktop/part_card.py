@@ -1,52 +1,200 @@
-"""The card of the part that was picked: what it is called, why it is there, how it wears."""
+"""The card of the part that was picked: what it is called, of what, why it is there, how it wears, when it comes off."""
 
 from __future__ import annotations
 
+from PySide6.QtCore import QPointF, QRectF, QSize, Signal
+from PySide6.QtGui import QColor, QPainter, QPaintEvent, QPen
+from PySide6.QtWidgets import QHBoxLayout, QWidget
+
 from models.spec.build import Build
-from trainer.desktop.pieces import Pane, make_label, make_rule, set_text
+from trainer.core.order.teardown import Order
+from trainer.desktop.pieces import (
+    GAP_PX,
+    Box,
+    Choice,
+    Pane,
+    make_button,
+    make_label,
+    make_rule,
+    set_text,
+)
+from trainer.desktop.theme import PALETTE
+from trainer.stage.look import Look
 from trainer.words import Words
-from trainer.words.telling import tell_part, tell_piece
+from trainer.words.telling import tell_part, tell_piece, tell_taken
+
+
+class Swatch(QWidget):
+    """A sample of a material as the pictures show it: its tone, and its hatched cut."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._tone = self._cut = QColor()
+
+    def show_material(self, material: str) -> None:
+        """Show a material."""
+        look = Look()
+        self._tone = QColor(*look.find_tone(material))
+        self._cut = QColor(*look.find_cut_tone(material))
+        self.updateGeometry()
+        self.update()
+
+    def sizeHint(self) -> QSize:
+        """Be two squares of the height of a line."""
+        side = round(1.3 * self.fontMetrics().height())
+        return QSize(2 * side, side)
+
+    def minimumSizeHint(self) -> QSize:
+        """Never be less."""
+        return self.sizeHint()
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        """Paint surface and cut side by side."""
+        del event
+        if not self._tone.isValid():
+            return
+        painter = QPainter(self)
+        side = self.sizeHint().height() - 2
+        top = (self.height() - side) / 2
+        left, right = QRectF(1, top, side, side), QRectF(side, top, side, side)
+        painter.fillRect(left, self._tone)
+        painter.fillRect(right, self._cut)
+        painter.setClipRect(right)
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        painter.setPen(QPen(PALETTE.quiet_ink, 1))
+        for shift in range(-side, side, 6):
+            painter.drawLine(
+                right.bottomLeft() + QPointF(shift, 0),
+                right.topRight() + QPointF(shift, 0),
+            )
+        painter.setClipping(False)
+        painter.setPen(QPen(PALETTE.ink, 1.3))
+        painter.drawRect(left)
+        painter.drawRect(right)
+        painter.end()
 
 
 class PartCard(Pane):
-    """Show one part of a build."""
+    """Show one part of a build; also chooses one by its name, for whoever does not point."""
+
+    chosen = Signal(str)
+    step_asked = Signal(int)
 
     def __init__(self, words: Words) -> None:
         super().__init__(words.say("window.part-pane"))
         self._words = words
+        self._build: Build | None = None
+        self._order: Order | None = None
+        self._step = 0
+        self.piece = ""
+        self.by_name = Choice(words.say("window.part-by-name"))
+        self.by_name.activated.connect(lambda _row: self._choose())
         self.title = make_label("paneTitle", words.say("window.part-none"))
-        self.material = make_label("small")
-        self.duty = make_label()
-        self.wear = make_label()
-        self.caution = make_label("caution")
-        self.hint = make_label("small", words.say("window.part-hint"))
+        self.swatch = Swatch()
+        self.material = make_label(text=" ")
+        self.hint = make_label(text=words.say("window.part-hint"))
+        self.duty_heading = make_label("heading", words.say("window.part-duty"))
+        self.duty = make_label(markdown=True)
+        self.wear_heading = make_label("heading", words.say("window.part-wear"))
+        self.wear = make_label(markdown=True)
+        self.off_heading = make_label("heading", words.say("window.part-off"))
+        self.off = make_label(markdown=True)
+        self.caution = Box("cautionBox", words.say("window.caution"))
+        self.go = make_button(words.say("window.part-go"), self._ask_step)
+        row = QHBoxLayout()
+        row.setSpacing(GAP_PX)
+        row.addWidget(self.swatch)
+        row.addWidget(self.material, 1)
+        self.column.addWidget(self.by_name)
+        self.column.addWidget(self.title)
+        self.column.addLayout(row)
+        self.column.addWidget(self.hint)
+        self.rule = make_rule()
         for widget in (
-            self.title,
-            self.material,
-            make_rule(),
-            self.duty,
-            self.wear,
+            self.rule,
             self.caution,
-            self.hint,
+            self.duty_heading,
+            self.duty,
+            self.wear_heading,
+            self.wear,
+            self.off_heading,
+            self.off,
         ):
             self.column.addWidget(widget)
         self.column.addStretch(1)
-        for label in (self.material, self.duty, self.wear, self.caution):
-            set_text(label, "")
+        self.foot_row.addWidget(self.go)
+        self._found: tuple[QWidget, ...] = (
+            self.rule,
+            self.duty_heading,
+            self.wear_heading,
+            self.off_heading,
+            self.swatch,
+        )
+        for one in self._found:
+            one.hide()
 
-    def show_piece(self, build: Build, name: str) -> None:
-        """Show the part of a piece."""
+    def show_build(self, build: Build) -> None:
+        """List the parts of a build to choose from."""
         words = self._words
-        piece = build.pieces[name]
+        self._build = build
+        named = sorted((tell_part(words, place), place) for place in build.places)
+        self.by_name.fill(
+            ["", *(place for _, place in named)],
+            [words.say("window.part-by-name"), *(text for text, _ in named)],
+        )
+        if self.piece in build.pieces:
+            self.show_piece(self.piece)
+
+    def set_order(self, order: Order) -> None:
+        """Know the order, to say when a part comes off."""
+        self._order = order
+        if self.piece:
+            self.show_piece(self.piece)
+
+    def show_piece(self, name: str) -> None:
+        """Show the part of a piece."""
+        if self._build is None or name not in self._build.pieces:
+            return
+        words, build, piece = self._words, self._build, self._build.pieces[name]
         place = piece.place.name
+        self.piece = name
+        told = tell_piece(words, build, name)
+        set_text(self.title, told[:1].upper() + told[1:])
+        self.setAccessibleDescription(told)
+        self.by_name.choose(place)
         material = words.say(f"material.{piece.part.material.value}.name")
         many = len(build.places[place])
-        self.title.setText(words.say("window.part-title", part=tell_piece(words, build, name)))
-        counted = words.count("window.part-count", many, material=material)
-        set_text(self.material, counted)
+        set_text(self.material, words.count("window.part-count", many, material=material))
+        self.swatch.show_material(piece.part.material.value)
         set_text(self.duty, words.say(f"part.{place}.duty"))
-        set_text(self.wear, words.say("window.part-wear", wear=words.say(f"part.{place}.wear")))
+        set_text(self.wear, words.say(f"part.{place}.wear"))
         caution = f"part.{place}.caution"
-        set_text(self.caution, words.say(caution) if words.has(caution) else "")
-        self.setAccessibleDescription(tell_part(words, place))
+        self.caution.tell(words.say(caution) if words.has(caution) else "")
         self.hint.hide()
+        for one in self._found:
+            one.show()
+        self._tell_step(name)
+        self.scroller.verticalScrollBar().setValue(0)
+
+    def _tell_step(self, name: str) -> None:
+        steps = self._order.steps if self._order else ()
+        found = [number for number, step in enumerate(steps) if name in step.pieces]
+        self.off_heading.setVisible(bool(found))
+        self.foot.setVisible(bool(found))
+        set_text(self.off, "")
+        if found and self._build is not None:
+            self._step = found[0]
+            taken = next(one for one in steps[found[0]].taken if one.piece == name)
+            way = tell_taken(self._words, self._build, taken)
+            text = self._words.say(
+                "window.part-step", number=found[0] + 1, last=len(steps), way=way
+            )
+            set_text(self.off, text)
+
+    def _choose(self) -> None:
+        place = self.by_name.name
+        if place and self._build is not None:
+            self.chosen.emit(self._build.places[place][0])
+
+    def _ask_step(self) -> None:
+        self.step_asked.emit(self._step)

@@ -1,88 +1,105 @@
 """The picture: a stage drawn off screen and shown as an image; it turns, comes closer, and is pointed at.
 
-In motion it draws light stand-ins at a smaller size; once it is still it draws the full picture.
+In motion it draws light stand-ins, smaller where the machine is slow; once it is still it draws the
+full picture, pass by pass, so that a hand on the mouse never waits for long.
 """
 
 from __future__ import annotations
 
-import math
-from collections.abc import Mapping
+import time
+from collections.abc import Callable, Generator, Mapping
 from typing import TYPE_CHECKING
 
 import numpy as np
 import numpy.typing as npt
-from PySide6.QtCore import QPoint, QPointF, Qt, QTimer, Signal
-from PySide6.QtGui import (
-    QColor,
-    QFocusEvent,
-    QImage,
-    QKeyEvent,
-    QMouseEvent,
-    QPainter,
-    QPaintEvent,
-    QPen,
-    QResizeEvent,
-    QWheelEvent,
-)
+from PySide6.QtCore import QPoint, QPointF, QRectF, Qt, QTimer, Signal
+from PySide6.QtGui import QFocusEvent, QImage, QPainter, QPaintEvent, QPen, QResizeEvent
 from PySide6.QtWidgets import QWidget
 
-from trainer.desktop.theme import name_colour
-from trainer.stage.camera import ViewName
-from trainer.stage.look import Look
+from trainer.desktop.overlay import (
+    NameTag,
+    ShownDimension,
+    find_inner_spot,
+    paint_dimension,
+    paint_tags,
+)
+from trainer.desktop.theme import PALETTE
+from trainer.stage.camera import Camera, Region, ViewName, make_camera
 from trainer.stage.marks import NO_MARKS, Marks
-from trainer.stage.scene import Finish, Stage
+from trainer.stage.scene import Drawn, Finish, Stage
 
 if TYPE_CHECKING:
     from models.spec.assembly import Assembly
 
 Offsets = Mapping[str, npt.NDArray[np.float64]]
-STILL_MS = 350
+STILL_MS = 300
 """How long nothing has moved before the full picture is drawn."""
-MOVING_PX = 600_000
-"""Pixels of a picture in motion at most; a larger window shows it enlarged."""
-CLICK_PX = 4
-"""A press that moves less than this is a click, not a turn."""
-TURN_DEG_PER_PX = 0.35
-KEY_TURN_DEG = 10.0
-CLOSER = 1.15
+FRAME_S = (0.035, 0.065)
+"""A frame in motion that takes longer than the second makes the next one smaller; faster than the first, larger."""
+SMALLEST_SHARE = 0.5
+RIM_SHARE = 0.07
 
 
 class PumpView(QWidget):
-    """Show a pump; tell which piece was clicked."""
+    """Show a pump. What it shows is set by methods; hands are in `PumpHands`."""
 
-    picked = Signal(str)
+    drawn = Signal()
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
-        self.setMinimumSize(520, 360)
+        self.setMinimumSize(480, 280)
+        self.camera: Camera = make_camera(ViewName.ISO)
+        self.marks = NO_MARKS
+        self.section = False
+        self.offsets: Offsets = {}
+        self.finish = Finish.MOVING
+        self.clock: Callable[[], float] = time.perf_counter
         self._full: Stage | None = None
         self._light: Stage | None = None
+        self._light_fits = False
+        self._share = 0.8
         self._image = QImage()
-        self._marks = NO_MARKS
-        self._section = False
-        self._offsets: Offsets = {}
-        self._pressed: QPoint | None = None
-        self._last = QPointF()
-        self._turned = False
+        self._tags: dict[str, NameTag] = {}
+        self._dimension: ShownDimension | None = None
+        self._spots: dict[str, npt.NDArray[np.float64]] = {}
+        self._spots_from = self.camera.towards
+        self._waiting = ""
+        self._close_up = False
+        self._drawing: Generator[None, None, Drawn] | None = None
         self._still = QTimer(self, singleShot=True, interval=STILL_MS)
-        self._still.timeout.connect(self._draw_still)
+        self._still.timeout.connect(self._begin_still)
         self._soon = QTimer(self, singleShot=True, interval=0)
         self._soon.timeout.connect(self._draw_moving)
-        self.finish = Finish.MOVING
+        self._next_pass = QTimer(self, singleShot=True, interval=0)
+        self._next_pass.timeout.connect(self._draw_pass)
 
     # ------------------------------------------------------------------ what is shown
-    def show_assembly(self, full: Assembly, light: Assembly) -> None:
-        """Show an assembly, with its light stand-ins for motion."""
+    def show_assembly(self, full: Assembly) -> None:
+        """Show an assembly; until its light stand-ins come, it moves with whole meshes."""
         first = self._full is None
-        if self._full is None or self._light is None:
-            self._full, self._light = Stage(full), Stage(light)
+        if self._full is None:
+            self._full = Stage(full)
         else:
             self._full.replace_assembly(full)
-            self._light.replace_assembly(light)
-        self._refresh()
+        self._light_fits = False
+        self.redraw()
         if first:
             self.fit()
+            self._draw_moving()  # at once, before anything else that waits for its turn
+
+    def show_light(self, light: Assembly) -> None:
+        """Take the light stand-ins of what is shown, for motion."""
+        if self._light is None:
+            self._light = Stage(light)
+        else:
+            self._light.replace_assembly(light)
+        self._light_fits = True
+
+    def wait_for(self, text: str) -> None:
+        """Say in the empty picture what is awaited."""
+        self._waiting = text
+        self.update()
 
     @property
     def has_pump(self) -> bool:
@@ -90,171 +107,236 @@ class PumpView(QWidget):
         return self._full is not None
 
     def set_offsets(self, offsets: Offsets, *, follow: bool = False) -> None:
-        """Move pieces away from home by (3,) mm; `follow` keeps everything in the picture."""
-        self._offsets = offsets
-        self._refresh()
-        if follow:
+        """Move pieces away from home by (3,) mm; `follow` keeps everything in the picture, but not in a close-up."""
+        self.offsets = offsets
+        if follow and not self._close_up:
             self.fit()
+        self.redraw()
 
     def set_section(self, section: bool) -> None:  # noqa: FBT001 - a state, and the only argument
         """Show the half section or the whole."""
-        self._section = section
-        self._refresh()
+        self.section = section
+        self.redraw()
 
-    def set_marks(self, marks: Marks) -> None:
-        """Light, bar, ghost and hide pieces."""
-        self._marks = marks
-        self._refresh()
+    def set_marks(self, marks: Marks, tags: Mapping[str, NameTag] | None = None) -> None:
+        """Light, bar, ghost and hide pieces, and put names on some."""
+        self.marks, self._tags = marks, dict(tags or {})
+        self.redraw()
 
     @property
-    def marks(self) -> Marks:
-        """What is lit, barred, ghosted and hidden."""
-        return self._marks
+    def tags(self) -> Mapping[str, NameTag]:
+        """The names that stand on leaders, by piece."""
+        return self._tags
+
+    def set_dimension(self, dimension: ShownDimension | None) -> None:
+        """Show a distance as drawings do; None for none."""
+        self._dimension = dimension
+        self.update()
 
     def look_from(self, view: ViewName | str) -> None:
         """Go to a standing view with everything in it."""
-        if self._full:
-            self._full.look_from(view)
-            self.fit()
+        there = make_camera(view)
+        self.camera = Camera(self.camera.focus_mm, there.towards, there.up, self.camera.mm_per_px)
+        self.fit()
+
+    def look_closely(self, at_mm: npt.NDArray[np.float64], width_mm: float) -> None:
+        """Look from the side at a point (3,) mm, `width_mm` across the picture; stay there until told to fit."""
+        there = make_camera(ViewName.SIDE)
+        self.camera = Camera(at_mm, there.towards, there.up, width_mm / self.size_px[0])
+        self._close_up = True
+        self.redraw()
 
     def fit(self) -> None:
         """Bring everything into the picture."""
-        if self._full:
-            self._full.fit(self._size())
-            self._redraw()
+        self._close_up = False
+        stage = self._front
+        if stage is None:
+            return
+        self._set_state(stage)
+        width, height = self.size_px
+        rim = RIM_SHARE * min(width, height)
+        stage.fit(self.size_px, Region(rim, rim, width - rim, height - rim))
+        self.camera = stage.camera
+        self.redraw()
 
-    def _size(self) -> tuple[int, int]:
+    def release_close_up(self) -> None:
+        """Follow what moves again."""
+        self._close_up = False
+
+    @property
+    def is_close_up(self) -> bool:
+        """Does it stay with one spot whatever moves?"""
+        return self._close_up
+
+    @property
+    def size_px(self) -> tuple[int, int]:
+        """Width and height of the picture."""
         return max(self.width(), 64), max(self.height(), 64)
 
-    def _refresh(self) -> None:
-        if self._full and self._light:
-            for stage in (self._full, self._light):
-                stage.set_offsets(self._offsets)
-                stage.set_section(self._section)
-                stage.set_marks(self._marks)
-            self._redraw()
+    @property
+    def _front(self) -> Stage | None:
+        """The stage that is cheapest to use and shows the right pump."""
+        return self._light if self._light_fits else self._full
+
+    def _set_state(self, stage: Stage) -> None:
+        stage.set_offsets(self.offsets)
+        if stage.section != self.section:
+            stage.set_section(self.section)
+        if stage.marks != self.marks:
+            stage.set_marks(self.marks)
+        stage.camera = self.camera
 
     # ------------------------------------------------------------------ drawing
-    def _redraw(self) -> None:
-        self._soon.start()
-        self._still.start()
+    def redraw(self) -> None:
+        """Draw soon, quickly; and with care once nothing has changed for a while."""
+        self._drawing = None
+        self._next_pass.stop()
+        if self._full is not None:
+            self._soon.start()
+            self._still.start()
 
     def _draw_moving(self) -> None:
-        if self._full and self._light:
-            width, height = self._size()
-            share = min(1.0, math.sqrt(MOVING_PX / (width * height)))
-            self._light.camera = self._full.camera.zoomed(share)
-            self._show(self._light.frame(int(width * share), int(height * share), Finish.MOVING))
-            self.finish = Finish.MOVING
+        stage = self._front
+        if stage is None:
+            return
+        started_s = self.clock()
+        self._set_state(stage)
+        width, height = self.size_px
+        # An even count of pixels: the smaller picture is stretched to exactly this size.
+        size = max(int(width * self._share), 64), max(int(height * self._share), 64)
+        stage.camera = self.camera.zoomed(size[0] / width)
+        self._show(stage.frame(*size, Finish.MOVING))
+        self.finish = Finish.MOVING
+        took_s = self.clock() - started_s
+        if took_s > FRAME_S[1]:
+            self._share = max(self._share * 0.92, SMALLEST_SHARE)
+        elif took_s < FRAME_S[0]:
+            self._share = min(self._share * 1.08, 1.0)
 
-    def _draw_still(self) -> None:
-        if self._full and not self._pressed:
-            self._show(self._full.frame(*self._size(), Finish.REST))
+    def _begin_still(self) -> None:
+        if self._full is None:
+            return
+        self._set_state(self._full)
+        self._drawing = self._full.frame_in_steps(*self.size_px, Finish.REST)
+        self._next_pass.start()
+
+    def _draw_pass(self) -> None:
+        if self._drawing is None:
+            return
+        try:
+            next(self._drawing)
+        except StopIteration as done:
+            picture, numbers = done.value
+            self._drawing = None
+            if numbers is not None:
+                self._find_spots(numbers)
+            self._show(picture)
             self.finish = Finish.REST
+            self.drawn.emit()
+        else:
+            self._next_pass.start()
 
     def _show(self, frame: npt.NDArray[np.uint8]) -> None:
-        height, width, _ = frame.shape
+        height, width, channels = frame.shape
         kept = np.ascontiguousarray(frame)
-        self._image = QImage(
-            kept.data, width, height, 4 * width, QImage.Format.Format_RGBA8888
-        ).copy()
+        form = QImage.Format.Format_RGBA8888 if channels == 4 else QImage.Format.Format_RGB888
+        self._image = QImage(kept.data, width, height, channels * width, form).copy()
         self.update()
 
     def paintEvent(self, event: QPaintEvent) -> None:
-        """Paint the last frame, and a rim when the picture has the keyboard."""
+        """Paint the last frame, what stands over it, and a rim when the picture has the keyboard."""
         del event
         painter = QPainter(self)
         painter.setRenderHint(QPainter.RenderHint.SmoothPixmapTransform)
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         if not self._image.isNull():
             painter.drawImage(self.rect(), self._image)
+            self._paint_over(painter)
+        else:
+            painter.setPen(PALETTE.quiet_ink)
+            wrapped = Qt.AlignmentFlag.AlignCenter | Qt.TextFlag.TextWordWrap
+            painter.drawText(self.rect().adjusted(40, 40, -40, -40), wrapped, self._waiting)
         if self.hasFocus():
-            painter.setPen(QPen(QColor(name_colour(Look().accent)), 2))
-            painter.drawRect(self.rect().adjusted(1, 1, -1, -1))
+            painter.setPen(QPen(PALETTE.in_the_way, 2))
+            painter.setBrush(Qt.BrushStyle.NoBrush)
+            painter.drawRect(self.rect().adjusted(1, 1, -2, -2))
+        painter.end()
+
+    def _paint_over(self, painter: QPainter) -> None:
+        spots = {name: self.find_middle(name) for name in self._tags}
+        area = QRectF(self.rect()).adjusted(6, 6, -6, -6)
+        seen = {name: spot for name, spot in spots.items() if area.contains(spot)}
+        paint_tags(painter, seen, self._tags, area)
+        if self._dimension is not None:
+            ends = np.stack([self._dimension.low_mm, self._dimension.high_mm])
+            low, high = self._project(ends)
+            paint_dimension(painter, low, high, self._dimension.text)
+
+    def _find_spots(self, numbers: npt.NDArray[np.int32]) -> None:
+        """Remember of each piece with a name a point (3,) mm over which it is seen, from home."""
+        assert self._full is not None
+        known = self._full.find_numbers()
+        self._spots_from = self.camera.towards
+        self._spots = {}
+        for name in self._tags:
+            spot = find_inner_spot(numbers == known[name])
+            if spot is not None:
+                over_mm = self.camera.find_ray(spot[0] + 0.5, spot[1] + 0.5, self.size_px)
+                self._spots[name] = over_mm - self.offsets.get(name, np.zeros(3))
+
+    def find_middle(self, name: str) -> QPointF:
+        """Find where in the picture a piece is seen; before that is known, where its middle is."""
+        assert self._full is not None
+        offset_mm = self.offsets.get(name, np.zeros(3))
+        if name in self._spots and np.array_equal(self._spots_from, self.camera.towards):
+            return self._project((self._spots[name] + offset_mm)[None])[0]
+        low, high = self._full.assembly.by_name[name].mesh.bounds
+        centre = (low + high) / 2.0 + offset_mm
+        return self._project(centre[None])[0]
+
+    def _project(self, points_mm: npt.NDArray[np.floating]) -> list[QPointF]:
+        at = self.camera.project(points_mm, self.size_px)
+        return [QPointF(float(x), float(y)) for x, y, _ in at]
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Fit the pump to the new size."""
         super().resizeEvent(event)
-        self.fit()
+        if not self._close_up:
+            self.fit()
+        self.redraw()
 
     def focusInEvent(self, event: QFocusEvent) -> None:
         """Show the rim."""
         super().focusInEvent(event)
         self.update()
 
-    # ------------------------------------------------------------------ hands
-    def mousePressEvent(self, event: QMouseEvent) -> None:
-        """Begin to turn, or to point."""
-        self._pressed, self._last, self._turned = (
-            event.position().toPoint(),
-            event.position(),
-            False,
-        )
+    def focusOutEvent(self, event: QFocusEvent) -> None:
+        """Take the rim away."""
+        super().focusOutEvent(event)
+        self.update()
 
-    def mouseMoveEvent(self, event: QMouseEvent) -> None:
-        """Turn with the left button, move with any other or with shift."""
-        if self._full is None or self._pressed is None:
-            return
-        moved = event.position() - self._last
-        if (
-            not self._turned
-            and (event.position().toPoint() - self._pressed).manhattanLength() < CLICK_PX
-        ):
-            return
-        self._turned, self._last = True, event.position()
-        left = event.buttons() & Qt.MouseButton.LeftButton
-        if left and not event.modifiers() & Qt.KeyboardModifier.ShiftModifier:
-            turn = -moved.x() * TURN_DEG_PER_PX, moved.y() * TURN_DEG_PER_PX
-            self._full.camera = self._full.camera.orbited(*turn)
-        else:
-            self._full.camera = self._full.camera.panned(moved.x(), moved.y())
-        self._redraw()
-
-    def mouseReleaseEvent(self, event: QMouseEvent) -> None:
-        """Point at what is under a click."""
-        clicked, self._pressed = self._pressed is not None and not self._turned, None
-        if clicked and self._full:
-            spot = event.position()
-            name = self._full.pick(spot.x(), spot.y(), self._size())
-            if name:
-                self.picked.emit(name)
-        self._redraw()
-
-    def wheelEvent(self, event: QWheelEvent) -> None:
-        """Come closer to what is under the pointer, or step back."""
-        if self._full:
-            spot, notches = event.position(), event.angleDelta().y() / 120.0
-            at = (spot.x(), spot.y())
-            self._full.camera = self._full.camera.zoomed(CLOSER**notches, at, self._size())
-            self._redraw()
-
-    def keyPressEvent(self, event: QKeyEvent) -> None:
-        """Turn with the arrows, come closer with plus and minus, fit with F."""
-        turns = {
-            Qt.Key.Key_Left: (-KEY_TURN_DEG, 0.0),
-            Qt.Key.Key_Right: (KEY_TURN_DEG, 0.0),
-            Qt.Key.Key_Up: (0.0, KEY_TURN_DEG),
-            Qt.Key.Key_Down: (0.0, -KEY_TURN_DEG),
-        }
-        nearer = {Qt.Key.Key_Plus: CLOSER, Qt.Key.Key_Equal: CLOSER, Qt.Key.Key_Minus: 1 / CLOSER}
-        key = Qt.Key(event.key())
-        if self._full and key in turns:
-            self._full.camera = self._full.camera.orbited(*turns[key])
-            self._redraw()
-        elif self._full and key in nearer:
-            self._full.camera = self._full.camera.zoomed(nearer[key])
-            self._redraw()
-        elif key == Qt.Key.Key_F:
-            self.fit()
-        else:
-            super().keyPressEvent(event)
-
-    def find_spot(self, name: str) -> QPoint | None:
-        """Find a pixel where a piece can be pointed at; None when all of it is covered."""
+    # ------------------------------------------------------------------ what is where
+    def pick(self, spot: QPointF) -> str | None:
+        """Find the piece under a spot of the picture; None over bare ground."""
         if self._full is None:
             return None
-        numbers = self._full.frame_of_numbers(*self._size())
-        rows, columns = np.nonzero(numbers == self._full.find_numbers()[name])
-        if not len(rows):
-            return None
-        middle = int(np.argmin((rows - rows.mean()) ** 2 + (columns - columns.mean()) ** 2))
-        return QPoint(int(columns[middle]), int(rows[middle]))
+        self._drawing = None  # what was half drawn is begun anew once this is over
+        self._still.start()
+        self._set_state(self._full)
+        return self._full.pick(spot.x(), spot.y(), self.size_px)
+
+    def find_seen(self) -> dict[str, QPoint]:
+        """Find the pieces that can be pointed at, with a pixel in the middle of each, from left to right."""
+        if self._full is None:
+            return {}
+        self._drawing = None  # what was half drawn is begun anew once this is over
+        self._still.start()
+        self._set_state(self._full)
+        numbers = self._full.frame_of_numbers(*self.size_px)
+        names = {number: name for name, number in self._full.find_numbers().items()}
+        found = {}
+        for number in np.unique(numbers[numbers > 0]):
+            spot = find_inner_spot(numbers == number)
+            if spot is not None:
+                found[names[int(number)]] = QPoint(*spot)
+        return dict(sorted(found.items(), key=lambda item: (item[1].x(), item[1].y())))

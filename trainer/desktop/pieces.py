@@ -1,53 +1,138 @@
-"""Small pieces the panes are made of: labels, buttons, rules, each with a name for screen readers."""
+"""Small pieces the panes are made of: labels, buttons, boxes, each with a name for screen readers."""
 
 from __future__ import annotations
 
-from collections.abc import Callable
+import re
+from collections.abc import Callable, Sequence
 
-from PySide6.QtCore import Qt
-from PySide6.QtGui import QTextDocument
-from PySide6.QtWidgets import QFrame, QLabel, QPushButton, QScrollArea, QVBoxLayout, QWidget
+from PySide6.QtCore import QPointF, QSize, Qt
+from PySide6.QtGui import (
+    QColor,
+    QIcon,
+    QPainter,
+    QPaintEvent,
+    QPixmap,
+    QPolygonF,
+    QTextDocument,
+)
+from PySide6.QtWidgets import (
+    QButtonGroup,
+    QComboBox,
+    QFrame,
+    QHBoxLayout,
+    QLabel,
+    QPushButton,
+    QScrollArea,
+    QVBoxLayout,
+    QWidget,
+)
 
-from trainer.desktop.theme import BODY_PX
+from trainer.desktop.theme import PALETTE
 
-MARGIN_PX = 18
+MARGIN_PX = 20
 GAP_PX = 12
-MARKDOWN = "markdown"
 TIGHT = "margin-top:0px; margin-bottom:0px;"
-AIRY = "margin-top:0px; margin-bottom:9px;"
+AIRY = "margin-top:0px; margin-bottom:10px; line-height:122%;"
 """How Qt writes a paragraph without air, and how it should be."""
+BODY = re.compile(r"<body style=[^>]*>")
+SIGN_PX = 64
 
 
-def make_label(name: str = "", text: str = "", *, markdown: bool = False) -> QLabel:
+def make_label(name: str = "", text: str = "", *, markdown: bool = False) -> TextLabel:
     """Make a label that wraps; `name` chooses its style."""
-    label = QLabel()
-    label.setObjectName(name)
-    label.setWordWrap(True)
-    label.setTextFormat(Qt.TextFormat.RichText if markdown else Qt.TextFormat.PlainText)
-    label.setProperty(MARKDOWN, markdown)
-    label.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
-    if text:
-        set_text(label, text)
+    label = TextLabel(name, markdown=markdown)
+    set_text(label, text)
     return label
+
+
+def set_text(label: TextLabel, text: str) -> None:
+    """Set a label's text and hide it when there is none; Markdown gets air between its paragraphs."""
+    if label.is_markdown:
+        document = QTextDocument()
+        document.setMarkdown(text)
+        # Its own type would win over the window's, which grows with the window.
+        text = BODY.sub("<body>", document.toHtml()).replace(TIGHT, AIRY) if text else ""
+    label.setText(text)
+    label.setVisible(bool(text))
 
 
 def make_button(
     text: str,
     pressed: Callable[[], object],
     *,
-    main: bool = False,
+    name: str = "",
     spoken: str = "",
+    sign: str = "",
     checkable: bool = False,
 ) -> QPushButton:
-    """Make a button; `spoken` is its name for screen readers where the text is only a sign."""
+    """Make a button.
+
+    Args:
+        text: what stands on it; may be "" where there is a sign.
+        pressed: called on a click.
+        name: chooses its style: "main", "link", "pack".
+        spoken: its name for screen readers and its tip, where the text alone does not say enough.
+        sign: name of a sign drawn on it.
+        checkable: whether it stays down.
+    """
     button = QPushButton(text)
+    button.setObjectName(name)
     button.setAccessibleName(spoken or text)
     button.setToolTip(spoken)
     button.setCheckable(checkable)
-    if main:
-        button.setObjectName("main")
+    if sign:
+        set_sign(button, sign)
     button.clicked.connect(lambda _checked=False: pressed())
     return button
+
+
+def set_sign(button: QPushButton, sign: str) -> None:
+    """Draw a sign on a button: play, pause, back, forward, fit."""
+    is_main = button.objectName() == "main"
+    if button.text() and not button.text().startswith(" "):
+        button.setText(f" {button.text()}")  # the style sheet sets no gap between sign and text
+    icon = QIcon()
+    icon.addPixmap(_draw_sign(sign, QColor("white") if is_main else PALETTE.ink))
+    faded = PALETTE.ground if is_main else PALETTE.rule
+    icon.addPixmap(_draw_sign(sign, faded), QIcon.Mode.Disabled)
+    button.setIcon(icon)
+
+
+def _draw_sign(sign: str, colour: QColor) -> QPixmap:
+    pixmap = QPixmap(SIGN_PX, SIGN_PX)
+    pixmap.fill(Qt.GlobalColor.transparent)
+    painter = QPainter(pixmap)
+    painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+    painter.setPen(Qt.PenStyle.NoPen)
+    painter.setBrush(colour)
+    for points in SIGNS[sign]:
+        polygon = QPolygonF()
+        for x, y in points:
+            polygon.append(QPointF(x * SIGN_PX, y * SIGN_PX))
+        painter.drawPolygon(polygon)
+    painter.end()
+    return pixmap
+
+
+def _bar(left: float, top: float, right: float, bottom: float) -> Sequence[tuple[float, float]]:
+    return (left, top), (right, top), (right, bottom), (left, bottom)
+
+
+SIGNS = {
+    "play": (((0.22, 0.1), (0.9, 0.5), (0.22, 0.9)),),
+    "reverse": (((0.78, 0.1), (0.1, 0.5), (0.78, 0.9)),),
+    "pause": (_bar(0.2, 0.12, 0.41, 0.88), _bar(0.59, 0.12, 0.8, 0.88)),
+    "forward": (((0.16, 0.14), (0.68, 0.5), (0.16, 0.86)), _bar(0.7, 0.14, 0.84, 0.86)),
+    "back": (((0.84, 0.14), (0.32, 0.5), (0.84, 0.86)), _bar(0.16, 0.14, 0.3, 0.86)),
+    "fit": (
+        ((0.1, 0.1), (0.42, 0.1), (0.42, 0.2), (0.2, 0.2), (0.2, 0.42), (0.1, 0.42)),
+        ((0.9, 0.1), (0.9, 0.42), (0.8, 0.42), (0.8, 0.2), (0.58, 0.2), (0.58, 0.1)),
+        ((0.9, 0.9), (0.58, 0.9), (0.58, 0.8), (0.8, 0.8), (0.8, 0.58), (0.9, 0.58)),
+        ((0.1, 0.9), (0.1, 0.58), (0.2, 0.58), (0.2, 0.8), (0.42, 0.8), (0.42, 0.9)),
+        _bar(0.32, 0.32, 0.68, 0.68),
+    ),
+}
+"""Polygons of each sign, in shares of its square."""
 
 
 def make_rule() -> QFrame:
@@ -57,30 +142,133 @@ def make_rule() -> QFrame:
     return rule
 
 
-def set_text(label: QLabel, text: str) -> None:
-    """Set a label's text and hide it when there is none; Markdown gets air between its paragraphs."""
-    if label.property(MARKDOWN):
-        document = QTextDocument()
-        font = label.font()
-        font.setPixelSize(BODY_PX)
-        document.setDefaultFont(font)
-        document.setMarkdown(text)
-        text = document.toHtml().replace(TIGHT, AIRY) if text else ""
-    label.setText(text)
-    label.setVisible(bool(text))
+def make_choice(buttons: Sequence[QPushButton], parent: QWidget, gap_px: int = 0) -> QHBoxLayout:
+    """Set buttons side by side of which one at a time stays down."""
+    group = QButtonGroup(parent)
+    row = QHBoxLayout()
+    row.setSpacing(gap_px)
+    for button in buttons:
+        button.setCheckable(True)
+        group.addButton(button)
+        row.addWidget(button)
+    return row
 
 
-class Pane(QScrollArea):
-    """A column that scrolls when it is taller than the window."""
+class TextLabel(QLabel):
+    """A label that wraps, and knows whether its text is Markdown."""
+
+    def __init__(self, name: str, *, markdown: bool) -> None:
+        super().__init__()
+        self.is_markdown = markdown
+        self.setObjectName(name)
+        self.setWordWrap(True)
+        self.setTextFormat(Qt.TextFormat.RichText if markdown else Qt.TextFormat.PlainText)
+
+
+class Box(QFrame):
+    """A framed paragraph with a heading; its name chooses the style: box, cautionBox, rightBox."""
+
+    def __init__(self, name: str, heading: str = "") -> None:
+        super().__init__()
+        self.column = QVBoxLayout(self)
+        self.column.setContentsMargins(GAP_PX + 2, GAP_PX, GAP_PX + 2, GAP_PX)
+        self.column.setSpacing(GAP_PX // 2)
+        self.heading = make_label("heading", heading)
+        self.text = make_label(markdown=True)
+        self.column.addWidget(self.heading)
+        self.column.addWidget(self.text)
+        self.setObjectName(name)
+        self.hide()
+
+    def tell(self, text: str, *, name: str = "", heading: str | None = None) -> None:
+        """Say something in it, or hide it when there is nothing to say."""
+        if name:
+            self.setObjectName(name)
+            for widget in (self, self.heading):
+                widget.style().unpolish(widget)
+                widget.style().polish(widget)
+        if heading is not None:
+            set_text(self.heading, heading)
+        set_text(self.text, text)
+        self.setVisible(bool(text))
+
+
+class Choice(QComboBox):
+    """A list that opens, with a sign that says so; style sheets take the system's own away.
+
+    Names that belong to its lines are kept here, beside Qt.
+    """
 
     def __init__(self, spoken: str) -> None:
         super().__init__()
         self.setAccessibleName(spoken)
-        self.setWidgetResizable(True)
-        self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-        self.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        self.names: list[str] = []
+
+    def fill(self, names: Sequence[str], texts: Sequence[str]) -> None:
+        """Fill it anew; the line of the same name stays chosen."""
+        chosen = self.name
+        self.names = list(names)
+        self.clear()
+        self.addItems(list(texts))
+        self.choose(chosen)
+
+    @property
+    def name(self) -> str:
+        """The name that belongs to the chosen line; "" for none."""
+        row = self.currentIndex()
+        return self.names[row] if 0 <= row < len(self.names) else ""
+
+    def choose(self, name: str) -> None:
+        """Choose the line of a name, or the first."""
+        self.setCurrentIndex(self.names.index(name) if name in self.names else 0)
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        """Paint the box, and the sign over it."""
+        super().paintEvent(event)
+        painter = QPainter(self)
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        painter.setPen(Qt.PenStyle.NoPen)
+        painter.setBrush(PALETTE.ink if self.isEnabled() else PALETTE.rule)
+        side = 0.3 * self.fontMetrics().height()
+        x, y = self.width() - 3.0 * side, self.height() / 2 - 0.4 * side
+        corners = ((x - side, y), (x + side, y), (x, y + side))
+        painter.drawPolygon(QPolygonF([QPointF(*corner) for corner in corners]))
+        painter.end()
+
+
+class Pane(QWidget):
+    """A column that scrolls when it is taller than the window, over a foot that stays in place."""
+
+    def __init__(self, spoken: str) -> None:
+        super().__init__()
+        self.setAccessibleName(spoken)
+        self.scroller = QScrollArea()
+        self.scroller.setWidgetResizable(True)
+        self.scroller.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self.scroller.setFocusPolicy(Qt.FocusPolicy.NoFocus)
         inside = QWidget()
+        inside.setObjectName("paper")
         self.column = QVBoxLayout(inside)
         self.column.setContentsMargins(MARGIN_PX, MARGIN_PX, MARGIN_PX, MARGIN_PX)
         self.column.setSpacing(GAP_PX)
-        self.setWidget(inside)
+        self.scroller.setWidget(inside)
+        whole = QVBoxLayout(self)
+        whole.setContentsMargins(0, 0, 0, 0)
+        whole.setSpacing(0)
+        whole.addWidget(self.scroller, 1)
+        self.foot = QFrame()
+        self.foot.setObjectName("foot")
+        self.foot_column = QVBoxLayout(self.foot)
+        self.foot_column.setContentsMargins(MARGIN_PX, GAP_PX, MARGIN_PX, GAP_PX)
+        self.foot_column.setSpacing(GAP_PX)
+        self.foot_row = QHBoxLayout()
+        self.foot_row.setSpacing(GAP_PX)
+        self.foot_column.addLayout(self.foot_row)
+        whole.addWidget(self.foot)
+        self.foot.hide()
+
+
+def fit_signs(parent: QWidget, side_px: int) -> None:
+    """Give every sign below a widget its size."""
+    for button in parent.findChildren(QPushButton):
+        button.setIconSize(QSize(side_px, side_px))

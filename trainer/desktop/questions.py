@@ -5,22 +5,14 @@ from __future__ import annotations
 import random
 from collections.abc import Callable
 
-from PySide6.QtCore import Qt, QTimer, Signal
-from PySide6.QtGui import QResizeEvent
-from PySide6.QtWidgets import (
-    QAbstractItemView,
-    QHBoxLayout,
-    QLineEdit,
-    QListWidget,
-    QListWidgetItem,
-    QVBoxLayout,
-    QWidget,
-)
+from PySide6.QtCore import QTimer, Signal
+from PySide6.QtWidgets import QHBoxLayout, QLabel, QLineEdit, QVBoxLayout, QWidget
 
 from models.spec.errors import RefusalError
 from trainer.core.order.marking import Marked, MarkedStep, Verdict
 from trainer.core.order.state import Refused
-from trainer.desktop.pieces import make_button, make_label, set_text
+from trainer.desktop.order_list import LineState, LineVerdict, OrderList
+from trainer.desktop.pieces import GAP_PX, Box, make_button, make_label
 from trainer.lesson import (
     GapMarked,
     PointMarked,
@@ -36,25 +28,34 @@ from trainer.session.typed import read_length_mm
 from trainer.words import Words
 from trainer.words.telling import tell_part, tell_piece, tell_step
 
-PART_ROLE = Qt.ItemDataRole.UserRole
+STATES = {
+    Verdict.FREE: LineState.FREE,
+    Verdict.REPEATED: LineState.FREE,
+    Verdict.REFUSED: LineState.REFUSED,
+    Verdict.CONSEQUENCE: LineState.FOLLOWS,
+}
 
 
 class AnswerControl(QWidget):
-    """What a learner answers with; `ready` carries the answer, `pointed` the pieces to show as (lit, in the way)."""
+    """What a learner answers with.
+
+    `ready` carries the answer; `pointed` the pieces to show as (lit, in the way, whether to name them).
+    """
 
     ready = Signal(object)
-    pointed = Signal(object, object)
+    pointed = Signal(object, object, bool)
 
     def __init__(self, words: Words, bench: Bench) -> None:
         super().__init__()
         self.words, self.bench = words, bench
         self.column = QVBoxLayout(self)
         self.column.setContentsMargins(0, 0, 0, 0)
-        self.feedback = make_label("right")
-        set_text(self.feedback, "")
+        self.column.setSpacing(GAP_PX)
+        self.feedback = Box("rightBox")
+        self.feedback.setAccessibleName(words.say("window.feedback"))
 
-    def _finish(self, button_key: str) -> None:
-        self.mark = make_button(self.words.say(button_key), self.send, main=True)
+    def _finish(self) -> None:
+        self.mark = make_button(self.words.say("window.mark"), self.send, name="main")
         self.column.addWidget(self.mark)
         self.column.addWidget(self.feedback)
 
@@ -63,7 +64,7 @@ class AnswerControl(QWidget):
         try:
             answer = self.read()
         except RefusalError as error:
-            self.tell(str(error), right=False)
+            self.refuse(str(error))
             return
         self.ready.emit(answer)
 
@@ -76,49 +77,42 @@ class AnswerControl(QWidget):
         raise TypeError(f"{type(self).__name__} shows no {type(outcome).__name__}")
 
     def take_pick(self, piece: str) -> bool:
-        """Take a piece that was clicked in the picture; False when this question does not ask for one."""
+        """Take a piece that was picked in the picture; False when this question does not ask for one."""
         del piece
         return False
 
     def tell(self, text: str, *, right: bool) -> None:
-        """Say something under the answer; what is wrong stands on the warning bar."""
-        self.feedback.setObjectName("right" if right else "caution")
-        self.feedback.setStyleSheet("")
-        style = self.feedback.style()
-        style.unpolish(self.feedback)
-        style.polish(self.feedback)
-        set_text(self.feedback, text)
+        """Say how the answer went; the word above the text says it, too, not the colour alone."""
+        heading = self.words.say("window.is-right" if right else "window.is-wrong")
+        self.feedback.tell(text, name="rightBox" if right else "cautionBox", heading=heading)
+
+    def refuse(self, text: str) -> None:
+        """Say why an answer was not marked at all."""
+        self.feedback.tell(text, name="cautionBox", heading=self.words.say("window.not-marked"))
 
 
 class OrderControl(AnswerControl):
-    """Put parts in order by dragging, or with two buttons; after marking each line carries its reason."""
+    """Put parts in order by dragging, with keys or two buttons; after marking each line carries its reason."""
 
     def __init__(
         self, words: Words, bench: Bench, question: PutInOrder, chance: random.Random
     ) -> None:
         super().__init__(words, bench)
-        self.list = QListWidget()
-        self.list.setAccessibleName(words.say("window.order-list"))
-        self.list.setDragDropMode(QAbstractItemView.DragDropMode.InternalMove)
-        self.list.setWordWrap(True)
-        for part in shuffle_parts(question, chance):
-            item = QListWidgetItem(self._name(part))
-            item.setData(PART_ROLE, part)
-            self.list.addItem(item)
-        self.list.setCurrentRow(0)
-        self.list.setVerticalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-        self.list.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-        self.list.setResizeMode(QListWidget.ResizeMode.Adjust)
-        self.list.currentItemChanged.connect(lambda now, _before: self._point(now))
+        self._steps: dict[str, MarkedStep] = {}
+        self.list = OrderList(words.say("window.order-list"))
+        parts = shuffle_parts(question, chance)
+        self.list.fill(parts, [self._name(part) for part in parts])
+        self.list.currentItemChanged.connect(lambda *_: self._point())
+        self.hint = make_label("small", words.say("window.order-hint"))
+        self.earlier = make_button(words.say("window.order-earlier"), lambda: self.list.shift(-1))
+        self.later = make_button(words.say("window.order-later"), lambda: self.list.shift(+1))
         row = QHBoxLayout()
-        self.earlier = make_button(words.say("window.order-earlier"), lambda: self.shift(-1))
-        self.later = make_button(words.say("window.order-later"), lambda: self.shift(+1))
         row.addWidget(self.earlier)
         row.addWidget(self.later)
+        self.column.addWidget(self.hint)
         self.column.addWidget(self.list)
         self.column.addLayout(row)
-        self._steps: dict[str, MarkedStep] = {}
-        self._finish("window.mark")
+        self._finish()
 
     def _name(self, name: str) -> str:
         build = self.bench.build
@@ -128,102 +122,93 @@ class OrderControl(AnswerControl):
             return self.words.say(many) if several else tell_part(self.words, name)
         return tell_piece(self.words, build, name)
 
-    def shift(self, by: int) -> None:
-        """Move the chosen line earlier or later."""
-        row = self.list.currentRow()
-        if 0 <= row + by < self.list.count():
-            item = self.list.takeItem(row)
-            self.list.insertItem(row + by, item)
-            self.list.setCurrentRow(row + by)
-
-    def resizeEvent(self, event: QResizeEvent) -> None:
-        """Keep the list as tall as its lines, so that only the pane scrolls."""
-        super().resizeEvent(event)
-        self._fit_list()
-
-    def _fit_list(self) -> None:
-        self.list.doItemsLayout()
-        last = self.list.visualItemRect(self.list.item(self.list.count() - 1))
-        first = self.list.visualItemRect(self.list.item(0))
-        self.list.setFixedHeight(last.bottom() - first.top() + 2 * self.list.frameWidth() + 6)
-
     def read(self) -> Answer:
         """Read the lines from top to bottom."""
-        return [str(self.list.item(i).data(PART_ROLE)) for i in range(self.list.count())]
+        return self.list.read_names()
 
     def show_outcome(self, outcome: Outcome) -> None:
-        """Write each line's verdict and reason under it."""
+        """Give each line its verdict and reason, and go to the first that was refused."""
         if not isinstance(outcome, Marked):
             raise TypeError("an order is marked as an order")
-        words, build = self.words, self.bench.build
-        for i in range(self.list.count()):
-            item = self.list.item(i)
-            part = str(item.data(PART_ROLE))
-            pieces = self.bench.find_pieces(part)
-            steps = [step for step in outcome.steps if step.piece in pieces]
-            bad = next((step for step in steps if step.verdict is not Verdict.FREE), None)
-            if bad is None:
-                item.setText(words.say("window.order-line-right", part=self._name(part)))
-                self._steps.pop(part, None)
-            else:
-                why = tell_step(words, build, bad)
-                item.setText(words.say("window.order-line-wrong", part=self._name(part), why=why))
-                self._steps[part] = bad
+        self._steps.clear()
+        verdicts = {part: self._judge(part, outcome) for part in self.list.read_names()}
+        self.list.set_verdicts(verdicts)
+        states = [verdict.state for verdict in verdicts.values()]
+        first_bad = states.index(LineState.REFUSED) if LineState.REFUSED in states else 0
         wrong = sum(step.verdict is Verdict.REFUSED for step in outcome.steps)
-        text = words.count("mark.wrong", wrong) if wrong else words.say("mark.right")
-        self.tell(text, right=not wrong)
-        QTimer.singleShot(0, self._fit_list)  # once the lines know their new height
-        parts = [str(self.list.item(i).data(PART_ROLE)) for i in range(self.list.count())]
-        refused = [row for row, part in enumerate(parts) if part in self._steps]
-        self.list.setCurrentRow(refused[0] if refused else 0)
-        self._point(self.list.currentItem())
+        text = self.words.count("mark.wrong", wrong) if wrong else self.words.say("mark.right")
+        score = self.words.say("window.score", score=self.words.number(100 * outcome.score, 0))
+        self.tell(f"{text}\n\n{score}", right=not wrong)
+        QTimer.singleShot(0, self.list.fit_height)  # once the lines know their new width
+        self.list.setCurrentRow(first_bad)
+        self._point()
 
-    def _point(self, item: QListWidgetItem | None) -> None:
-        """Show in the picture what a line speaks of, and what is in its way."""
-        if item is None:
+    def _judge(self, part: str, outcome: Marked) -> LineVerdict:
+        """Judge a line by the worst that befell one of its pieces."""
+        pieces = self.bench.find_pieces(part)
+        steps = [step for step in outcome.steps if step.piece in pieces]
+        worst = max(steps, key=lambda step: list(STATES).index(step.verdict))
+        if isinstance(worst.found, Refused):
+            self._steps[part] = worst
+        state = STATES[worst.verdict]
+        why = tell_step(self.words, self.bench.build, worst)
+        return LineVerdict(state, self.words.say(f"mark.verdict-{worst.verdict.value}"), why)
+
+    def _point(self) -> None:
+        """Show in the picture what the chosen line speaks of, and what is in its way or holds it."""
+        row = self.list.currentRow()
+        if row < 0:
             return
-        part = str(item.data(PART_ROLE))
+        part = self.list.read_names()[row]
         pieces = frozenset(self.bench.find_pieces(part))
         step = self._steps.get(part)
-        way = step.found.way if step and isinstance(step.found, Refused) else None
-        self.pointed.emit(pieces, frozenset(way.blocked_by[:1]) if way else frozenset())
+        self.pointed.emit(pieces, find_hindrance(step) - pieces, step is not None)
+
+
+def find_hindrance(step: MarkedStep | None) -> frozenset[str]:
+    """Find the pieces to show as being in the way: the first that is met, and what holds the joint."""
+    if step is None or not isinstance(step.found, Refused):
+        return frozenset()
+    held = {by for hold in step.found.held for by in hold.by}
+    way = step.found.way
+    return frozenset(held) if held or way is None else frozenset(way.blocked_by[:1])
 
 
 class PointControl(AnswerControl):
-    """Point a part out by clicking it in the picture."""
+    """Point a part out by picking it in the picture."""
 
     def __init__(
         self, words: Words, bench: Bench, question: PointOut, chance: random.Random
     ) -> None:
         super().__init__(words, bench)
-        del chance
-        self._question = question
+        del chance, question
         self._piece = ""
-        self.chosen = make_label(text=words.say("window.point-none"))
+        self.chosen: QLabel = make_label("small", words.say("window.point-none"))
         self.column.addWidget(self.chosen)
-        self._finish("window.mark")
+        self._finish()
         self.mark.setEnabled(False)
 
     def take_pick(self, piece: str) -> bool:
-        """Take the clicked piece as the answer; its name is not given away."""
+        """Take the picked piece as the answer; its name is not given away."""
         self._piece = piece
         self.chosen.setText(self.words.say("window.point-chosen"))
         self.mark.setEnabled(True)
-        self.pointed.emit(frozenset({piece}), frozenset())
+        self.feedback.tell("")
+        self.pointed.emit(frozenset({piece}), frozenset(), False)
         return True
 
     def read(self) -> Answer:
-        """Read the piece that was clicked."""
+        """Read the piece that was picked."""
         return self._piece
 
     def show_outcome(self, outcome: Outcome) -> None:
-        """Say what was clicked, and show where the part is."""
+        """Say what was picked, and show where the part is."""
         if not isinstance(outcome, PointMarked):
             raise TypeError("a pointing is marked as a pointing")
         picked, wanted = (tell_part(self.words, part) for part in (outcome.picked, outcome.wanted))
         key = "window.point-right" if outcome.is_right else "window.point-wrong"
         self.tell(self.words.say(key, picked=picked, wanted=wanted), right=outcome.is_right)
-        self.pointed.emit(frozenset(self.bench.find_pieces(outcome.wanted)), frozenset())
+        self.pointed.emit(frozenset(self.bench.find_pieces(outcome.wanted)), frozenset(), True)
 
 
 class ThicknessControl(AnswerControl):
@@ -236,37 +221,54 @@ class ThicknessControl(AnswerControl):
         del chance
         clearance = bench.clearance(question.clearance)
         low, high = (words.millimetres(value) for value in clearance.required_mm)
-        name = words.say(f"clearance.{clearance.name}")
-        aim = words.millimetres(clearance.aim_mm)
-        self.column.addWidget(
-            make_label(
-                "small", words.say("window.shim-aim", name=name, aim=aim, low=low, high=high)
+        pack = " + ".join(words.number(shim) for shim in question.with_pack_mm)
+        given = Box("box", words.say(f"clearance.{clearance.name}"))
+        given.tell(
+            words.say(
+                "window.shim-given",
+                aim=words.millimetres(clearance.aim_mm),
+                low=low,
+                high=high,
+                found=words.millimetres(question.found_gap_mm),
+                pack=f"{pack} = {words.millimetres(sum(question.with_pack_mm))}",
             )
         )
         self.field = QLineEdit()
         self.field.setAccessibleName(words.say("window.shim-field"))
-        self.field.setPlaceholderText(words.say("window.shim-field"))
+        self.field.setMaxLength(24)
         self.field.returnPressed.connect(self.send)
-        self.column.addWidget(self.field)
-        self._finish("window.mark")
+        row = QHBoxLayout()
+        row.addWidget(self.field, 1)
+        row.addWidget(make_label(text=words.say("window.unit")))
+        label = make_label(text=words.say("window.shim-field"))
+        label.setBuddy(self.field)
+        self.column.addWidget(given)
+        self.column.addWidget(label)
+        self.column.addLayout(row)
+        self._finish()
 
     def read(self) -> Answer:
         """Read the thickness; a comma counts as a decimal point here, since nothing else is on the line."""
-        return read_length_mm(self.field.text().replace(",", "."))
+        typed = self.field.text().strip()
+        try:
+            return read_length_mm(typed.replace(",", "."))
+        except RefusalError as error:
+            key = "window.no-number" if typed else "window.no-thickness"
+            raise RefusalError(self.words.say(key, typed=typed)) from error
 
     def show_outcome(self, outcome: Outcome) -> None:
         """Say the truth and which way the answer was off."""
         if not isinstance(outcome, GapMarked):
             raise TypeError("a thickness is marked as a thickness")
-        truth = self.words.millimetres(outcome.truth_mm)
-        key = (
-            "window.shim-right"
-            if outcome.is_right
-            else "window.shim-thick"
-            if outcome.off_mm > 0
-            else "window.shim-thin"
+        key = "window.shim-thick" if outcome.off_mm > 0 else "window.shim-thin"
+        if outcome.is_right:
+            key = "window.shim-right"
+        text = self.words.say(
+            key,
+            truth=self.words.millimetres(outcome.truth_mm),
+            off=self.words.millimetres(abs(outcome.off_mm)),
         )
-        self.tell(self.words.say(key, truth=truth), right=outcome.is_right)
+        self.tell(text, right=outcome.is_right)
 
 
 CONTROLS: dict[QuestionKind, Callable[..., AnswerControl]] = {

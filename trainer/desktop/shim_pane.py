@@ -2,25 +2,32 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import Signal
-from PySide6.QtWidgets import QComboBox, QHBoxLayout, QListWidget
+from functools import partial
 
-from models.spec.errors import PumpwrightError
-from trainer.core.measure.shims import PACK_PREFIX, StockShim
-from trainer.desktop.pieces import Pane, make_button, make_label, make_rule, set_text
+from PySide6.QtCore import Signal
+from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QLineEdit, QPushButton
+
+from models.spec.errors import PumpwrightError, RefusalError
+from trainer.core.measure.chain import MeasuredClearance
+from trainer.core.measure.shims import MOST_SHIMS, PACK_PREFIX, MeasuredGap, StockShim
+from trainer.desktop.gauge import Gauge
+from trainer.desktop.pieces import GAP_PX, Box, Choice, Pane, make_button, make_label, set_text
 from trainer.session.bench import Bench, open_bench
 from trainer.session.shims import DEPOT_DRAWER, answer_shims
-from trainer.session.typed import make_pack, read_stock
+from trainer.session.typed import make_pack, read_length_mm, read_stock
 from trainer.words import Words
 
 GAP_TO_SET = "back-vane"
-DIGITS = 3
+IN_A_ROW = 4
+SAME_MM = 1e-6
+MOST_DIGITS = 3
 
 
 class ShimPane(Pane):
     """Choose shims; clearances follow at once, the picture as soon as it is made."""
 
     pack_chosen = Signal(tuple)
+    close_up_asked = Signal(str)
 
     def __init__(self, words: Words) -> None:
         super().__init__(words.say("window.shim-pane"))
@@ -28,80 +35,169 @@ class ShimPane(Pane):
         self._bench: Bench | None = None
         self._stock: tuple[StockShim, ...] = ()
         self.pack: tuple[float, ...] = ()
-        self.list = QListWidget()
-        self.list.setAccessibleName(words.say("window.shim-list"))
-        self.list.setMaximumHeight(170)
-        self.stock = QComboBox()
-        self.stock.setAccessibleName(words.say("window.shim-stock"))
+        self.gauges: dict[str, Gauge] = {}
+        self.shims: list[QPushButton] = []
+        self.total = make_label("large")
+        self.row = QGridLayout()
+        self.row.setSpacing(GAP_PX // 2)
+        self.stock = Choice(words.say("window.shim-stock"))
         self.add = make_button(words.say("window.shim-add"), self._add)
-        self.remove = make_button(words.say("window.shim-remove"), self._remove)
-        self.best = make_button(words.say("window.shim-best"), self._choose_best, main=True)
-        self.total = make_label("stepName")
-        self.gaps = make_label(markdown=True)
-        self.note = make_label("caution")
-        row = QHBoxLayout()
-        row.addWidget(self.stock, 1)
-        row.addWidget(self.add)
-        row.addWidget(self.remove)
+        self.found = QLineEdit()
+        self.found.setAccessibleName(words.say("window.shim-found"))
+        self.found.setMaxLength(24)
+        self.found.returnPressed.connect(self._choose_best)
+        self.best = make_button(words.say("window.shim-best"), self._choose_best, name="main")
+        self.note = Box("box")
+        self._arrange()
+
+    def _arrange(self) -> None:
+        words = self._words
+        choose = QHBoxLayout()
+        choose.setSpacing(GAP_PX // 2)
+        choose.addWidget(self.stock, 1)
+        choose.addWidget(self.add)
         self.column.addWidget(make_label("paneTitle", words.say("window.shim-title")))
         self.column.addWidget(make_label("small", words.say("window.shim-where")))
-        self.column.addWidget(self.list)
-        self.column.addLayout(row)
-        self.column.addWidget(self.best)
-        self.column.addWidget(make_rule())
         self.column.addWidget(self.total)
-        self.column.addWidget(self.gaps)
+        self.column.addLayout(self.row)
+        self.column.addLayout(choose)
         self.column.addWidget(self.note)
+        self.column.addWidget(make_label("heading", words.say("window.shim-moves")))
+        self._after_gauges = self.column.count()
         self.column.addStretch(1)
-        set_text(self.note, "")
+        measured = QHBoxLayout()
+        label = make_label("small", words.say("window.shim-found"))
+        label.setBuddy(self.found)
+        self.found.setMaximumWidth(110)
+        measured.addWidget(label, 1)
+        measured.addWidget(self.found)
+        measured.addWidget(make_label(text=words.say("window.unit")))
+        self.foot_column.insertLayout(0, measured)
+        self.foot_row.addWidget(self.best)
 
     def show_bench(self, bench: Bench) -> None:
         """Show a bench's pack and its gaps."""
         self._bench = bench
+        self.foot.show()
         if not self._stock:
             self._stock = read_stock(DEPOT_DRAWER)
-            for shim in self._stock:
-                text = self._words.millimetres(shim.thickness_mm, DIGITS)
-                self.stock.addItem(text, shim.thickness_mm)
         self.pack = tuple(float(shim.middle) for shim in bench.build.pack)
-        self._refresh(bench)
+        self._refresh(bench.clearances)
 
-    def _refresh(self, bench: Bench) -> None:
+    def _refresh(self, clearances: tuple[MeasuredClearance, ...]) -> None:
+        """Show the pack, what is left in the drawer, and the gaps that the pack moves."""
         words = self._words
-        self.list.clear()
-        self.list.addItems([words.millimetres(thickness, DIGITS) for thickness in self.pack])
-        self.list.setCurrentRow(len(self.pack) - 1)
-        self.total.setText(
-            words.say("window.shim-total", total=words.millimetres(sum(self.pack), DIGITS))
-        )
-        lines = []
-        for one in bench.clearances:
+        total = words.millimetres(sum(self.pack), 2)
+        set_text(self.total, words.say("window.shim-total", total=total))
+        for shim in self.shims:
+            self.row.removeWidget(shim)
+            shim.hide()
+            shim.deleteLater()
+        self.shims = [
+            make_button(
+                words.say("window.shim-chip", thickness=self._write(thickness)),
+                partial(self._take_out, place),
+                name="pack",
+                spoken=words.say("window.shim-take-out", thickness=words.millimetres(thickness)),
+            )
+            for place, thickness in enumerate(self.pack)
+        ]
+        for place, shim in enumerate(self.shims):
+            self.row.addWidget(shim, place // IN_A_ROW, place % IN_A_ROW)
+        self._list_stock()
+        for one in clearances:
             if any(link.piece.startswith(PACK_PREFIX) for link in one.chain):
-                key = "window.shim-gap-inside" if one.is_inside else "window.shim-gap-outside"
-                lines.append(
-                    words.say(
-                        key,
-                        name=words.say(f"clearance.{one.name}"),
-                        value=words.millimetres(one.in_service_mm, DIGITS),
-                        low=words.number(one.required_mm[0], 2),
-                        high=words.number(one.required_mm[1], 2),
-                    )
-                )
-        set_text(self.gaps, "\n\n".join(lines))
+                self._find_gauge(one.name).show_clearance(one)
 
+    def _list_stock(self) -> None:
+        """List what is left in the drawer; names of the lines are places in the stock."""
+        left = {
+            str(place): shim.in_drawer - self._count(shim.thickness_mm)
+            for place, shim in enumerate(self._stock)
+        }
+        names = [name for name, number in left.items() if number > 0]
+        texts = [
+            self._words.count(
+                "window.shim-left",
+                left[name],
+                thickness=self._write(self._stock[int(name)].thickness_mm),
+            )
+            for name in names
+        ]
+        self.stock.fill(names, texts)
+        self.add.setEnabled(bool(names) and len(self.pack) < MOST_SHIMS)
+
+    def _count(self, thickness_mm: float) -> int:
+        return sum(abs(thickness_mm - used) < SAME_MM for used in self.pack)
+
+    def _write(self, thickness_mm: float) -> str:
+        """Write a thickness with as many digits as it needs: 0.5 is 0.50, ten thou is 0.254."""
+        is_fine = abs(round(thickness_mm, 2) - thickness_mm) > SAME_MM
+        return self._words.number(thickness_mm, MOST_DIGITS if is_fine else 2)
+
+    def _find_gauge(self, name: str) -> Gauge:
+        if name not in self.gauges:
+            gauge = Gauge(self._words, name)
+            gauge.clicked.connect(lambda _checked=False: self._look(name))
+            self.gauges[name] = gauge
+            self.column.insertWidget(self._after_gauges, gauge)
+            self._after_gauges += 1
+        return self.gauges[name]
+
+    def _look(self, name: str) -> None:
+        is_on = self.gauges[name].isChecked()
+        self.leave_close_up()
+        self.gauges[name].setChecked(is_on)
+        self.close_up_asked.emit(name if is_on else "")
+
+    def leave_close_up(self) -> None:
+        """Let no gauge be chosen."""
+        for gauge in self.gauges.values():
+            gauge.setChecked(False)
+
+    @property
+    def close_up(self) -> str:
+        """The clearance that is looked at closely; "" for none."""
+        return next((name for name, gauge in self.gauges.items() if gauge.isChecked()), "")
+
+    # ------------------------------------------------------------------ changing
     def _add(self) -> None:
-        self._change((*self.pack, float(self.stock.currentData())))
+        self.change((*self.pack, self._stock[int(self.stock.name)].thickness_mm))
 
-    def _remove(self) -> None:
-        row = self.list.currentRow()
-        if row >= 0:
-            self._change(tuple(t for i, t in enumerate(self.pack) if i != row))
+    def _take_out(self, place: int) -> None:
+        self.change(tuple(t for i, t in enumerate(self.pack) if i != place))
 
     def _choose_best(self) -> None:
-        if self._bench is not None:
-            self._change(answer_shims(self._bench, GAP_TO_SET, self._stock).best.shims_mm)
+        """Choose the best pack, from a gap measured with this pack if one is given."""
+        if self._bench is None:
+            return
+        words, typed = self._words, self.found.text().strip()
+        found = None
+        if typed:
+            try:
+                gap_mm = read_length_mm(typed.replace(",", "."))
+            except RefusalError:
+                self._say(words.say("window.no-number", typed=typed), is_fault=True)
+                return
+            found = MeasuredGap(gap_mm, self.pack)
+        answer = answer_shims(self._bench, GAP_TO_SET, self._stock, found)
+        best = answer.best
+        key = "window.shim-answer" if answer.fits else "window.shim-answer-none"
+        pack = " + ".join(self._write(shim) for shim in best.shims_mm)
+        text = words.say(
+            key,
+            pack=pack,
+            total=words.millimetres(best.total_mm),
+            result=words.millimetres(best.result_mm),
+            chance=words.number(100 * best.chance, 0),
+            name=words.say(f"clearance.{GAP_TO_SET}"),
+        )
+        if found is None and answer.fits:
+            self.change(best.shims_mm)
+        # From a measured gap the real pump differs from the drawing, and the picture must not pretend.
+        self._say(text, is_fault=not answer.fits)
 
-    def _change(self, pack: tuple[float, ...]) -> None:
+    def change(self, pack: tuple[float, ...]) -> None:
         """Take a pack if a pump can be built with it; the numbers follow from dimensions alone, at once."""
         if self._bench is None:
             return
@@ -109,9 +205,12 @@ class ShimPane(Pane):
             build = self._bench.build
             changed = open_bench(build.name, build.options, pack=make_pack(pack))
         except PumpwrightError as error:
-            set_text(self.note, str(error))
+            self._say(str(error), is_fault=True)
             return
-        set_text(self.note, "")
+        self._say("")
         self.pack = pack
-        self._refresh(changed)
+        self._refresh(changed.clearances)
         self.pack_chosen.emit(pack)
+
+    def _say(self, text: str, *, is_fault: bool = False) -> None:
+        self.note.tell(text, name="cautionBox" if is_fault else "rightBox")

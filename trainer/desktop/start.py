@@ -6,7 +6,7 @@ import sys
 
 from PySide6.QtWidgets import QApplication
 
-from trainer.desktop.theme import make_style_sheet
+from trainer.desktop.theme import load_letters
 from trainer.desktop.window import PumpWindow
 from trainer.words import load_words
 
@@ -20,7 +20,7 @@ def run_window() -> int:
         raise TypeError("another kind of Qt application runs already in this process")
     words = load_words()
     application.setApplicationName(words.say("window.title"))
-    application.setStyleSheet(make_style_sheet())
+    application.setFont(load_letters())
     window = PumpWindow(words, FIRST_BUILD)
     window.show()
     window.load()

@@ -2,61 +2,160 @@
 
 from __future__ import annotations
 
-from trainer.stage.look import Colour, Look, mix
+from dataclasses import dataclass
 
-BODY_PX = 17
-TITLE_PX = 24
-STEP_PX = 28
-PANE_PX = 430
+from PySide6.QtGui import QColor, QFont, QFontDatabase
+
+from models.spec.errors import SurroundingsError
+from trainer.stage.look import Colour, Look, find_letters_file, mix
+
+WHITE: Colour = (255, 255, 255)
+DESIGN_PX = (1280, 720)
+"""The window size at which the scale of all type is 1."""
+LARGEST_SCALE = 1.6
 
 
-def name_colour(colour: Colour) -> str:
-    """Write a colour as the style sheet wants it."""
-    return "#{:02x}{:02x}{:02x}".format(*colour)
+@dataclass(frozen=True, slots=True)
+class Sizes:
+    """Sizes in pixels that grow with the window, so that a class reads a large screen from the back."""
+
+    scale: float = 1.0
+
+    def px(self, at_design: float) -> int:
+        """Scale a size given for the design window."""
+        return round(at_design * self.scale)
 
 
-def make_style_sheet(look: Look | None = None) -> str:
-    """Make the window's style sheet from a look."""
+def choose_sizes(width_px: int, height_px: int) -> Sizes:
+    """Choose the sizes for a window; in steps, so that dragging a corner does not restyle at every pixel."""
+    share = min(width_px / DESIGN_PX[0], height_px / DESIGN_PX[1])
+    return Sizes(min(max(round(share * 10) / 10, 1.0), LARGEST_SCALE))
+
+
+@dataclass(frozen=True, slots=True)
+class Palette:
+    """The window's colours: one print with the pictures."""
+
+    ground: QColor
+    paper: QColor
+    ink: QColor
+    quiet_ink: QColor
+    rule: QColor
+    faint: QColor
+    soft: QColor
+    accent: QColor
+    in_the_way: QColor
+    alarm: QColor
+
+
+def make_palette(look: Look | None = None) -> Palette:
+    """Make the window's colours from a look."""
     look = look or Look()
-    ground, ink, accent = (name_colour(c) for c in (look.ground, look.ink, look.accent))
-    paper = name_colour(mix(look.ground, (255, 255, 255), 0.6))
-    rule = name_colour(mix(look.ground, look.ink, 0.28))
-    faint = name_colour(mix(look.ground, look.ink, 0.08))
-    soft = name_colour(mix(look.ground, look.accent, 0.14))
-    warning = name_colour(look.in_the_way)
+
+    def shade(share: float) -> QColor:
+        return QColor(*mix(look.ground, look.ink, share))
+
+    return Palette(
+        ground=QColor(*look.ground),
+        paper=QColor(*mix(look.ground, WHITE, 0.7)),
+        ink=QColor(*look.ink),
+        quiet_ink=shade(0.74),
+        rule=shade(0.24),
+        faint=shade(0.08),
+        soft=QColor(*mix(look.ground, look.accent, 0.13)),
+        accent=QColor(*look.accent),
+        in_the_way=QColor(*look.in_the_way),
+        alarm=QColor(*mix(look.ground, look.in_the_way, 0.12)),
+    )
+
+
+PALETTE = make_palette()
+
+
+def load_letters() -> QFont:
+    """Load the typeface of the pictures for the window too: a bare machine has no fonts at all.
+
+    Raises:
+        SurroundingsError: its file is missing or cannot be read.
+    """
+    look = Look()
+    families: list[str] = []
+    for name in (look.letters, look.heavy_letters):
+        number = QFontDatabase.addApplicationFont(str(find_letters_file(name)))
+        families = families or QFontDatabase.applicationFontFamilies(number)
+    if not families:
+        raise SurroundingsError(f"the typeface {look.letters} cannot be read")
+    return QFont(families[0])
+
+
+def make_style_sheet(sizes: Sizes | None = None) -> str:
+    """Make the window's style sheet."""
+    px = (sizes or Sizes()).px
+    names = {name: getattr(PALETTE, name).name() for name in Palette.__slots__}
     return f"""
-    QWidget {{ background: {ground}; color: {ink}; font-size: {BODY_PX}px; }}
-    QLabel#paneTitle {{ font-size: {TITLE_PX}px; font-weight: 700; }}
-    QLabel#stepName {{ font-size: {STEP_PX}px; font-weight: 600; }}
-    QLabel#small {{ color: {name_colour(mix(look.ground, look.ink, 0.72))}; }}
-    QLabel#caution {{ border-left: 6px solid {warning}; padding: 8px 12px; background: {paper}; }}
-    QLabel#right {{ border-left: 6px solid {accent}; padding: 8px 12px; background: {paper}; }}
-    QFrame#rule {{ background: {rule}; max-height: 1px; min-height: 1px; }}
-    QPushButton {{ background: {paper}; border: 1px solid {rule}; border-radius: 4px; padding: 8px 14px; }}
-    QPushButton:hover {{ background: {soft}; }}
-    QPushButton:focus {{ border: 2px solid {accent}; padding: 7px 13px; }}
-    QPushButton:disabled {{ color: {rule}; background: {ground}; }}
-    QPushButton:checked {{ background: {accent}; color: {ground}; border-color: {accent}; }}
-    QPushButton#main {{ background: {accent}; color: {ground}; border-color: {accent}; font-weight: 600; }}
-    QPushButton#main:focus {{ border: 2px solid {ink}; }}
-    QPushButton#main:disabled {{ background: {rule}; border-color: {rule}; }}
-    QLineEdit, QComboBox {{ background: {paper}; border: 1px solid {rule}; border-radius: 4px; padding: 7px 9px; }}
-    QLineEdit:focus, QComboBox:focus {{ border: 2px solid {accent}; padding: 6px 8px; }}
-    QComboBox::drop-down {{ border: none; width: 30px; }}
-    QComboBox QAbstractItemView {{ background: {paper}; selection-background-color: {accent};
-        selection-color: {ground}; }}
-    QListWidget {{ background: {paper}; border: 1px solid {rule}; border-radius: 4px; outline: none; }}
-    QListWidget::item {{ padding: 7px 10px; border-bottom: 1px solid {faint}; }}
-    QListWidget::item:selected {{ background: {soft}; color: {ink}; border-left: 4px solid {accent}; }}
-    QListWidget:focus {{ border: 2px solid {accent}; }}
+    QWidget {{ background: {names["ground"]}; color: {names["ink"]}; font-size: {px(17)}px; }}
+    QToolTip {{ background: {names["ink"]}; color: {names["ground"]}; border: none; padding: 6px; }}
+    QLabel {{ background: transparent; }}
+    #head {{ background: {names["paper"]}; border-bottom: 2px solid {names["ink"]}; }}
+    #head QLabel {{ background: transparent; }}
+    #brand {{ font-size: {px(21)}px; font-weight: 700; }}
+    #headText {{ color: {names["quiet_ink"]}; font-size: {px(17)}px; }}
+    #beside {{ background: {names["paper"]}; border-left: 1px solid {names["rule"]}; }}
+    #beside QScrollArea, #paper, #foot {{ background: {names["paper"]}; }}
+    #foot {{ border-top: 1px solid {names["rule"]}; }}
+    #motion {{ border-top: 1px solid {names["rule"]}; }}
+    #paneTitle {{ font-size: {px(25)}px; font-weight: 700; }}
+    #heading {{ font-size: {px(15)}px; font-weight: 700; color: {names["quiet_ink"]}; }}
+    #stepName {{ font-size: {px(31)}px; font-weight: 700; }}
+    #stepNumber {{ font-size: {px(21)}px; color: {names["quiet_ink"]}; }}
+    #large {{ font-size: {px(25)}px; font-weight: 700; }}
+    #small {{ font-size: {px(15)}px; color: {names["quiet_ink"]}; }}
+    #box, #cautionBox, #rightBox {{ border: 1px solid {names["rule"]};
+        background: {names["ground"]}; }}
+    #cautionBox {{ border: 1px solid {names["in_the_way"]}; border-left: 7px solid {names["in_the_way"]};
+        background: {names["alarm"]}; }}
+    #rightBox {{ border: 1px solid {names["accent"]}; border-left: 7px solid {names["accent"]};
+        background: {names["soft"]}; }}
+    #clear {{ background: transparent; }}
+    #cautionBox #heading {{ color: {names["in_the_way"]}; }}
+    #rightBox #heading {{ color: {names["accent"]}; }}
+    #before {{ font-size: {px(15)}px; color: {names["in_the_way"]}; }}
+    #rule {{ background: {names["rule"]}; max-height: 1px; min-height: 1px; }}
+    QPushButton {{ background: {names["paper"]}; border: 1px solid {names["rule"]}; border-radius: 4px;
+        padding: {px(7)}px {px(13)}px; min-height: {px(22)}px; }}
+    QPushButton:hover {{ background: {names["soft"]}; border-color: {names["accent"]}; }}
+    QPushButton:disabled {{ color: {names["rule"]}; background: transparent; }}
+    QPushButton:checked {{ background: {names["ink"]}; color: {names["ground"]};
+        border-color: {names["ink"]}; }}
+    QPushButton#main {{ background: {names["accent"]}; color: #ffffff; border-color: {names["accent"]};
+        font-weight: 700; }}
+    QPushButton#main:hover {{ background: {names["ink"]}; border-color: {names["ink"]}; }}
+    QPushButton#main:disabled {{ background: {names["rule"]}; border-color: {names["rule"]};
+        color: {names["ground"]}; }}
+    QPushButton#link {{ border: none; color: {names["accent"]}; padding: {px(4)}px; text-align: left;
+        text-decoration: underline; background: transparent; }}
+    QPushButton:focus, QPushButton#link:focus {{ border: 2px solid {names["in_the_way"]};
+        padding: {px(7) - 1}px {px(13) - 1}px; }}
+    QPushButton#main:focus {{ border: 3px solid {names["ink"]}; padding: {px(7) - 2}px {px(13) - 2}px; }}
+    QPushButton#pack {{ padding-left: {px(9)}px; padding-right: {px(9)}px; }}
+    QLineEdit, QComboBox {{ background: #ffffff; border: 1px solid {names["quiet_ink"]};
+        border-radius: 4px; padding: {px(6)}px {px(9)}px; min-height: {px(22)}px; }}
+    QLineEdit:focus, QComboBox:focus {{ border: 2px solid {names["in_the_way"]};
+        padding: {px(6) - 1}px {px(9) - 1}px; }}
+    QComboBox::drop-down {{ border: none; width: {px(30)}px; }}
+    QComboBox QAbstractItemView {{ background: #ffffff; color: {names["ink"]}; outline: none;
+        border: 1px solid {names["ink"]};
+        selection-background-color: {names["accent"]}; selection-color: #ffffff; }}
+    QListWidget {{ background: #ffffff; border: 1px solid {names["quiet_ink"]}; border-radius: 4px;
+        outline: none; }}
+    QListWidget:focus {{ border: 2px solid {names["in_the_way"]}; }}
     QScrollArea {{ border: none; }}
-    QSlider {{ min-height: 34px; }}
-    QSlider::groove:horizontal {{ height: 8px; background: {rule}; border-radius: 4px; }}
-    QSlider::sub-page:horizontal {{ height: 8px; background: {accent}; border-radius: 4px; }}
-    QSlider::handle:horizontal {{ width: 24px; height: 24px; margin: -8px 0; border-radius: 12px;
-        background: {paper}; border: 3px solid {accent}; }}
-    QSlider::handle:horizontal:focus {{ background: {accent}; }}
-    QScrollBar:vertical {{ width: 12px; background: {ground}; }}
-    QScrollBar::handle:vertical {{ background: {rule}; border-radius: 6px; min-height: 40px; }}
+    QScrollBar:vertical {{ width: {px(12)}px; background: transparent; margin: 0; }}
+    QScrollBar::handle:vertical {{ background: {names["rule"]}; border-radius: {px(5)}px;
+        min-height: 40px; margin: 1px 2px; }}
     QScrollBar::add-line, QScrollBar::sub-line {{ height: 0; }}
+    QScrollBar::add-page, QScrollBar::sub-page {{ background: transparent; }}
+    QProgressBar {{ background: {names["faint"]}; border: none; max-height: {px(8)}px;
+        min-height: {px(8)}px; border-radius: {px(4)}px; }}
+    QProgressBar::chunk {{ background: {names["accent"]}; border-radius: {px(4)}px; }}
     """

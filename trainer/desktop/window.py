@@ -1,46 +1,44 @@
-"""The window: the picture, the motion under it, and beside it the part, the walk or the shims."""
+"""What happens in the window: the bench is filled, parts move, are picked and asked about, the pack is changed."""
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
+from dataclasses import replace
 from datetime import UTC, datetime
-from functools import partial
+from typing import TYPE_CHECKING
 
 import numpy as np
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QThread
 from PySide6.QtGui import QCloseEvent
-from PySide6.QtWidgets import QHBoxLayout, QPushButton, QStackedWidget, QVBoxLayout, QWidget
 
 from models.spec.assembly import Assembly
-from models.spec.errors import ContentError
-from trainer.desktop.lesson_pane import LessonPane
-from trainer.desktop.motion_bar import MotionBar
-from trainer.desktop.part_card import PartCard
-from trainer.desktop.picture import PumpView
-from trainer.desktop.pieces import GAP_PX, MARGIN_PX, make_button, make_label, make_rule, set_text
-from trainer.desktop.shim_pane import ShimPane
-from trainer.desktop.theme import PANE_PX
-from trainer.desktop.work import BenchWork, RecordsWork
-from trainer.lesson import Show, list_lessons, read_lesson
-from trainer.records import Records, check_person_name
-from trainer.session.bench import Bench, open_bench
-from trainer.session.teaching import Learner
-from trainer.session.typed import make_pack
+from models.spec.clearance import ClearanceKind
+from trainer.core.order.blocking import Direction
+from trainer.core.order.teardown import Step
+from trainer.desktop.close_up import find_spot
+from trainer.desktop.lighten import Known
+from trainer.desktop.overlay import NameTag, ShownDimension
+from trainer.desktop.window_frame import WindowFrame
+from trainer.desktop.work import BenchChoice, BenchWork, LessonWork, RecordsWork
+from trainer.lesson import Lesson, Show
+from trainer.session.bench import Bench
 from trainer.stage.camera import ViewName
-from trainer.stage.marks import Marks
+from trainer.stage.marks import NO_MARKS, Marks
 from trainer.words import Words
-from trainer.words.telling import tell_pieces, tell_taken
+from trainer.words.telling import tell_direction, tell_pieces, tell_taken
 
-PANES = ("part", "lesson", "shim")
-VIEWS = (ViewName.ISO, ViewName.SIDE, ViewName.SUCTION, ViewName.DRIVE, ViewName.TOP)
-START_PX = (1280, 760)
+if TYPE_CHECKING:
+    from trainer.records import Records
+
+MOST_TAGS = 4
+NONE: frozenset[str] = frozenset()
 
 
 def _now() -> datetime:
     return datetime.now(UTC)
 
 
-class PumpWindow(QWidget):
+class PumpWindow(WindowFrame):
     """Show one pump and everything that can be done with it."""
 
     def __init__(
@@ -51,250 +49,274 @@ class PumpWindow(QWidget):
         records: Records | None = None,
         clock: Callable[[], datetime] = _now,
     ) -> None:
-        super().__init__()
-        self.words, self._build_name, self._clock = words, build, clock
-        self.records = records
+        super().__init__(words, records, clock)
+        self._choice = BenchChoice(build)
         self._own_records = records is None
-        self._records_fault = ""
         self.bench: Bench | None = None
-        self._ordered: Bench | None = None
-        self._shown: tuple[Assembly, Assembly] | None = None
-        self._works: list[BenchWork | RecordsWork] = []
-        self.setWindowTitle(words.say("window.title"))
-        self.setAccessibleName(words.say("window.title"))
-        self.resize(*START_PX)
-        self.view = PumpView()
-        self.view.setAccessibleName(words.say("window.picture"))
-        self.view.setAccessibleDescription(words.say("window.picture-keys"))
-        self.motion = MotionBar(words)
-        self.part = PartCard(words)
-        self.lesson = LessonPane(words, self._make_learner)
-        self.shims = ShimPane(words)
-        self.section = make_button(
-            words.say("window.section"), self._change_section, checkable=True
-        )
-        self.progress = make_label("small")
-        self.panes = QStackedWidget()
-        self._pane_buttons: dict[str, QPushButton] = {}
-        self._arrange()
-        self._connect()
-        self.show_pane("lesson")
-
-    # ------------------------------------------------------------------ arrangement
-    def _arrange(self) -> None:
-        words = self.words
-        views = QHBoxLayout()
-        views.setContentsMargins(MARGIN_PX, GAP_PX, MARGIN_PX, 0)
-        views.setSpacing(GAP_PX // 2)
-        for view in VIEWS:
-            views.addWidget(
-                make_button(
-                    words.say(f"window.view-{view.value}"),
-                    partial(self.view.look_from, view),
-                    spoken=words.say(f"window.view-{view.value}-spoken"),
-                )
-            )
-        views.addWidget(self.section)
-        views.addStretch(1)
-        views.addWidget(self.progress)
-        left = QVBoxLayout()
-        left.setSpacing(0)
-        left.addLayout(views)
-        left.addWidget(self.view, 1)
-        left.addWidget(self.motion)
-        choose = QHBoxLayout()
-        choose.setContentsMargins(MARGIN_PX, GAP_PX, MARGIN_PX, GAP_PX)
-        choose.setSpacing(GAP_PX // 2)
-        for name, pane in zip(PANES, (self.part, self.lesson, self.shims), strict=True):
-            button = make_button(
-                words.say(f"window.choose-{name}"),
-                partial(self.show_pane, name),
-                checkable=True,
-            )
-            self._pane_buttons[name] = button
-            choose.addWidget(button, 1)
-            self.panes.addWidget(pane)
-        beside = QWidget()
-        beside.setFixedWidth(PANE_PX)
-        right = QVBoxLayout(beside)
-        right.setContentsMargins(0, 0, 0, 0)
-        right.setSpacing(0)
-        right.addLayout(choose)
-        right.addWidget(make_rule())
-        right.addWidget(self.panes, 1)
-        upright = make_rule()
-        upright.setMaximumSize(1, 16777215)
-        whole = QHBoxLayout(self)
-        whole.setContentsMargins(0, 0, 0, 0)
-        whole.setSpacing(0)
-        whole.addLayout(left, 1)
-        whole.addWidget(upright)
-        whole.addWidget(beside)
-
-    def _connect(self) -> None:
+        self.ordered: Bench | None = None
+        self._assembly: Assembly | None = None
+        self._known: Known = {}
+        self._works: list[QThread] = []
+        self._later: list[QThread] = []
+        self._waiting_lesson: Lesson | None = None
+        self._last_apart = 0.0
+        self.view.wait_for(words.say("window.making-solids"))
         self.view.picked.connect(self._picked)
+        self.view.offered.connect(lambda piece: self._speak_of({piece}, named=False))
         self.motion.moved.connect(self._moved)
+        self.part.chosen.connect(self._picked)
+        self.part.step_asked.connect(self._go_to_step)
         self.lesson.show_asked.connect(self._show)
         self.lesson.pointed.connect(self._point)
         self.shims.pack_chosen.connect(self._change_pack)
-
-    def show_pane(self, name: str) -> None:
-        """Show the part, the walk or the shims."""
-        self.panes.setCurrentIndex(PANES.index(name))
-        for key, button in self._pane_buttons.items():
-            button.setChecked(key == name)
+        self.shims.close_up_asked.connect(self._look_closely)
 
     # ------------------------------------------------------------------ work in the background
     def load(self) -> None:
         """Start making what is to be seen; the window stays usable meanwhile."""
-        self._start_work(lambda tell: open_bench(self._build_name, progress=tell))
+        self._start_work()
+        reading = LessonWork(self._choice.build, self)
+        reading.ready.connect(self._take_lesson)
+        reading.failed.connect(self.lesson.say_fault)
+        # After the first picture only: it loads much, and the picture comes first.
+        self._later += [reading]
         if self.records is None:
             opening = RecordsWork(self)
             opening.ready.connect(self._take_records)
-            opening.failed.connect(self._miss_records)
-            self._works.append(opening)
-            opening.start()
+            # What is wrong is told when an answer is to be kept: opening is tried again then.
+            self._later += [opening]
 
-    def _start_work(self, make: Callable[[Callable[[str, int, int], None]], Bench]) -> None:
-        work = BenchWork(make, self, self._shown)
+    def _start_later(self) -> None:
+        for work in self._later:
+            self._works.append(work)
+            work.start()
+        self._later = []
+
+    def _start_work(self) -> None:
+        work = BenchWork(self._choice, self, self._assembly, self._known)
         work.told.connect(self._tell_progress)
         work.solids_ready.connect(self._take_solids)
+        work.light_ready.connect(self._take_light)
         work.order_ready.connect(self._take_order)
         work.failed.connect(self._fail)
+        self._works = [one for one in self._works if one.isRunning()]
         self._works.append(work)
         work.start()
 
     def _tell_progress(self, what: str, done: int, of: int) -> None:
-        text = "" if done == of else self.words.say(f"console.making-{what}", done=done, of=of)
-        self.progress.setText(text)
+        text = self.words.say(f"console.making-{what}", done=done, of=of)
+        self.motion.tell_progress(text, done, of)
 
     def _fail(self, reason: str) -> None:
-        self.progress.setText("")
-        self.motion.tell(self.words.say("window.failed"), reason)
+        self.motion.tell_progress("", 1, 1)
+        self.motion.tell(self.words.say("window.failed"), "", reason, "")
+        self.view.wait_for(reason)
 
     def _take_records(self, records: Records) -> None:
-        self.records = records
+        if self.records is None:
+            self.records = records
+        else:  # an answer was quicker and has opened them
+            records.close()
 
-    def _miss_records(self, reason: str) -> None:
-        self._records_fault = reason
-
-    def _take_solids(self, bench: Bench, shown: tuple[Assembly, Assembly]) -> None:
+    def _take_solids(self, bench: Bench, full: Assembly) -> None:
         first = self.bench is None
-        self.bench, self._shown = bench, shown
-        self.view.show_assembly(*shown)
+        self.bench, self._assembly = bench, full
+        self.view.show_assembly(full)
         self.shims.show_bench(bench)
+        self.part.show_build(bench.build)
         self.lesson.set_bench(bench)
         if first:
-            self.motion.tell(bench.build.name, self.words.say("window.order-coming"))
+            build, words = bench.build, self.words
+            family = words.say(f"family.{build.family.name}")
+            self.build.setText(words.say("window.build", family=family, size=build.size.size))
+            self.build.show()
+            coming = words.say("window.order-coming")
+            self.motion.tell(words.say("window.is-together"), "", coming, "")
+            self._start_later()
         else:
-            self._moved(self.motion.apart)
+            self._place_pieces(self.motion.apart)
+            if self.shims.close_up:
+                self._look_closely(self.shims.close_up)
+
+    def _take_light(self, bench: Bench, light: Assembly) -> None:
+        if bench is self.bench:
+            self.view.show_light(light)
 
     def _take_order(self, bench: Bench) -> None:
         if bench is not self.bench:
             return  # the pack was changed again meanwhile; its own order is on the way
-        first = self._ordered is None
-        self._ordered = bench
+        first = self.ordered is None
+        self.ordered = bench
+        self.motion.tell_progress("", 1, 1)
         self.motion.set_steps(len(bench.order.steps))
-        self._moved(self.motion.apart)
+        self.part.set_order(bench.order)
+        self._place_pieces(self.motion.apart)
+        self._tell_motion(self.motion.apart)
         if first:
-            self._start_lesson(bench)
+            self._begin_lesson()
 
-    def _start_lesson(self, bench: Bench) -> None:
-        for path in list_lessons().values():
-            try:
-                lesson = read_lesson(path)
-            except ContentError as error:
-                set_text(self.lesson.text, str(error))
-                continue
-            if lesson.build == bench.build.name:
-                self.lesson.start(lesson, bench)
-                return
+    def _take_lesson(self, lesson: Lesson) -> None:
+        self._waiting_lesson = lesson
+        self._begin_lesson()
 
-    # ------------------------------------------------------------------ what is seen
-    def _change_section(self) -> None:
-        self.view.set_section(self.section.isChecked())
+    def _begin_lesson(self) -> None:
+        """Begin the walk once both are there: the lesson, and the order it is asked about."""
+        if self.ordered is not None and self._waiting_lesson is not None:
+            self.lesson.start(self._waiting_lesson, self.ordered)
+            self._waiting_lesson = None
 
+    # ------------------------------------------------------------------ motion
     def _moved(self, apart: float) -> None:
         """Put every part where the slider says, and name the one that moves."""
-        ordered = self._ordered
-        if ordered is None or self.bench is None:
+        if self.ordered is None:
             return
-        offsets = ordered.layout.offsets_at(apart)
+        if self.motion.slider.isSliderDown() or self.motion.is_playing:
+            self.leave_close_up()
+            self.view.release_close_up()
+        self._place_pieces(apart)
+        step = self._tell_motion(apart)
+        if self.motion.is_gliding and self.pane == "lesson" and not self.motion.is_stepping:
+            return  # a page of the lesson says what is lit
+        self._speak_of(step.pieces if step else (), ghosted=NONE)
+
+    def _place_pieces(self, apart: float) -> None:
+        if self.ordered is None or self.bench is None:
+            return
+        offsets = self.ordered.layout.offsets_at(apart)
         home = np.zeros(3)
-        self.view.set_offsets(
-            {name: offsets.get(name, home) for name in self.bench.build.pieces}, follow=True
-        )
-        steps, build = ordered.order.steps, ordered.build
-        at = min(int(apart * len(steps) + 1e-9), len(steps) - 1)
+        places = {name: offsets.get(name, home) for name in self.bench.build.pieces}
+        self.view.set_offsets(places, follow=True)
+
+    def _tell_motion(self, apart: float) -> Step | None:
+        """Say in large letters which part moves, or has moved last; None when all are home."""
+        assert self.ordered is not None
+        words, steps = self.words, self.ordered.order.steps
+        is_back, self._last_apart = apart < self._last_apart, apart
         if apart <= 0.0:
-            self.motion.tell(self.words.say("window.is-together"), self.words.say("order.safety"))
+            safety = words.say("order.safety")
+            self.motion.tell(words.say("window.is-together"), "", safety, "")
+            return None
+        at = apart * len(steps)
+        is_whole = abs(at - round(at)) < 1e-6
+        number = round(at) - 1 if is_whole else int(at)
+        step, build = steps[number], self.ordered.build
+        name = tell_pieces(words, build, step.pieces)
+        place = words.say("window.step", number=number + 1, last=len(steps))
+        if is_back:
+            opposite = next(
+                way for way in Direction if np.allclose(way.vector, -step.direction.vector)
+            )
+            way = words.say("window.goes-on", direction=tell_direction(words, opposite))
+            before = ""
+        else:
+            way = tell_taken(words, build, step.taken[0])
+            works = self.ordered.work_before(number)
+            told = " ".join(words.say(f"work.{key}") for key in works)
+            before = words.say("window.work-before", work=told) if told else ""
+        self.motion.tell(name[:1].upper() + name[1:], place, way, before)
+        return step
+
+    def _go_to_step(self, number: int) -> None:
+        if self.ordered is not None:
+            self.leave_close_up()
+            self.view.fit()
+            steps = len(self.ordered.order.steps)
+            self.motion.set_apart(number / steps)
+            self.motion.step(+1)
+
+    # ------------------------------------------------------------------ what is spoken of
+    def _speak_of(
+        self,
+        lit: Iterable[str],
+        in_the_way: frozenset[str] = NONE,
+        *,
+        ghosted: frozenset[str] | None = None,
+        named: bool = True,
+    ) -> None:
+        """Light pieces and write their names at them; colour is never the only sign."""
+        if self.bench is None:
             return
-        whole = abs(apart * len(steps) - round(apart * len(steps))) < 1e-6
-        step = steps[round(apart * len(steps)) - 1 if whole else at]
-        number = steps.index(step) + 1
-        what = tell_pieces(self.words, build, step.pieces)
-        name = self.words.say("window.step", number=number, last=len(steps), what=what)
-        self.motion.tell(name, tell_taken(self.words, build, step.taken[0]))
-        if self.motion.is_playing or self.panes.currentIndex() != PANES.index("lesson"):
-            self.view.set_marks(Marks(lit=frozenset(step.pieces)))
+        spoken = tuple(lit)
+        marks = Marks(frozenset(spoken), in_the_way)
+        kept = self.view.marks.ghosted if ghosted is None else ghosted
+        tags = self._make_tags(spoken, in_the_way) if named else {}
+        self.view.set_marks(replace(marks, ghosted=kept - marks.lit - in_the_way), tags)
+
+    def _make_tags(self, lit: Iterable[str], in_the_way: Iterable[str]) -> dict[str, NameTag]:
+        assert self.bench is not None
+        build = self.bench.build
+        tags: dict[str, NameTag] = {}
+        for pieces, barred in ((in_the_way, True), (lit, False)):
+            sets: dict[str, list[str]] = {}
+            for piece in pieces:
+                if piece in build.pieces:
+                    sets.setdefault(build.pieces[piece].place.name, []).append(piece)
+            for names in list(sets.values())[:MOST_TAGS]:
+                told = tell_pieces(self.words, build, names)
+                text = self.words.say("window.tag-in-the-way", part=told) if barred else told
+                tags[min(names)] = NameTag(text, barred)
+        return tags
 
     def _picked(self, piece: str) -> None:
-        """A piece was clicked: an answer if one is asked for, else its card."""
+        """A piece was picked: an answer if one is asked for, else its card."""
         if self.bench is None:
             return
-        if self.panes.currentWidget() is self.lesson and self.lesson.take_pick(piece):
+        if self.pane == "lesson" and self.lesson.take_pick(piece):
             return
-        self.view.set_marks(Marks(lit=frozenset({piece})))
-        self.part.show_piece(self.bench.build, piece)
+        self._speak_of({piece}, ghosted=NONE)
+        self.part.show_piece(piece)
         self.show_pane("part")
 
-    def _point(self, lit: frozenset[str], in_the_way: frozenset[str]) -> None:
-        self.view.set_marks(Marks(lit=lit, in_the_way=in_the_way))
+    def _point(self, lit: frozenset[str], in_the_way: frozenset[str], named: bool) -> None:  # noqa: FBT001 - a signal's argument
+        self._speak_of(sorted(lit), in_the_way, named=named)
 
     def _show(self, show: Show) -> None:
-        """Show what a step of the lesson asks for."""
+        """Show what a page of the lesson asks for."""
         if self.bench is None:
             return
-        self.motion.pause()
         lit, ghosted = (
-            frozenset(piece for name in names for piece in self.bench.find_pieces(name))
+            [piece for name in names for piece in self.bench.find_pieces(name)]
             for names in (show.lit, show.ghosted)
         )
+        self.leave_close_up()
         self.section.setChecked(show.cutaway)
         self.view.set_section(show.cutaway)
-        self.view.set_marks(Marks(lit=lit, ghosted=ghosted))
-        self.motion.set_apart(show.apart)
-        self.view.look_from(show.camera.value)
+        self._speak_of(lit, ghosted=frozenset(ghosted))
+        self.look_from(ViewName(show.camera.value))
+        self.motion.glide_to(show.apart)
 
-    def _change_pack(self, pack: tuple[float, ...]) -> None:
-        if self.bench is None:
+    # ------------------------------------------------------------------ shims
+    def _change_pack(self, pack_mm: tuple[float, ...]) -> None:
+        self._choice = replace(self._choice, pack_mm=pack_mm)
+        self._start_work()
+
+    def _look_closely(self, name: str) -> None:
+        """Look at a clearance in the half section, with its dimension; "" goes back to the whole."""
+        if self.bench is None or self._assembly is None:
+            return
+        if not name:
+            self.fit_view()
             return
         build = self.bench.build
-        self._start_work(
-            lambda tell: open_bench(build.name, build.options, pack=make_pack(pack), progress=tell)
-        )
-
-    def _make_learner(self, typed: str) -> Learner | None:
-        """Make the learner to record for; None without a name, when nothing is to be kept.
-
-        Raises:
-            RefusalError: the name cannot be kept. SurroundingsError: the records cannot be opened.
-        """
-        if not typed.strip():
-            return None
-        person = check_person_name(typed)
-        if self.records is None:
-            from trainer.records import open_records
-
-            self.records = open_records()
-        return Learner(person, self.records, self._clock)
+        clearance = build.clearance(name)
+        if clearance.kind is ClearanceKind.DIAMETRAL:
+            return
+        self.motion.set_apart(0.0)
+        spot = find_spot(build, self._assembly, clearance)
+        self.section.setChecked(True)
+        self.view.set_section(True)
+        self.views[ViewName.SIDE].setChecked(True)
+        self.view.set_marks(NO_MARKS)  # in their own tones both faces are seen best
+        text = self.shims.gauges[name].told
+        self.view.set_dimension(ShownDimension(spot.low_mm, spot.high_mm, text))
+        self.view.look_closely(spot.middle_mm, spot.width_mm)
 
     def closeEvent(self, event: QCloseEvent) -> None:
-        """Let the work in the background end before the window goes."""
-        self.motion.pause()
+        """Go out of sight at once, and let the work in the background end."""
+        self.hide()
         for work in self._works:
+            work.requestInterruption()
             work.wait()
         if self.records is not None and self._own_records:
             self.records.close()
-        self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         super().closeEvent(event)

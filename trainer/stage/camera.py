@@ -180,9 +180,11 @@ def find_outer_points(points: npt.NDArray[np.floating]) -> Vector:
     height = 1.0 - 2.0 * steps / 200
     turn = math.pi * (1.0 + math.sqrt(5.0)) * steps
     around = np.sqrt(1.0 - height**2)
-    directions = np.stack([around * np.cos(turn), around * np.sin(turn), height])
-    held = np.asarray(points, dtype=np.float64)
-    return np.asarray(held[np.unique((held @ directions).argmax(axis=0))])
+    directions = np.stack([around * np.cos(turn), around * np.sin(turn), height], axis=1)
+    held = np.asarray(points, dtype=np.float32)
+    # One direction a row, so that the search for its farthest point runs along the memory.
+    reach = directions.astype(np.float32) @ np.ascontiguousarray(held.T)
+    return np.asarray(points[np.unique(reach.argmax(axis=1))], dtype=np.float64)
 
 
 def _find_up(towards: Vector, wished: Vector) -> Vector:

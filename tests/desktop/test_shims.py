@@ -1,0 +1,130 @@
+"""The shims in the real window: the pack is changed, numbers follow at once, and the impeller in the picture."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import numpy as np
+import pytest
+from PySide6.QtCore import Qt
+from PySide6.QtTest import QTest
+from pytestqt.qtbot import QtBot
+
+from trainer.desktop.window import PumpWindow
+from trainer.session.bench import Bench
+
+pytestmark = [pytest.mark.window, pytest.mark.xdist_group("window")]
+LEFT = Qt.MouseButton.LeftButton
+PACK = (0.5, 0.3, 0.2)
+LONGEST_MS = 240_000
+
+
+def find_bench(window: PumpWindow) -> Bench:
+    assert window.bench is not None
+    return window.bench
+
+
+def find_front_mm(window: PumpWindow) -> float:
+    return float(find_bench(window).assembly.by_name["impeller"].mesh.points[:, 0].min())
+
+
+@pytest.fixture(autouse=True)
+def _shims(window: PumpWindow, qtbot: QtBot) -> Iterator[None]:
+    window.show_pane("shim")
+    window.motion.set_apart(0.0)
+    yield
+    window.fit_view()
+    window.shims.found.setText("")
+    if window.shims.pack != PACK:
+        window.shims.change(PACK)
+        qtbot.waitUntil(lambda: window.ordered is find_bench(window), timeout=LONGEST_MS)
+        qtbot.waitUntil(lambda: len(find_bench(window).build.pack) == len(PACK), timeout=LONGEST_MS)
+
+
+def test_another_shim_moves_the_impeller_and_its_gaps(window: PumpWindow, qtbot: QtBot) -> None:
+    before = find_front_mm(window)
+    assert window.shims.pack == pytest.approx(PACK)
+    assert window.shims.gauges["back-vane"].value_text == "0.50 mm"
+    place = next(n for n, shim in enumerate(window.shims._stock) if shim.thickness_mm == 0.1)
+    window.shims.stock.choose(str(place))
+    QTest.mouseClick(window.shims.add, LEFT)
+    assert window.shims.gauges["back-vane"].value_text == "0.60 mm", (
+        "numbers do not wait for solids"
+    )
+    assert window.shims.gauges["front-gap"].value_text == "2.90 mm"
+    qtbot.waitUntil(lambda: len(find_bench(window).build.pack) == 4, timeout=LONGEST_MS)
+    assert find_front_mm(window) == pytest.approx(before - 0.1, abs=1e-3)
+    qtbot.waitUntil(lambda: window.ordered is find_bench(window), timeout=LONGEST_MS)
+    assert "shim-4" in window.view.offsets
+
+
+def test_a_shim_is_taken_out_by_its_own_button(window: PumpWindow) -> None:
+    QTest.mouseClick(window.shims.shims[2], LEFT)
+    assert window.shims.pack == pytest.approx((0.5, 0.3))
+    assert window.shims.total.text() == "Pack 0.80 mm"
+    assert window.shims.gauges["back-vane"].value_text == "0.30 mm"
+    assert "OUTSIDE" in window.shims.gauges["back-vane"].accessibleName()
+
+
+def test_drawer_holds_only_what_is_in_it(window: PumpWindow) -> None:
+    by_thickness = {shim.thickness_mm: n for n, shim in enumerate(window.shims._stock)}
+    row = window.shims.stock.names.index(str(by_thickness[0.5]))
+    in_drawer = window.shims._stock[by_thickness[0.5]].in_drawer
+    assert window.shims.stock.itemText(row) == f"0.50 mm, {in_drawer - 1} left"
+
+
+def test_close_up_shows_the_gap_and_follows_the_pack(window: PumpWindow, qtbot: QtBot) -> None:
+    gauge = window.shims.gauges["back-vane"]
+    QTest.mouseClick(gauge, LEFT)
+    assert is_close_up(window)
+    assert window.section.isChecked()
+    dimension = window.view._dimension
+    assert dimension is not None
+    gap_mm = float(dimension.high_mm[0] - dimension.low_mm[0])
+    assert gap_mm == pytest.approx(0.5, abs=1e-6)
+    assert dimension.text == "back-vane gap 0.50 mm"
+    assert find_width_px(window) > 8.0, "half a millimetre can be seen"
+    window.shims.change((0.5, 0.3, 0.3))
+    qtbot.waitUntil(lambda: shows_gap_mm(window, 0.6), timeout=LONGEST_MS)
+    assert is_close_up(window)
+    window.shims.gauges["back-vane"].click()
+    assert not is_close_up(window)
+    assert window.shims.close_up == ""
+
+
+def is_close_up(window: PumpWindow) -> bool:
+    return window.view.is_close_up
+
+
+def find_width_px(window: PumpWindow) -> float:
+    shown = window.view._dimension
+    assert shown is not None
+    low, high = window.view._project(np.stack([shown.low_mm, shown.high_mm]))
+    return high.x() - low.x()
+
+
+def shows_gap_mm(window: PumpWindow, gap_mm: float) -> bool:
+    shown = window.view._dimension
+    return shown is not None and abs(shown.high_mm[0] - shown.low_mm[0] - gap_mm) < 1e-6
+
+
+@pytest.mark.parametrize("typed", ["0.7", "0,7"])
+def test_best_pack_from_a_measured_gap(window: PumpWindow, typed: str) -> None:
+    window.shims.found.setText(typed)
+    QTest.mouseClick(window.shims.best, LEFT)
+    # 1.00 mm gave 0.70, the aim is 0.50: 0.80 mm is wanted
+    assert "= 0.80 mm" in window.shims.note.text.text()
+    assert window.shims.pack == pytest.approx(PACK), "the drawn pump is not the measured one"
+
+
+def test_measured_gap_that_is_no_number_is_said_so(window: PumpWindow) -> None:
+    window.shims.found.setText("wide")
+    QTest.mouseClick(window.shims.best, LEFT)
+    assert "wide" in window.shims.note.text.text()
+
+
+def test_last_shim_stays(window: PumpWindow) -> None:
+    window.shims.change((0.5,))
+    QTest.mouseClick(window.shims.shims[0], LEFT)
+    assert window.shims.pack == (0.5,)
+    assert "at least one shim" in window.shims.note.text.text()

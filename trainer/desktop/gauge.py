@@ -1,0 +1,143 @@
+"""A clearance as a scale: where it stands, what is allowed, where the aim is. Chosen, it is looked at closely."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import QPointF, QRectF, QSize, Qt
+from PySide6.QtGui import QColor, QFont, QFontMetricsF, QPainter, QPaintEvent, QPen, QPolygonF
+from PySide6.QtWidgets import QAbstractButton, QSizePolicy
+
+from trainer.core.measure.chain import MeasuredClearance
+from trainer.desktop.theme import PALETTE
+from trainer.words import Words
+
+BEYOND = 0.45
+"""How far the scale reaches beyond what is allowed, in widths of the allowed band."""
+PAD_PX = 10.0
+
+
+class Gauge(QAbstractButton):
+    """Show one clearance; press it to see it closely."""
+
+    def __init__(self, words: Words, name: str) -> None:
+        super().__init__()
+        self._words = words
+        self.name = name
+        self._shown: MeasuredClearance | None = None
+        self._digits = 2
+        self.setCheckable(True)
+        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+        self.setCursor(Qt.CursorShape.PointingHandCursor)
+        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
+
+    def show_clearance(self, clearance: MeasuredClearance) -> None:
+        """Show a clearance's value and limits, in words for screen readers too."""
+        self._shown = clearance
+        words = self._words
+        key = "window.gauge-inside" if clearance.is_inside else "window.gauge-outside"
+        self.setAccessibleName(
+            words.say(
+                key,
+                name=words.say(f"clearance.{self.name}"),
+                value=self.value_text,
+                limits=self._limits_text(),
+            )
+        )
+        self.setToolTip(words.say("window.gauge-tip"))
+        self.update()
+
+    @property
+    def value_text(self) -> str:
+        """The value with its unit."""
+        assert self._shown is not None
+        return self._words.millimetres(self._shown.in_service_mm, self._digits)
+
+    @property
+    def told(self) -> str:
+        """The name and the value."""
+        name = self._words.say(f"clearance.{self.name}")
+        return self._words.say("window.gauge-told", name=name, value=self.value_text)
+
+    def _limits_text(self) -> str:
+        assert self._shown is not None
+        low, high = self._shown.required_mm
+        return self._words.say(
+            "window.gauge-limits",
+            low=self._words.number(low),
+            high=self._words.number(high),
+            aim=self._words.number(self._shown.aim_mm),
+        )
+
+    def sizeHint(self) -> QSize:
+        """Take room for two lines and a scale between them."""
+        return QSize(240, round(3.95 * self.fontMetrics().height() + 2 * PAD_PX))
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        """Paint name and value, the scale with its band, and the limits in words."""
+        del event
+        if self._shown is None:
+            return
+        painter = QPainter(self)
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        self._paint_frame(painter)
+        line = QFontMetricsF(self.font()).height()
+        inner = QRectF(self.rect()).adjusted(PAD_PX + 4, PAD_PX, -PAD_PX - 4, -PAD_PX)
+        is_inside = self._shown.is_inside
+        colour = PALETTE.accent if is_inside else PALETTE.in_the_way
+        top = QRectF(inner.left(), inner.top(), inner.width(), 1.25 * line)
+        heavy = QFont(self.font())
+        heavy.setBold(True)
+        name = self._words.say(f"clearance.{self.name}")
+        value = f"{'✓' if is_inside else '✗'} {self.value_text}"
+        painter.setFont(heavy)
+        painter.setPen(colour)
+        painter.drawText(top, Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter, value)
+        room = top.width() - QFontMetricsF(heavy).horizontalAdvance(value) - PAD_PX
+        painter.setFont(self.font())
+        painter.setPen(PALETTE.ink)
+        short = QFontMetricsF(self.font()).elidedText(name, Qt.TextElideMode.ElideRight, room)
+        painter.drawText(top, Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter, short)
+        self._paint_scale(
+            painter, QRectF(inner.left(), top.bottom(), inner.width(), 1.3 * line), colour
+        )
+        small = QFont(self.font())
+        small.setPixelSize(max(round(0.68 * line), 11))
+        painter.setFont(small)
+        painter.setPen(PALETTE.quiet_ink)
+        below = QRectF(inner.left(), inner.bottom() - line, inner.width(), line)
+        painter.drawText(below, Qt.AlignmentFlag.AlignLeft, self._limits_text())
+        painter.end()
+
+    def _paint_frame(self, painter: QPainter) -> None:
+        frame = QRectF(self.rect()).adjusted(1.5, 1.5, -1.5, -1.5)
+        painter.setBrush(PALETTE.soft if self.isChecked() else QColor("white"))
+        painter.setPen(QPen(PALETTE.accent if self.isChecked() else PALETTE.rule, 1.5))
+        if self.hasFocus():
+            painter.setPen(QPen(PALETTE.in_the_way, 2.5))
+        painter.drawRoundedRect(frame, 4, 4)
+
+    def _paint_scale(self, painter: QPainter, where: QRectF, colour: QColor) -> None:
+        assert self._shown is not None
+        low, high = self._shown.required_mm
+        start, end = low - BEYOND * (high - low), high + BEYOND * (high - low)
+
+        def at(value_mm: float) -> float:
+            share = (value_mm - start) / (end - start)
+            return where.left() + where.width() * min(max(share, 0.0), 1.0)
+
+        middle = where.center().y() + 3
+        painter.setPen(QPen(PALETTE.rule, 3))
+        painter.drawLine(QPointF(where.left(), middle), QPointF(where.right(), middle))
+        band = QRectF(at(low), middle - 5, at(high) - at(low), 10)
+        painter.setPen(QPen(PALETTE.ink, 1.3))
+        painter.setBrush(QColor(PALETTE.faint))
+        painter.drawRect(band)
+        aim = at(self._shown.aim_mm)
+        painter.setPen(QPen(PALETTE.quiet_ink, 1.5, Qt.PenStyle.DashLine))
+        painter.drawLine(QPointF(aim, middle - 9), QPointF(aim, middle + 9))
+        now = at(self._shown.in_service_mm)
+        painter.setPen(QPen(QColor("white"), 1.5))
+        painter.setBrush(colour)
+        tip = QPointF(now, middle + 5)
+        painter.drawPolygon(
+            QPolygonF([tip, QPointF(now - 9, middle - 12), QPointF(now + 9, middle - 12)])
+        )

@@ -1,0 +1,164 @@
+"""What is painted over a frame of the pump: names on leaders, and a dimension as drawings show it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+import numpy as np
+import numpy.typing as npt
+from PySide6.QtCore import QPointF, QRectF, Qt
+from PySide6.QtGui import QColor, QFont, QFontMetricsF, QPainter, QPen, QPolygonF
+
+from trainer.desktop.theme import PALETTE
+
+Vector = npt.NDArray[np.float64]
+MOST_NAMES = 5
+REACHES = (2.6, 4.2, 6.0, 8.5)
+"""How far a name may stand from its part, in heights of its letters, nearest first."""
+SIDES = ((1, -1), (-1, -1), (1, 1), (-1, 1))
+ARROW_PX = 9.0
+
+
+@dataclass(frozen=True, slots=True)
+class NameTag:
+    """A name on a leader; `barred` is for what is in the way."""
+
+    text: str
+    barred: bool = False
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class ShownDimension:
+    """A distance between two points (3,) mm, with the text that stands at it."""
+
+    low_mm: Vector
+    high_mm: Vector
+    text: str
+
+
+def paint_tags(
+    painter: QPainter, spots: Mapping[str, QPointF], tags: Mapping[str, NameTag], area: QRectF
+) -> list[QRectF]:
+    """Paint names beside their spots so that none covers another; one that finds no room is left out.
+
+    Returns:
+        The rectangles taken.
+    """
+    font = QFont(painter.font())
+    font.setBold(True)
+    painter.setFont(font)
+    letters = QFontMetricsF(font)
+    taken: list[QRectF] = []
+    for name, spot in list(spots.items())[:MOST_NAMES]:
+        tag = tags[name]
+        room = letters.boundingRect(tag.text).adjusted(-10, -5, 10, 5)
+        frame = _find_room(spot, room, letters.height(), area, taken)
+        if frame is None:
+            continue
+        taken.append(frame)
+        colour = PALETTE.in_the_way if tag.barred else PALETTE.accent
+        _paint_leader(painter, spot, frame, colour)
+        painter.setPen(QPen(colour, 2))
+        painter.setBrush(QColor("white"))
+        painter.drawRoundedRect(frame, 3, 3)
+        painter.setPen(PALETTE.ink)
+        painter.drawText(frame, Qt.AlignmentFlag.AlignCenter, tag.text)
+    return taken
+
+
+def paint_dimension(painter: QPainter, low: QPointF, high: QPointF, text: str) -> None:
+    """Paint a distance along the shaft: two lines where the faces stand, arrows from outside, and the text."""
+    letters = QFontMetricsF(painter.font())
+    top = min(low.y(), high.y()) - 3.2 * letters.height()
+    painter.setPen(QPen(PALETTE.accent, 2))
+    for end in (low, high):
+        painter.drawLine(end, QPointF(end.x(), top - 8))
+    left, right = sorted((low.x(), high.x()))
+    inside = right - left > 6 * ARROW_PX
+    out = -1 if inside else 1
+    painter.setBrush(PALETTE.accent)
+    for x, way in ((left, -out), (right, out)):
+        _paint_arrow(painter, QPointF(x, top), way)
+        painter.drawLine(QPointF(x, top), QPointF(x + way * 4 * ARROW_PX, top))
+    width = letters.horizontalAdvance(text) + 20
+    where = QRectF(
+        right + 5 * ARROW_PX, top - 0.75 * letters.height(), width, 1.5 * letters.height()
+    )
+    painter.setBrush(QColor("white"))
+    painter.drawRoundedRect(where, 3, 3)
+    painter.setPen(PALETTE.ink)
+    painter.drawText(where, Qt.AlignmentFlag.AlignCenter, text)
+
+
+def find_inner_spot(seen: npt.NDArray[np.bool_]) -> tuple[int, int] | None:
+    """Find a pixel (column, row) well inside a patch (h, w), near its middle; None for an empty one."""
+    rows, columns = np.flatnonzero(seen.any(axis=1)), np.flatnonzero(seen.any(axis=0))
+    if not len(rows):
+        return None
+    top, left = int(rows[0]), int(columns[0])
+    # A rim of nothing around it, so that the patch is peeled from its outermost pixels, too.
+    patch = np.pad(seen[top : rows[-1] + 1, left : columns[-1] + 1], 1)
+    # Peel the rim while something is left: what stays last lies away from every edge.
+    for _ in range(12):
+        inner = patch.copy()
+        inner[1:] &= patch[:-1]
+        inner[:-1] &= patch[1:]
+        inner[:, 1:] &= patch[:, :-1]
+        inner[:, :-1] &= patch[:, 1:]
+        if not inner.any():
+            break
+        patch = inner
+    down, across = np.nonzero(patch)
+    nearest = int(np.argmin((down - down.mean()) ** 2 + (across - across.mean()) ** 2))
+    return int(across[nearest]) - 1 + left, int(down[nearest]) - 1 + top
+
+
+def _find_room(
+    spot: QPointF, room: QRectF, letter_px: float, area: QRectF, taken: list[QRectF]
+) -> QRectF | None:
+    for reach in REACHES:
+        for right, down in SIDES:
+            frame = QRectF(room)
+            frame.moveCenter(
+                QPointF(
+                    spot.x() + right * (reach * 0.7 * letter_px + room.width() / 2),
+                    spot.y() + down * reach * letter_px,
+                )
+            )
+            # Half out of the picture is no place, but a name may be pushed in from the rim.
+            frame.moveLeft(min(max(frame.left(), area.left() + 4), area.right() - room.width() - 4))
+            apart = frame.adjusted(-6, -6, 6, 6)
+            if (
+                area.contains(frame)
+                and not apart.contains(spot)
+                and not any(map(apart.intersects, taken))
+            ):
+                return frame
+    return None
+
+
+def _paint_leader(painter: QPainter, spot: QPointF, frame: QRectF, colour: QColor) -> None:
+    near = QPointF(
+        min(max(spot.x(), frame.left() + 8), frame.right() - 8),
+        frame.bottom() if frame.center().y() < spot.y() else frame.top(),
+    )
+    # A pale line under the leader keeps it seen over dark parts.
+    for pen in (QPen(PALETTE.ground, 5), QPen(colour, 2)):
+        painter.setPen(pen)
+        painter.drawLine(spot, near)
+    painter.setBrush(colour)
+    painter.setPen(QPen(PALETTE.ground, 1.5))
+    painter.drawEllipse(spot, 4.5, 4.5)
+
+
+def _paint_arrow(painter: QPainter, tip: QPointF, way: int) -> None:
+    painter.drawPolygon(
+        QPolygonF(
+            [
+                tip,
+                QPointF(tip.x() + way * ARROW_PX * 1.6, tip.y() - ARROW_PX * 0.5),
+                QPointF(tip.x() + way * ARROW_PX * 1.6, tip.y() + ARROW_PX * 0.5),
+            ]
+        )
+    )

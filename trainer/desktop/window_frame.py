@@ -1,0 +1,244 @@
+"""The window: the picture, the motion under it, and beside it the part, the walk or the shims."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from datetime import UTC, datetime
+from functools import partial
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import Qt
+from PySide6.QtGui import QCloseEvent, QKeySequence, QResizeEvent, QShortcut
+from PySide6.QtWidgets import (
+    QFrame,
+    QHBoxLayout,
+    QLineEdit,
+    QStackedWidget,
+    QVBoxLayout,
+    QWidget,
+)
+
+from trainer.desktop.hands import PumpHands
+from trainer.desktop.lesson_pane import LessonPane
+from trainer.desktop.motion_bar import MotionBar
+from trainer.desktop.part_card import PartCard
+from trainer.desktop.pieces import (
+    GAP_PX,
+    MARGIN_PX,
+    fit_signs,
+    make_button,
+    make_choice,
+    make_label,
+)
+from trainer.desktop.shim_pane import ShimPane
+from trainer.desktop.theme import Sizes, choose_sizes, make_style_sheet
+from trainer.session.teaching import Learner
+from trainer.stage.camera import ViewName
+from trainer.words import Words
+
+if TYPE_CHECKING:
+    from trainer.records import Records
+
+PANES = ("lesson", "part", "shim")
+VIEWS = (ViewName.ISO, ViewName.SIDE, ViewName.SUCTION, ViewName.DRIVE, ViewName.TOP)
+START_PX = (1280, 720)
+LEAST_PX = (1060, 620)
+PANE_PX = 400
+PERSON_PX = 210
+SIGN_PX = 16
+
+
+def _now() -> datetime:
+    return datetime.now(UTC)
+
+
+class WindowFrame(QWidget):
+    """Hold everything that is seen, and arrange it; what happens is in `PumpWindow`."""
+
+    def __init__(
+        self, words: Words, records: Records | None, clock: Callable[[], datetime]
+    ) -> None:
+        super().__init__()
+        self.words, self._clock = words, clock
+        self.records = records
+        self._sizes: Sizes | None = None
+        self.setWindowTitle(words.say("window.title"))
+        self.setAccessibleName(words.say("window.title"))
+        self.setMinimumSize(*LEAST_PX)
+        self.view = PumpHands()
+        self.view.setAccessibleName(words.say("window.picture"))
+        self.view.setAccessibleDescription(words.say("window.picture-keys"))
+        self.motion = MotionBar(words)
+        self.part = PartCard(words)
+        self.lesson = LessonPane(words, self.make_learner)
+        self.shims = ShimPane(words)
+        self.person = QLineEdit()
+        self.person.setAccessibleName(words.say("window.person"))
+        self.person.setPlaceholderText(words.say("window.person-hint"))
+        self.person.setToolTip(words.say("window.person-tip"))
+        self.person.setMaxLength(200)
+        self.build = make_label("headText")
+        self.build.setWordWrap(False)
+        self.section = make_button(
+            words.say("window.section"),
+            self.change_section,
+            spoken=words.say("window.section-spoken"),
+            checkable=True,
+        )
+        self.views = {
+            view: make_button(
+                words.say(f"window.view-{view.value}"),
+                partial(self.look_from, view),
+                spoken=words.say(f"window.view-{view.value}-spoken"),
+            )
+            for view in VIEWS
+        }
+        self.fit = make_button("", self.fit_view, spoken=words.say("window.fit"), sign="fit")
+        self.panes = QStackedWidget()
+        self.choices = {
+            name: make_button(words.say(f"window.choose-{name}"), partial(self.show_pane, name))
+            for name in PANES
+        }
+        self._arrange()
+        self._add_shortcuts()
+        self.show_pane("lesson")
+        self.resize(*START_PX)
+
+    # ------------------------------------------------------------------ arrangement
+    def _arrange(self) -> None:
+        left = QVBoxLayout()
+        left.setSpacing(0)
+        left.addLayout(self._make_tools())
+        left.addWidget(self.view, 1)
+        left.addWidget(self.motion)
+        middle = QHBoxLayout()
+        middle.setContentsMargins(0, 0, 0, 0)
+        middle.setSpacing(0)
+        middle.addLayout(left, 1)
+        middle.addWidget(self._make_side())
+        whole = QVBoxLayout(self)
+        whole.setContentsMargins(0, 0, 0, 0)
+        whole.setSpacing(0)
+        whole.addWidget(self._make_head())
+        whole.addLayout(middle, 1)
+
+    def _make_head(self) -> QWidget:
+        head = QFrame()
+        head.setObjectName("head")
+        row = QHBoxLayout(head)
+        row.setContentsMargins(MARGIN_PX, GAP_PX // 2, MARGIN_PX, GAP_PX // 2)
+        row.setSpacing(GAP_PX)
+        brand = make_label("brand", self.words.say("window.title"))
+        brand.setWordWrap(False)
+        person = make_label("headText", self.words.say("window.person"))
+        person.setWordWrap(False)
+        person.setBuddy(self.person)
+        row.addWidget(brand)
+        row.addWidget(self.build)
+        row.addStretch(1)
+        row.addWidget(person)
+        row.addWidget(self.person)
+        return head
+
+    def _make_tools(self) -> QHBoxLayout:
+        tools = QHBoxLayout()
+        tools.setContentsMargins(MARGIN_PX, GAP_PX, MARGIN_PX, GAP_PX // 2)
+        tools.setSpacing(GAP_PX)
+        tools.addLayout(make_choice(list(self.views.values()), self, 3))
+        tools.addWidget(self.fit)
+        tools.addStretch(1)
+        tools.addWidget(self.section)
+        return tools
+
+    def _make_side(self) -> QWidget:
+        self.side = QFrame()
+        self.side.setObjectName("beside")
+        column = QVBoxLayout(self.side)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(0)
+        choose = make_choice(list(self.choices.values()), self, 3)
+        choose.setContentsMargins(MARGIN_PX, GAP_PX, MARGIN_PX, GAP_PX // 2)
+        column.addLayout(choose)
+        for pane in (self.lesson, self.part, self.shims):
+            self.panes.addWidget(pane)
+        column.addWidget(self.panes, 1)
+        return self.side
+
+    def _add_shortcuts(self) -> None:
+        keys: dict[str, Callable[[], object]] = {
+            "Ctrl+Space": self.motion.toggle,
+            "Ctrl+Left": partial(self.motion.step, -1),
+            "Ctrl+Right": partial(self.motion.step, +1),
+            "Ctrl+H": self.section.click,
+            **{f"Ctrl+{n + 1}": self.views[view].click for n, view in enumerate(VIEWS)},
+        }
+        for key, act in keys.items():
+            QShortcut(QKeySequence(key), self).activated.connect(act)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Let all type grow with the window."""
+        super().resizeEvent(event)
+        sizes = choose_sizes(self.width(), self.height())
+        if sizes != self._sizes:
+            self._sizes = sizes
+            self.setStyleSheet(make_style_sheet(sizes))
+            self.side.setFixedWidth(sizes.px(PANE_PX))
+            self.person.setFixedWidth(sizes.px(PERSON_PX))
+            fit_signs(self, sizes.px(SIGN_PX))
+
+    # ------------------------------------------------------------------ what is looked at
+    def show_pane(self, name: str) -> None:
+        """Show the walk, the part or the shims."""
+        self.panes.setCurrentIndex(PANES.index(name))
+        self.choices[name].setChecked(True)
+
+    @property
+    def pane(self) -> str:
+        """Which pane is shown."""
+        return PANES[self.panes.currentIndex()]
+
+    def look_from(self, view: ViewName) -> None:
+        """Go to a standing view."""
+        self.leave_close_up()
+        self.views[view].setChecked(True)
+        self.view.look_from(view)
+
+    def fit_view(self) -> None:
+        """Bring the whole pump into the picture."""
+        self.leave_close_up()
+        self.view.fit()
+
+    def leave_close_up(self) -> None:
+        """Look at the whole again."""
+        self.shims.leave_close_up()
+        self.view.set_dimension(None)
+
+    def change_section(self) -> None:
+        """Show the half section or the whole, as the button says."""
+        self.view.set_section(self.section.isChecked())
+        if not self.view.is_close_up:
+            self.view.fit()
+
+    # ------------------------------------------------------------------ who answers
+    def make_learner(self) -> Learner | None:
+        """Make the learner to record for; None without a name, when nothing is to be kept.
+
+        Raises:
+            RefusalError: the name cannot be kept. SurroundingsError: the records cannot be opened.
+        """
+        typed = self.person.text()
+        if not typed.strip():
+            return None
+        # Loading the records takes most of a second: never on the way to the first picture.
+        from trainer.records import check_person_name, open_records
+
+        person = check_person_name(typed)
+        if self.records is None:
+            self.records = open_records()
+        return Learner(person, self.records, self._clock)
+
+    def closeEvent(self, event: QCloseEvent) -> None:
+        """Stand still before going."""
+        self.motion.pause()
+        self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+        super().closeEvent(event)
