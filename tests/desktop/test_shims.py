@@ -37,8 +37,19 @@ def _shims(window: PumpWindow, qtbot: QtBot) -> Iterator[None]:
     window.shims.found.setText("")
     if window.shims.pack != PACK:
         window.shims.change(PACK)
-        qtbot.waitUntil(lambda: window.ordered is find_bench(window), timeout=LONGEST_MS)
-        qtbot.waitUntil(lambda: len(find_bench(window).build.pack) == len(PACK), timeout=LONGEST_MS)
+    wait_for_pack(window, qtbot, PACK)
+
+
+def wait_for_pack(window: PumpWindow, qtbot: QtBot, pack: tuple[float, ...]) -> None:
+    """Wait until this pack is on the bench, with its order."""
+
+    def is_there() -> bool:
+        bench = find_bench(window)
+        return window.ordered is bench and pack == pytest.approx(
+            [shim.middle for shim in bench.build.pack]
+        )
+
+    qtbot.waitUntil(is_there, timeout=LONGEST_MS)
 
 
 def test_another_shim_moves_the_impeller_and_its_gaps(window: PumpWindow, qtbot: QtBot) -> None:
@@ -128,3 +139,12 @@ def test_last_shim_stays(window: PumpWindow) -> None:
     QTest.mouseClick(window.shims.shims[0], LEFT)
     assert window.shims.pack == (0.5,)
     assert "at least one shim" in window.shims.note.text.text()
+
+
+def test_of_two_quick_changes_the_later_counts(window: PumpWindow, qtbot: QtBot) -> None:
+    window.shims.change((0.5, 0.3, 0.1))
+    window.shims.change((0.5, 0.3, 0.4))
+    wait_for_pack(window, qtbot, (0.5, 0.3, 0.4))
+    QTest.qWait(300)
+    assert window.shims.pack == pytest.approx((0.5, 0.3, 0.4))
+    assert window.shims.gauges["back-vane"].value_text == "0.70 mm"

@@ -118,7 +118,9 @@ class PumpWindow(WindowFrame):
         else:  # an answer was quicker and has opened them
             records.close()
 
-    def _take_solids(self, bench: Bench, full: Assembly) -> None:
+    def _take_solids(self, choice: BenchChoice, bench: Bench, full: Assembly) -> None:
+        if choice != self._choice:
+            return  # chosen otherwise meanwhile; what is wanted now is on the way
         first = self.bench is None
         self.bench, self._assembly = bench, full
         self.view.show_assembly(full)

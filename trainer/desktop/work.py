@@ -46,7 +46,7 @@ class BenchWork(QThread):
     """
 
     told = Signal(str, int, int)
-    solids_ready = Signal(object, object)
+    solids_ready = Signal(object, object, object)
     light_ready = Signal(object, object)
     order_ready = Signal(object)
     failed = Signal(str)
@@ -69,7 +69,7 @@ class BenchWork(QThread):
             full = bench.assembly
             if self._before:
                 full = keep_meshes(full, self._before)
-            self.solids_ready.emit(bench, full)
+            self.solids_ready.emit(self._choice, bench, full)
             self.light_ready.emit(bench, lighten_assembly(full, self._known))
             if read_relations(bench.build, MeshCache()) is None:
                 self._fill_relations()
