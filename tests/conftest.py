@@ -57,7 +57,9 @@ def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item
 
 
 @pytest.hookimpl(wrapper=True)
-def pytest_runtest_makereport(item: pytest.Item) -> Generator[None, pytest.TestReport, pytest.TestReport]:
+def pytest_runtest_makereport(
+    item: pytest.Item,
+) -> Generator[None, pytest.TestReport, pytest.TestReport]:
     report = yield
     _forbid_skip(item.config, report)
     return report
@@ -96,7 +98,9 @@ def pytest_testnodedown(node: Any) -> None:
     node.config.stash[LONG_LEFT_OUT] = left_out  # every worker collects the same tests
 
 
-def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter, config: pytest.Config) -> None:
+def pytest_terminal_summary(
+    terminalreporter: pytest.TerminalReporter, config: pytest.Config
+) -> None:
     skipped = Counter(_find_reason(report) for report in terminalreporter.stats.get("skipped", []))
     lines = [f"{count} of: {reason}" for reason, count in skipped.items()]
     if config.stash[LONG_LEFT_OUT]:

@@ -15,7 +15,10 @@ from models.spec.mesh import Mesh
 
 @dataclass(frozen=True, slots=True, eq=False)
 class AssemblyPiece:
-    """One physical thing in its place. `part` is the name all pieces of its set share."""
+    """One physical thing in its place. `part` is the name all pieces of its set share.
+
+    axis: the way it is screwed or driven in, as (x, y, z), where it has one: it may leave along it.
+    """
 
     name: str
     part: str
@@ -24,6 +27,7 @@ class AssemblyPiece:
     group: str
     mesh: Mesh
     flexible: bool = False
+    axis: tuple[float, float, float] | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -16,7 +16,11 @@ EMPTY_CLASS = re.compile(r"(Manager|Helper|Utils?|Base|Processor|Handler)$")
 
 
 def list_files() -> list[Path]:
-    return [path for room in ("trainer", "models", "tests") for path in sorted((HOUSE / room).rglob("*.py"))]
+    return [
+        path
+        for room in ("trainer", "models", "tests")
+        for path in sorted((HOUSE / room).rglob("*.py"))
+    ]
 
 
 def find_empty_names(text: str) -> Iterator[str]:

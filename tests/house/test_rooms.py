@@ -87,11 +87,15 @@ def find_imports(text: str, file: str) -> Iterator[Import]:
 
 
 def list_imports() -> list[Import]:
-    paths = [path for room in ("trainer", "models") for path in sorted((HOUSE / room).rglob("*.py"))]
+    paths = [
+        path for room in ("trainer", "models") for path in sorted((HOUSE / room).rglob("*.py"))
+    ]
     return [
         found
         for path in paths
-        for found in find_imports(path.read_text(encoding="utf-8"), path.relative_to(HOUSE).as_posix())
+        for found in find_imports(
+            path.read_text(encoding="utf-8"), path.relative_to(HOUSE).as_posix()
+        )
     ]
 
 

@@ -50,7 +50,16 @@ def run(suite: Path, *arguments: str, screens: str = "") -> tuple[int, list[str]
     }
     environment |= {"PUMPWRIGHT_TEST_SCREENS": screens, "PYTHONPATH": str(HOUSE)}
     done = subprocess.run(
-        [sys.executable, "-m", "pytest", "-p", "no:cacheprovider", "-p", "no:pytest-qt", *arguments],
+        [
+            sys.executable,
+            "-m",
+            "pytest",
+            "-p",
+            "no:cacheprovider",
+            "-p",
+            "no:pytest-qt",
+            *arguments,
+        ],
         cwd=suite,
         env=environment,
         capture_output=True,

@@ -69,7 +69,11 @@ def test_wheel_holds_every_file_of_the_packages(wheel: Path) -> None:
     with zipfile.ZipFile(wheel) as packed:
         held = set(packed.namelist())
     wanted = set()
-    for room, place in (("trainer", ""), ("models", "trainer/_house/"), ("lessons", "trainer/_house/")):
+    for room, place in (
+        ("trainer", ""),
+        ("models", "trainer/_house/"),
+        ("lessons", "trainer/_house/"),
+    ):
         files = [path for path in (HOUSE / room).rglob("*") if path.is_file()]
         wanted |= {
             place + path.relative_to(HOUSE).as_posix()

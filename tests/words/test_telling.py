@@ -7,7 +7,7 @@ import pytest
 from models.pumps import make_named_build
 from models.spec.build import Build
 from models.spec.joint import JointKind
-from trainer.core.order.blocking import Direction
+from trainer.core.order.directions import SIX, Direction
 from trainer.core.order.marking import MarkedStep, Verdict
 from trainer.core.order.state import Held, Refused, TakenOff, Way
 from trainer.words import Words, load_words
@@ -49,7 +49,7 @@ def test_every_part_of_the_build_has_a_name_and_a_plural_where_there_are_several
 
 
 def test_every_way_has_words_of_its_own(words: Words) -> None:
-    assert len({tell_direction(words, direction) for direction in Direction}) == len(Direction)
+    assert len({tell_direction(words, direction) for direction in SIX}) == len(SIX)
 
 
 def test_piece_of_a_set_is_numbered_and_a_single_one_is_not(words: Words, build: Build) -> None:

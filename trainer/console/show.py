@@ -92,7 +92,7 @@ def describe_order(words: Words, bench: Bench) -> dict[str, Any]:
             {
                 "pieces": list(step.pieces),
                 "part": step.part,
-                "direction": step.direction.value,
+                "direction": step.direction.name,
                 "tool": step.taken[0].tool,
                 "along": sorted(
                     set().union(*(taken.along for taken in step.taken)) - set(step.pieces)

@@ -17,7 +17,7 @@ from trainer.console import show
 from trainer.console.drawing import draw_bench, write_picture
 from trainer.console.progress import make_progress
 from trainer.core.measure.shims import MeasuredGap
-from trainer.core.order.blocking import Direction
+from trainer.core.order.directions import Direction
 from trainer.session.bench import Bench, open_bench
 from trainer.session.shims import DEPOT_DRAWER, answer_shims
 from trainer.session.teaching import mark_lines

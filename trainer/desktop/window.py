@@ -13,7 +13,6 @@ from PySide6.QtGui import QCloseEvent
 
 from models.spec.assembly import Assembly
 from models.spec.clearance import ClearanceKind
-from trainer.core.order.blocking import Direction
 from trainer.core.order.teardown import Step
 from trainer.desktop.close_up import find_spot
 from trainer.desktop.lighten import Known
@@ -205,10 +204,7 @@ class PumpWindow(WindowFrame):
         name = tell_pieces(words, build, step.pieces)
         place = words.say("window.step", number=number + 1, last=len(steps))
         if is_back:
-            opposite = next(
-                way for way in Direction if np.allclose(way.vector, -step.direction.vector)
-            )
-            way = words.say("window.goes-on", direction=tell_direction(words, opposite))
+            way = words.say("window.goes-on", direction=tell_direction(words, step.direction.back))
             before = ""
         else:
             way = tell_taken(words, build, step.taken[0])

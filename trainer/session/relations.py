@@ -14,9 +14,10 @@ from models.spec.assembly import Assembly
 from models.spec.build import Build
 from trainer.core.order import blocking as blocking_code
 from trainer.core.order.blocking import Blocking, find_blocking
+from trainer.core.order.directions import SIX
 
 _ARRAYS = ("travel_mm", "clear_mm", "low", "high")
-_CODE = ("blocking.py", "outline.py", "rays.py")
+_CODE = ("directions.py", "blocking.py", "outline.py", "rays.py")
 
 
 def find_relations(
@@ -37,11 +38,13 @@ def read_relations(build: Build, cache: MeshCache) -> Blocking | None:
     """Read the table of a build from the cache; None when it is absent or damaged."""
     names = tuple(build.pieces)
     try:
-        found = Blocking(names, *read_arrays(_path(build, cache), _ARRAYS))
+        travel, clear, low, high = read_arrays(_path(build, cache), _ARRAYS)
     except DAMAGED:
         return None
-    shape = (6, len(names), len(names))
-    return found if found.travel_mm.shape == found.clear_mm.shape == shape else None
+    shape = (len(SIX), len(names), len(names))
+    if travel.shape != shape or clear.shape != shape:
+        return None
+    return Blocking(names, travel, clear, low, high)
 
 
 def _path(build: Build, cache: MeshCache) -> Path:

@@ -155,7 +155,7 @@ def describe_step(step: MarkedStep) -> dict[str, Json]:
         "blocked_by": list(way.blocked_by) if way else [],
         "held_by": [by for held in refused.held for by in held.by] if refused else [],
         "joints": [held.joint for held in refused.held] if refused else [],
-        "direction": way.direction.value if way else None,
+        "direction": way.direction.name if way else None,
         "travel_mm": round(way.travel_mm, 2) if way else None,
         "consequence": step.verdict is Verdict.CONSEQUENCE,
         "repeated": step.verdict is Verdict.REPEATED,

@@ -6,7 +6,7 @@ from collections.abc import Iterable
 
 from models.spec.build import Build
 from models.spec.joint import JointKind
-from trainer.core.order.blocking import Direction
+from trainer.core.order.directions import Direction
 from trainer.core.order.marking import MarkedStep, Verdict
 from trainer.core.order.state import Held, Refused, TakenOff, Way
 from trainer.words.speech import Words
@@ -47,7 +47,7 @@ def tell_pieces(words: Words, build: Build, pieces: Iterable[str]) -> str:
 
 def tell_direction(words: Words, direction: Direction) -> str:
     """Name a direction."""
-    return words.say(f"direction.{direction.value}")
+    return words.say(f"direction.{direction.name}")
 
 
 def tell_taken(words: Words, build: Build, taken: TakenOff) -> str:
@@ -107,7 +107,7 @@ def _tell_held(words: Words, build: Build, piece: str, held: Held) -> str:
 
 
 def _tell_way(words: Words, build: Build, piece: str, way: Way) -> str:
-    key = "order.blocked" if way.direction.axis == 0 else "order.blocked-across"
+    key = "order.blocked" if way.direction.is_along_shaft else "order.blocked-across"
     if way.travel_mm <= AT_ONCE_MM:
         key = "order.blocked-at-once"
     return words.say(

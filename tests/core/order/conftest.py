@@ -12,11 +12,12 @@ import trimesh
 from models.spec.assembly import Assembly, AssemblyPiece, Carry, Hold
 from models.spec.joint import JointKind
 from models.spec.mesh import Mesh
-from trainer.core.order.blocking import Blocking, Direction
+from trainer.core.order.blocking import Blocking
+from trainer.core.order.directions import SIX, Direction
 
 FACETS = 360
 """Sides of a round body: on a radius of 40 mm they sag by 0.0015 mm."""
-EVERY_WAY = tuple(Direction)
+EVERY_WAY = SIX
 
 Travels = Mapping[tuple[str, str], Mapping[Direction, float]]
 

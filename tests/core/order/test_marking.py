@@ -14,14 +14,15 @@ from hypothesis import strategies as st
 
 from models.spec.assembly import Hold
 from models.spec.joint import JointKind
-from trainer.core.order.blocking import Direction, find_blocking
+from trainer.core.order.blocking import find_blocking
+from trainer.core.order.directions import SIX, Direction
 from trainer.core.order.marking import Marked, Verdict, mark_order
 from trainer.core.order.state import Refused, TakenOff
 
 if TYPE_CHECKING:
     from tests.core.order.conftest import Shop
 
-EVERY_WAY = tuple(Direction)
+EVERY_WAY = SIX
 
 
 @dataclass(frozen=True)

@@ -15,7 +15,8 @@ from hypothesis import strategies as st
 
 from models.spec.assembly import Assembly, Hold
 from models.spec.joint import JointKind
-from trainer.core.order.blocking import Blocking, Direction
+from trainer.core.order.blocking import Blocking
+from trainer.core.order.directions import SIX, Direction
 from trainer.core.order.marking import Verdict, mark_order
 from trainer.core.order.state import State, TakenOff
 from trainer.core.order.teardown import find_order, find_ways_out
@@ -68,7 +69,7 @@ class Plain:
         rest = self.lot(piece) - moving
         if self.assembly.by_name[piece].flexible:
             rest -= {carry.carrier for carry in self.assembly.carries if carry.carried == piece}
-        for direction in Direction:
+        for direction in SIX:
             if not any((direction, a, b) in self.bars for a in moving for b in rest):
                 return direction
         return None
@@ -136,7 +137,7 @@ def make_case(shop: Shop, seed: int) -> Case:
     travels: dict[tuple[str, str], dict[Direction, float]] = {}
     for pair in itertools.permutations(names, 2):
         if chance.random() < share:
-            ways = chance.sample(list(Direction), chance.randint(3, 6))
+            ways = chance.sample(SIX, chance.randint(3, 6))
             travels[pair] = {way: round(chance.uniform(0, 5), 2) for way in ways}
     holds: list[Hold] = []
     for _ in range(chance.randint(0, 2)):

@@ -9,7 +9,7 @@ import pytest
 
 from models.spec.assembly import Carry, Hold
 from models.spec.joint import JointKind
-from trainer.core.order.blocking import Direction
+from trainer.core.order.directions import SIX, Direction
 from trainer.core.order.state import Held, Refused, State, TakenOff
 
 if TYPE_CHECKING:
@@ -47,7 +47,7 @@ def test_free_piece_comes_off_alone(shop: Shop) -> None:
 
 
 def test_piece_leaves_by_its_one_open_way(shop: Shop) -> None:
-    for way in Direction:
+    for way in SIX:
         travels = shop.shut()
         del travels[way]
         state = State(shop.name("ab"), shop.bar("ab", {("a", "b"): travels}))
@@ -72,7 +72,7 @@ def test_far_wall_beyond_the_first_contact_is_not_named(shop: Shop) -> None:
 
 def test_refusal_speaks_of_the_way_with_fewest_kinds_of_part_in_it(shop: Shop) -> None:
     travels = shop.shut(0.1)
-    others = {way: 0.1 for way in Direction if way is not UP}
+    others = {way: 0.1 for way in SIX if way is not UP}
     table = shop.bar("abc", {("a", "b"): travels, ("a", "c"): others})
     way = expect_refused(State(shop.name("abc"), table).look("a")).way
     assert way is not None

@@ -129,4 +129,4 @@ def _is_consequence(state: State, piece: str, waiting: Sequence[str]) -> bool:
     trial = state.copy()
     trial.remove(waiting)
     found = trial.look(piece)
-    return isinstance(found, TakenOff) and found.direction is state.ways_out.get(piece)
+    return isinstance(found, TakenOff) and found.direction == state.ways_out.get(piece)

@@ -19,7 +19,8 @@ import numpy.typing as npt
 
 from models.spec.assembly import Assembly, Carry, Hold
 from models.spec.joint import JointKind
-from trainer.core.order.blocking import REACH_MM, Blocking, Direction
+from trainer.core.order.blocking import REACH_MM, Blocking
+from trainer.core.order.directions import Direction
 
 Mask: TypeAlias = npt.NDArray[np.bool_]
 
@@ -208,7 +209,9 @@ class State:
         inside = self._mask(moving)
         rest = self._mask(lot - self._ignored(piece, lot)) & ~inside
         own = np.flatnonzero(inside)
-        for number, direction in enumerate(Direction):
+        for number, direction in enumerate(self.blocking.directions):
+            if not self._is_asked(number, own):
+                continue
             travel = self.blocking.travel_mm[number][own].min(axis=0)
             hits = np.flatnonzero(rest & np.isfinite(travel))
             nearest = sorted(hits, key=lambda i: (travel[i], i))
@@ -221,7 +224,11 @@ class State:
 
     def _length_mm(self, own: npt.NDArray[np.intp], direction: Direction) -> float:
         low, high = self.blocking.low[own].min(axis=0), self.blocking.high[own].max(axis=0)
-        return float(high[direction.axis] - low[direction.axis]) + REACH_MM
+        return float((high - low) @ np.abs(direction.vector)) + REACH_MM
+
+    def _is_asked(self, number: int, own: npt.NDArray[np.intp]) -> bool:
+        asked = self.blocking.asked
+        return asked is None or bool(asked[number][own].all())
 
     def _is_drawn_clear(
         self, own: npt.NDArray[np.intp], number: int, travel_mm: float, rest: Mask
@@ -262,5 +269,5 @@ class State:
             return None
         return min(
             ways,
-            key=lambda way: (way.direction is not natural, len(way.blocked_by), -way.travel_mm),
+            key=lambda way: (way.direction != natural, len(way.blocked_by), -way.travel_mm),
         )

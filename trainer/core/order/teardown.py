@@ -10,7 +10,8 @@ import numpy as np
 
 from models.spec.assembly import Assembly
 from models.spec.joint import JointKind
-from trainer.core.order.blocking import Blocking, Direction
+from trainer.core.order.blocking import Blocking
+from trainer.core.order.directions import Direction
 from trainer.core.order.state import State, TakenOff
 
 
