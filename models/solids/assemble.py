@@ -15,7 +15,7 @@ from models.solids.keys import make_key
 from models.solids.placing import find_rotation, find_shift_mm
 from models.spec.assembly import Assembly, AssemblyPiece
 from models.spec.build import Build, PlacedPiece
-from models.spec.holding import find_carries, find_holds, find_presses
+from models.spec.holding import find_carries, find_cautions, find_holds, find_presses
 from models.spec.mesh import Mesh
 
 Progress = Callable[[int, int, str], None]
@@ -42,7 +42,14 @@ def make_assembly(
     pieces = tuple(
         _assembly_piece(piece, meshes[keys[name]]) for name, piece in build.pieces.items()
     )
-    return Assembly(build.name, pieces, find_holds(build), find_carries(build), find_presses(build))
+    return Assembly(
+        build.name,
+        pieces,
+        find_holds(build),
+        find_carries(build),
+        find_presses(build),
+        find_cautions(build),
+    )
 
 
 def _assembly_piece(piece: PlacedPiece, mesh: Mesh) -> AssemblyPiece:

@@ -55,9 +55,21 @@ class Carry:
     tool: str = ""
 
 
+@dataclass(frozen=True, slots=True)
+class Caution:
+    """A move that can be made but should not be: taking off any of `moving` while any of `while_there` lies with it.
+
+    key: word key of the reason, in a fitter's words.
+    """
+
+    key: str
+    moving: frozenset[str]
+    while_there: frozenset[str]
+
+
 @dataclass(frozen=True, eq=False)
 class Assembly:
-    """Pieces with what holds and carries them.
+    """Pieces with what holds and carries them, and which possible moves are wrong practice.
 
     press_mm: radial interference allowed between two pieces (unordered pair), mm.
     """
@@ -67,6 +79,7 @@ class Assembly:
     holds: tuple[Hold, ...] = ()
     carries: tuple[Carry, ...] = ()
     press_mm: Mapping[frozenset[str], float] = field(default_factory=dict)
+    cautions: tuple[Caution, ...] = ()
 
     @cached_property
     def by_name(self) -> Mapping[str, AssemblyPiece]:

@@ -16,6 +16,7 @@ from models.spec.face import Axis, Face, FaceKind
 from models.spec.joint import Joint, JointKind
 from models.spec.length import Length, Term
 from models.spec.part import Mount, Part
+from models.spec.practice import Practice
 from models.spec.rule import Rule
 from models.spec.seat import AsOne, Option, Place, Span
 from models.spec.table import SizeTable, list_sizes, read_size
@@ -26,7 +27,7 @@ TABLES = Path(__file__).resolve().parent.parent / "tables"
 
 @dataclass(frozen=True, slots=True)
 class Family:
-    """A family of pumps: its places in build order (root first), joints, options, clearances, rules and work."""
+    """A family of pumps: its places in build order (root first), joints, options, clearances, rules, work and practices."""
 
     name: str
     places: tuple[Place, ...]
@@ -35,6 +36,7 @@ class Family:
     clearances: tuple[Clearance, ...] = ()
     rules: tuple[Rule, ...] = ()
     work: tuple[Work, ...] = ()
+    practices: tuple[Practice, ...] = ()
 
     def option_values(self) -> dict[str, list[str]]:
         """List each option's values, the usual one first."""

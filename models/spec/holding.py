@@ -5,7 +5,7 @@ from __future__ import annotations
 import itertools
 from collections.abc import Iterator
 
-from models.spec.assembly import Carry, Hold
+from models.spec.assembly import Carry, Caution, Hold
 from models.spec.build import Build
 from models.spec.joint import Joint, JointKind
 
@@ -45,6 +45,20 @@ def find_carries(build: Build) -> tuple[Carry, ...]:
         for joint in build.family.joints
         if joint.kind in CARRYING
         for members, _ in build.joint_pieces(joint)
+    )
+
+
+def find_cautions(build: Build) -> tuple[Caution, ...]:
+    """Find which moves of pieces are wrong practice; a practice that names a place this build lacks falls away."""
+    return tuple(
+        Caution(
+            practice.key,
+            frozenset(build.pieces_at(practice.moving)),
+            frozenset(name for place in there for name in build.pieces_at(place)),
+        )
+        for practice in build.family.practices
+        if practice.moving in build.places
+        and (there := [place for place in practice.while_there if place in build.places])
     )
 
 

@@ -13,11 +13,13 @@ from models.solids.keys import make_key
 from models.spec.assembly import Assembly
 from models.spec.build import Build
 from trainer.core.order import blocking as blocking_code
+from trainer.core.order.aside import Asides
 from trainer.core.order.blocking import Blocking, find_blocking
 from trainer.core.order.directions import SIX
 
 _ARRAYS = ("travel_mm", "clear_mm", "low", "high")
-_CODE = ("directions.py", "blocking.py", "outline.py", "rays.py")
+_ASIDES = ("head", "first", "then", "draw_mm", "bars")
+_CODE = ("aside.py", "directions.py", "blocking.py", "outline.py", "rays.py")
 
 
 def find_relations(
@@ -30,7 +32,9 @@ def find_relations(
     found = read_relations(build, cache)
     if found is None:  # absent or damaged: filled anew, nothing is lost
         found = find_blocking(assembly, progress)
-        write_arrays(_path(build, cache), {name: getattr(found, name) for name in _ARRAYS})
+        arrays = {name: getattr(found, name) for name in _ARRAYS}
+        arrays |= {name: getattr(found.asides, name) for name in _ASIDES}
+        write_arrays(_path(build, cache), arrays)
     return found
 
 
@@ -38,13 +42,15 @@ def read_relations(build: Build, cache: MeshCache) -> Blocking | None:
     """Read the table of a build from the cache; None when it is absent or damaged."""
     names = tuple(build.pieces)
     try:
-        travel, clear, low, high = read_arrays(_path(build, cache), _ARRAYS)
+        travel, clear, low, high, *asides = read_arrays(
+            _path(build, cache), (*_ARRAYS, *_ASIDES)
+        )
     except DAMAGED:
         return None
     shape = (len(SIX), len(names), len(names))
     if travel.shape != shape or clear.shape != shape:
         return None
-    return Blocking(names, travel, clear, low, high)
+    return Blocking(names, travel, clear, low, high, asides=Asides(*asides))
 
 
 def _path(build: Build, cache: MeshCache) -> Path:

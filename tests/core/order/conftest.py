@@ -12,6 +12,7 @@ import trimesh
 from models.spec.assembly import Assembly, AssemblyPiece, Carry, Hold
 from models.spec.joint import JointKind
 from models.spec.mesh import Mesh
+from trainer.core.order.aside import Asides
 from trainer.core.order.blocking import Blocking
 from trainer.core.order.directions import SIX, Direction
 
@@ -107,26 +108,33 @@ class Shop:
         names: Iterable[str],
         travels: Travels,
         *,
-        clear: Travels | None = None,
+        asides: Iterable[tuple[str, Direction, float, Direction, Iterable[str]]] = (),
         bulk: Mapping[str, float] | None = None,
     ) -> Blocking:
         """Make a table: (moved, in the way) to travel by direction. All else is free.
 
-        clear: the same for how far until nothing lies beside; what is not named never is clear.
+        asides: ways out by two moves: piece, first move, its length in mm, second move, who bars that.
         bulk: a piece's volume in cubic mm, 1 where not named.
         """
         known = tuple(names)
         travel = np.full((6, len(known), len(known)), np.inf, np.float32)
-        beside = np.full((6, len(known), len(known)), np.inf, np.float32)
-        for table, told in ((travel, travels), (beside, clear or {})):
-            for (moved, other), ways in told.items():
-                for direction, far in ways.items():
-                    at = EVERY_WAY.index(direction), known.index(moved), known.index(other)
-                    table[at] = far
+        clear = np.full((6, len(known), len(known)), np.inf, np.float32)
+        for (moved, other), ways in travels.items():
+            for direction, far in ways.items():
+                at = EVERY_WAY.index(direction), known.index(moved), known.index(other)
+                travel[at] = far
         low = np.zeros((len(known), 3), np.float32)
         high = np.ones((len(known), 3), np.float32)
         high[:, 2] = [(bulk or {}).get(name, 1.0) for name in known]
-        return Blocking(known, travel, beside, low, high)
+        rows = [
+            (known.index(head), EVERY_WAY.index(first), EVERY_WAY.index(then), far,
+             [name in set(barred) for name in known])
+            for head, first, far, then, barred in asides
+        ]  # fmt: skip
+        second = (
+            Asides(*(np.array(column) for column in zip(*rows, strict=True))) if rows else Asides()
+        )
+        return Blocking(known, travel, clear, low, high, asides=second)
 
     def shut(self, travel_mm: float = 0.0) -> dict[Direction, float]:
         """Bar every way after the same travel."""

@@ -27,6 +27,10 @@ if TYPE_CHECKING:
 seeds = st.integers(0, 10**6)
 
 
+Aside = tuple[str, Direction, float, Direction, list[str]]
+"""Piece, first move and its length in mm, second move, and who bars that."""
+
+
 @dataclass
 class Plain:
     """The rules once more, in sets and loops and without a table: slow, and nothing shared with State."""
@@ -34,6 +38,7 @@ class Plain:
     assembly: Assembly
     bars: dict[tuple[Direction, str, str], float]
     bulk: dict[str, float]
+    asides: list[Aside] = field(default_factory=list)
     lots: list[set[str]] = field(default_factory=list)
     freed: set[str] = field(default_factory=set)
 
@@ -42,7 +47,7 @@ class Plain:
 
     def copy(self) -> Plain:
         lots = [set(lot) for lot in self.lots]
-        return Plain(self.assembly, self.bars, self.bulk, lots, set(self.freed))
+        return Plain(self.assembly, self.bars, self.bulk, self.asides, lots, set(self.freed))
 
     def lot(self, piece: str) -> set[str]:
         return next(lot for lot in self.lots if piece in lot)
@@ -72,7 +77,19 @@ class Plain:
         for direction in SIX:
             if not any((direction, a, b) in self.bars for a in moving for b in rest):
                 return direction
+        if moving <= self.with_all_riders(piece):
+            for head, first, draw, _, barred in self.asides:
+                near = {b for a in moving for b in rest if self.bars.get((first, a, b), 99) <= draw}
+                if head == piece and not near and not rest & set(barred):
+                    return first
         return None
+
+    def with_all_riders(self, piece: str) -> set[str]:
+        """What would ride on a piece if nothing had been taken off: second moves are measured with it."""
+        found = {piece}
+        while more := {c.carried for c in self.assembly.carries if c.carrier in found} - found:
+            found |= more
+        return found
 
     def unit(self, moving: set[str]) -> set[str]:
         """Grow what moves by all that is tied to it."""
@@ -152,10 +169,20 @@ def make_case(shop: Shop, seed: int) -> Case:
         carries.append(shop.ride(carrier, ring))
         members, present = frozenset({carrier, ring}), frozenset({carrier, mate})
         holds.append(Hold("seal", JointKind.SEALED, members, present))
+    asides: list[Aside] = []
+    for head in names:
+        if chance.random() < 0.3:
+            first, then = chance.sample(SIX, 2)
+            barred = [name for name in names if name != head and chance.random() < 0.3]
+            asides.append((head, first, round(chance.uniform(0, 5), 2), then, barred))
     bulk = {name: float(2 + i) for i, name in enumerate(chance.sample(names, len(names)))}
     assembly = shop.name(names, holds, carries, flexible=soft)
     bars = {(way, *pair): far for pair, ways in travels.items() for way, far in ways.items()}
-    return Case(assembly, shop.bar(names, travels, bulk=bulk), Plain(assembly, bars, bulk))
+    return Case(
+        assembly,
+        shop.bar(names, travels, bulk=bulk, asides=asides),
+        Plain(assembly, bars, bulk, asides),
+    )
 
 
 @given(seeds)

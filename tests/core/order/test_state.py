@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import pytest
 
-from models.spec.assembly import Carry, Hold
+from models.spec.assembly import Carry, Caution, Hold
 from models.spec.joint import JointKind
 from trainer.core.order.directions import SIX, Direction
 from trainer.core.order.state import Held, Refused, State, TakenOff
@@ -216,30 +217,57 @@ def test_whole_lot_never_leaves_as_a_unit(unit: State) -> None:
     assert expect_refused(unit.look("volute")).held[0].by == ("nut",)
 
 
-def test_screw_drawn_clear_of_its_hole_minds_no_wall_further_on(shop: Shop) -> None:
+def test_screw_drawn_clear_of_its_hole_goes_aside_before_the_wall(shop: Shop) -> None:
+    names = ["screw", "block", "wall", "shelf"]
+    bars = {("screw", "block"): {**shop.shut(), DRIVE: math.inf}, ("screw", "wall"): {DRIVE: 50.0}}
+    aside = ("screw", DRIVE, 31.0, UP, ["shelf"])
+    shelved = State(shop.name(names), shop.bar(names, bars, asides=[aside]))
+    way = expect_refused(shelved.look("screw")).way
+    assert way is not None
+    assert (way.blocked_by, way.travel_mm) == (("wall",), 50.0)
+    shelved.remove(["shelf"])
+    found = expect_off(shelved.look("screw"))
+    assert (found.direction, found.aside) == (DRIVE, UP)
+
+
+def test_draw_that_is_longer_than_the_way_to_the_wall_is_no_way_out(shop: Shop) -> None:
     names = ["screw", "block", "wall"]
     bars = {("screw", "block"): {**shop.shut(), DRIVE: math.inf}, ("screw", "wall"): {DRIVE: 50.0}}
-    beside = {("screw", "block"): {DRIVE: 30.0}, ("screw", "wall"): {DRIVE: -math.inf}}
-    free = State(shop.name(names), shop.bar(names, bars, clear=beside))
-    assert expect_off(free.look("screw")).direction is DRIVE
-    beside["screw", "block"][DRIVE] = 60.0
-    still_in = State(shop.name(names), shop.bar(names, bars, clear=beside))
-    way = expect_refused(still_in.look("screw")).way
-    assert way is not None
-    assert way.blocked_by == ("wall",)
-    assert way.travel_mm == 50.0
+    state = State(shop.name(names), shop.bar(names, bars, asides=[("screw", DRIVE, 61.0, UP, [])]))
+    expect_refused(state.look("screw"))
+    state.remove(["wall"])
+    assert expect_off(state.look("screw")).aside is None
 
 
-def test_what_is_met_at_once_bars_though_nothing_lies_beside(shop: Shop) -> None:
-    """A block against a wall is not drawn clear of anything by the half millimetre it can move."""
-    bars = {("block", "wall"): {**shop.shut(), DRIVE: 0.5}}
-    beside = {("block", "wall"): {DRIVE: -math.inf}}
-    names = ["block", "wall"]
-    way = expect_refused(
-        State(shop.name(names), shop.bar(names, bars, clear=beside)).look("block")
-    ).way
-    assert way is not None
-    assert way.travel_mm == 0.5
+def test_straight_way_is_taken_before_one_of_two_moves(shop: Shop) -> None:
+    aside = ("a", SUCTION, 5.0, UP, list[str]())
+    bars = {("a", "b"): {SUCTION: 9.0}}
+    found = expect_off(State(shop.name("ab"), shop.bar("ab", bars, asides=[aside])).look("a"))
+    assert (found.direction, found.aside) == (DRIVE, None)
+
+
+def test_refusal_says_what_would_have_freed_it(shop: Shop) -> None:
+    """The fewest that hold or bar: one lid above it, not the two walls beside it."""
+    names = ["part", "lid", "wall-1", "wall-2", "nut"]
+    bars = {
+        ("part", "lid"): {UP: 3.0},
+        ("part", "wall-1"): {way: 1.0 for way in SIX if way is not UP},
+        ("part", "wall-2"): {way: 1.0 for way in SIX if way is not UP},
+    }
+    holds = shop.bolt(["part", "wall-1"], ["nut"])
+    state = State(shop.name(names, holds), shop.bar(names, bars))
+    assert expect_refused(state.look("part")).until == ("lid", "nut")
+    state.remove(["nut", "lid"])
+    expect_off(state.look("part"))
+
+
+def test_possible_move_that_is_wrong_practice_says_so_until_its_cause_is_gone(shop: Shop) -> None:
+    caution = Caution("practice.pry", frozenset({"a"}), frozenset({"b"}))
+    assembly = replace(shop.name("abc"), cautions=(caution,))
+    state = State(assembly, shop.bar("abc", {}))
+    assert expect_off(state.look("a")).cautions == ("practice.pry",)
+    expect_off(state.take("b"))
+    assert expect_off(state.look("a")).cautions == ()
 
 
 def test_looking_changes_nothing_and_a_copy_goes_its_own_way(shop: Shop) -> None:

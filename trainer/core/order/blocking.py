@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 import numpy as np
 import numpy.typing as npt
 
 from models.spec.assembly import Assembly
+from trainer.core.order.aside import Asides, find_asides
 from trainer.core.order.directions import SIX, Direction, find_directions
 
 REACH_MM = 1.0
@@ -31,7 +32,7 @@ class Blocking:
     it any more (what lies ahead and is met only later does not count); -inf where nothing ever did.
     directions: (d,), in pairs of opposites. asked: (d, n), whether a piece is tried in a direction at
     all (a tilted axis is its fastener's own); None when every piece is tried in every direction. Rows
-    of pieces that are not tried mean nothing.
+    of pieces that are not tried mean nothing. asides: ways out by two moves.
     Travel across the shaft is less certain than along it: say "about".
     """
 
@@ -42,6 +43,7 @@ class Blocking:
     high: Floats
     directions: tuple[Direction, ...] = SIX
     asked: Mask | None = None
+    asides: Asides = field(default_factory=Asides)
 
 
 def find_blocking(
@@ -70,7 +72,8 @@ def find_blocking(
     names = tuple(piece.name for piece in assembly.pieces)
     low = np.array([piece.mesh.bounds[0] for piece in assembly.pieces])
     high = np.array([piece.mesh.bounds[1] for piece in assembly.pieces])
-    return Blocking(names, travel, clear, low, high, directions, asked)
+    asides = find_asides(assembly, directions, asked, travel, clear)
+    return Blocking(names, travel, clear, low, high, directions, asked, asides)
 
 
 def make_frame(forward: Direction) -> Points:

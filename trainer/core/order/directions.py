@@ -94,7 +94,7 @@ def find_directions(
     directions = list(SIX)
     asked = [np.ones(len(assembly.pieces), bool) for _ in SIX]
     for axis, names in tilted:
-        rides = _with_riders(assembly, names)
+        rides = with_riders(assembly, names)
         mask = np.array([piece.name in rides for piece in assembly.pieces], bool)
         forward = Direction(OWN_AXIS, (float(axis[0]), float(axis[1]), float(axis[2])))
         directions += [forward.back, forward]
@@ -106,7 +106,8 @@ def _is_same(one: npt.NDArray[np.float64], other: npt.NDArray[np.float64]) -> bo
     return bool(abs(one @ other) > np.cos(np.radians(SAME_WAY_DEG)))
 
 
-def _with_riders(assembly: Assembly, names: set[str]) -> set[str]:
+def with_riders(assembly: Assembly, names: set[str]) -> set[str]:
+    """Add to pieces all that rides on them while nothing has been taken off."""
     found = set(names)
     while more := {c.carried for c in assembly.carries if c.carrier in found} - found:
         found |= more

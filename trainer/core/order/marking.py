@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
+from functools import cached_property
 
 from models.spec.assembly import Assembly
 from trainer.core.order.blocking import Blocking
@@ -13,12 +14,20 @@ from trainer.core.order.teardown import find_ways_out
 
 
 class Verdict(StrEnum):
-    """What became of one step."""
+    """What became of one step.
+
+    WRONG_PRACTICE: it can be done, and should not be; never counted as a fault of the order.
+    """
 
     FREE = "free"
+    WRONG_PRACTICE = "wrong-practice"
     REFUSED = "refused"
     CONSEQUENCE = "consequence"
     REPEATED = "repeated"
+
+
+DONE = frozenset({Verdict.FREE, Verdict.WRONG_PRACTICE, Verdict.REPEATED})
+"""Verdicts of a step that nothing kept from being done."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,23 +38,42 @@ class MarkedStep:
     verdict: Verdict
     found: TakenOff | Refused | None
 
+    @property
+    def is_blocked(self) -> bool:
+        """A solid is in the way, and no joint holds."""
+        return isinstance(self.found, Refused) and not self.found.held
 
-@dataclass(frozen=True, slots=True)
+    @property
+    def is_held(self) -> bool:
+        """A joint is not yet undone."""
+        return isinstance(self.found, Refused) and bool(self.found.held)
+
+
+Judged = tuple[str, Verdict, TakenOff | Refused | None]
+
+
+@dataclass(frozen=True)
 class Marked:
     """A marked order. score = 1 - counted faults / pieces asked (0 at the least).
 
-    complete: every piece of the assembly was named. waiting: refused and never freed.
+    judged: (piece, verdict, what the state said) a step. complete: every piece of the assembly was
+    named. waiting: refused and never freed.
     """
 
-    steps: tuple[MarkedStep, ...]
+    judged: tuple[Judged, ...]
     score: float
     complete: bool
     waiting: tuple[str, ...]
 
+    @cached_property
+    def steps(self) -> tuple[MarkedStep, ...]:
+        """The steps one by one."""
+        return tuple(MarkedStep(*judged) for judged in self.judged)
+
     @property
     def is_valid(self) -> bool:
         """No step was refused."""
-        return all(step.verdict in (Verdict.FREE, Verdict.REPEATED) for step in self.steps)
+        return all(verdict in DONE for _, verdict, _ in self.judged)
 
 
 def mark_order(
@@ -53,6 +81,8 @@ def mark_order(
     blocking: Blocking,
     asked: Sequence[Sequence[str]],
     helped: Sequence[str] = (),
+    *,
+    reasons: bool = True,
 ) -> Marked:
     """Mark an order of groups; the pieces of one group come off in whichever order they can.
 
@@ -64,60 +94,86 @@ def mark_order(
         blocking: who is in whose way.
         asked: groups of piece names, one group a line of the learner.
         helped: pieces that are not asked: somebody else takes them off as soon as they are free.
+        reasons: False leaves out why a step was refused (`found` is None there), for the marks of
+            thousands at once.
 
     Raises:
         KeyError: a name that is no piece of the assembly.
     """
     state = State(assembly, blocking, find_ways_out(assembly, blocking))
-    waiting: list[str] = []
+    judged: list[Judged] = []
     named: set[str] = set()
-    steps: list[MarkedStep] = []
-    unasked = list(helped)
+    unasked = Waiting(state, helped)
+    waiting = Waiting(state, ())
     for group in asked:
-        unasked = _help(state, unasked)
-        fresh = [name for name in group if name not in named]
-        steps += [MarkedStep(name, Verdict.REPEATED, None) for name in group if name in named]
-        named.update(fresh)
-        taken, refused = _take_all(state, fresh)
-        steps += [MarkedStep(found.piece, Verdict.FREE, found) for found in taken]
-        for found in refused:
-            verdict = (
-                Verdict.CONSEQUENCE
-                if waiting and _is_consequence(state, found.piece, waiting)
-                else Verdict.REFUSED
-            )
-            steps.append(MarkedStep(found.piece, verdict, found))
-        waiting += [found.piece for found in refused]
-        came, _ = _take_all(state, waiting)
-        waiting = [name for name in waiting if name not in {found.piece for found in came}]
-    faults = sum(step.verdict is Verdict.REFUSED for step in steps)
-    pieces = sum(step.verdict is not Verdict.REPEATED for step in steps)
-    score = max(0.0, 1.0 - faults / pieces) if pieces else 0.0
-    complete = named | set(helped) == set(blocking.names)
-    return Marked(tuple(steps), score, complete, tuple(waiting))
+        if unasked.names:
+            unasked.retry()
+        left: list[str] = []
+        for name in group:
+            if name in named:
+                judged.append((name, Verdict.REPEATED, None))
+            else:
+                named.add(name)
+                left.append(name)
+        moved = _take_all(state, left, judged)
+        for name in left:
+            is_new = not waiting.names or not _is_consequence(state, name, waiting.names)
+            verdict = Verdict.REFUSED if is_new else Verdict.CONSEQUENCE
+            judged.append((name, verdict, state.refuse(name) if reasons else None))
+        if left:
+            waiting.add(left)
+        if moved and waiting.names:
+            waiting.retry()
+    faults = sum(verdict is Verdict.REFUSED for _, verdict, _ in judged)
+    score = max(0.0, 1.0 - faults / len(named)) if named else 0.0
+    complete = len(named | set(helped)) == len(blocking.names)
+    return Marked(tuple(judged), score, complete, tuple(waiting.names))
 
 
-def _help(state: State, unasked: Sequence[str]) -> list[str]:
-    """Take off what nobody asked about, as far as it can come off, and give what is left of it."""
-    taken, _ = _take_all(state, unasked)
-    gone = {found.piece for found in taken}
-    return [name for name in unasked if name not in gone]
-
-
-def _take_all(state: State, names: Sequence[str]) -> tuple[list[TakenOff], list[Refused]]:
-    """Take off all that can come off of these, in any order; give the refusals of the rest as they stand at the end."""
-    left, taken = list(names), []
-    moved = True
-    while moved:
-        moved = False
+def _take_all(state: State, left: list[str], judged: list[Judged]) -> bool:
+    """Take off all that can come off of these, in any order; what cannot stays in `left`. Say whether any came."""
+    if len(left) == 1:  # the usual line
+        found = state.try_take(left[0])
+        if found is None:
+            return False
+        judged.append((left.pop(), _find_verdict(found), found))
+        return True
+    moved, again = False, True
+    while again:
+        again = False
         for name in list(left):
-            found = state.take(name)
-            if isinstance(found, TakenOff):
-                taken.append(found)
+            found = state.try_take(name)
+            if found is not None:
+                judged.append((name, _find_verdict(found), found))
                 left.remove(name)
-                moved = True
-    refused = [found for name in left if isinstance(found := state.look(name), Refused)]
-    return taken, refused
+                moved = again = True
+    return moved
+
+
+def _find_verdict(found: TakenOff) -> Verdict:
+    return Verdict.WRONG_PRACTICE if found.cautions else Verdict.FREE
+
+
+class Waiting:
+    """Pieces that come off by themselves as soon as they can, in the order in which they began to wait."""
+
+    def __init__(self, state: State, names: Iterable[str]) -> None:
+        self.names = list(names)
+        self._state = state
+
+    def add(self, names: Iterable[str]) -> None:
+        """Let more pieces wait."""
+        self.names += names
+
+    def retry(self) -> None:
+        """Take off what has become free, again and again until nothing more does."""
+        came = True
+        while came:
+            came = False
+            for name in list(self.names):
+                if self._state.try_take(name) is not None:
+                    self.names.remove(name)
+                    came = True
 
 
 def _is_consequence(state: State, piece: str, waiting: Sequence[str]) -> bool:
@@ -128,5 +184,5 @@ def _is_consequence(state: State, piece: str, waiting: Sequence[str]) -> bool:
     """
     trial = state.copy()
     trial.remove(waiting)
-    found = trial.look(piece)
-    return isinstance(found, TakenOff) and found.direction == state.ways_out.get(piece)
+    found = trial.try_take(piece)
+    return found is not None and found.direction == state.ways_out.get(piece)

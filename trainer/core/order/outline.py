@@ -101,6 +101,47 @@ def _clear(
     return plus, minus
 
 
+@numba.njit(cache=True, nogil=True)
+def _ahead(
+    triangles: F64, normals: F64, reach: F64, corners: F64, low: float, high: float
+) -> tuple[bool, bool]:
+    u_low, u_high = corners[:, 0].min(), corners[:, 0].max()
+    v_low, v_high = corners[:, 1].min(), corners[:, 1].max()
+    backwards, forwards = False, False
+    for t in range(triangles.shape[0]):
+        one = triangles[t]
+        new_back = not backwards and min(one[0, 2], one[1, 2], one[2, 2]) < high
+        new_fore = not forwards and max(one[0, 2], one[1, 2], one[2, 2]) > low
+        if not (new_back or new_fore):
+            continue
+        if (
+            min(one[0, 0], one[1, 0], one[2, 0]) > u_high
+            or max(one[0, 0], one[1, 0], one[2, 0]) < u_low
+        ):
+            continue
+        if (
+            min(one[0, 1], one[1, 1], one[2, 1]) > v_high
+            or max(one[0, 1], one[1, 1], one[2, 1]) < v_low
+        ):
+            continue
+        if _is_beside(one, normals, reach, corners):
+            backwards, forwards = backwards or new_back, forwards or new_fore
+            if backwards and forwards:
+                break
+    return backwards, forwards
+
+
+def find_ahead(outline: Outline, depth: tuple[float, float], triangles: F64) -> tuple[bool, bool]:
+    """Say whether a part meets another at all when it moves for good, backwards and forwards along the axis.
+
+    Args:
+        outline: the part's outline across the motion.
+        depth: where the part begins and ends along the axis, mm.
+        triangles: the other part's (m, 3, 3): two columns across, the third along the axis.
+    """
+    return _ahead(triangles, outline.normals, outline.reach, outline.corners, *depth)
+
+
 def find_clear_mm(
     outline: Outline, depth: tuple[float, float], triangles: F64, travel_mm: tuple[float, float]
 ) -> tuple[float, float]:

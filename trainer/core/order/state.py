@@ -11,18 +11,16 @@ until its joint is undone at the bench.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import TypeAlias
 
 import numpy as np
-import numpy.typing as npt
 
-from models.spec.assembly import Assembly, Carry, Hold
+from models.spec.assembly import Assembly, Hold
 from models.spec.joint import JointKind
 from trainer.core.order.blocking import REACH_MM, Blocking
 from trainer.core.order.directions import Direction
-
-Mask: TypeAlias = npt.NDArray[np.bool_]
+from trainer.core.order.masks import Body, Masks, WayOut, find_masks
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,6 +45,8 @@ class TakenOff:
     """A piece comes off: in which direction, with what along, with which tool.
 
     as_unit: a joint of it still holds, so it leaves together with what it is joined to.
+    cautions: word keys of why the move, though possible, is wrong practice.
+    aside: where it goes on once it is drawn clear, if it cannot go straight on.
     """
 
     piece: str
@@ -54,15 +54,25 @@ class TakenOff:
     along: frozenset[str]
     tool: str = ""
     as_unit: bool = False
+    aside: Direction | None = None
+    cautions: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
 class Refused:
-    """A piece cannot come off: held by joints, or blocked in its best direction, or both."""
+    """A piece cannot come off: held by joints, or blocked in its best direction, or both.
+
+    until: what would have freed it, the fewest (then the smallest) pieces that hold or bar it.
+    """
 
     piece: str
     held: tuple[Held, ...]
     way: Way | None
+    until: tuple[str, ...] = ()
+
+
+Exit: TypeAlias = tuple[Body, int, WayOut, bool]
+"""The body that moves, what would bar the way it takes, that way, and whether it leaves as a unit."""
 
 
 class State:
@@ -74,42 +84,51 @@ class State:
     Raises KeyError from `look` and `take` for a piece the assembly does not have.
     """
 
+    __slots__ = ("_freed", "_lot", "_lots", "masks", "off", "ways_out")
+
     def __init__(
         self,
         assembly: Assembly,
         blocking: Blocking,
         ways_out: Mapping[str, Direction] | None = None,
     ) -> None:
-        self.assembly = assembly
-        self.blocking = blocking
+        self.masks: Masks = find_masks(assembly, blocking)
         self.ways_out = ways_out or {}
-        self._number = {name: i for i, name in enumerate(blocking.names)}
-        self._lot = np.zeros(len(blocking.names), np.int32)
-        self._lots = 1
-        self._carries: dict[str, list[Carry]] = {}
-        self._carriers: dict[str, list[Carry]] = {}
-        for carry in assembly.carries:
-            self._carries.setdefault(carry.carrier, []).append(carry)
-            self._carriers.setdefault(carry.carried, []).append(carry)
-        self._holds: dict[str, list[Hold]] = {}
-        for hold in assembly.holds:
-            for member in hold.members:
-                self._holds.setdefault(member, []).append(hold)
+        self._lot = [0] * len(blocking.names)  # the number of the lot that each piece is in
+        self._lots = [self.masks.all]
+        self._freed = 0
         self.off: list[str] = []
-        self._freed: set[str] = set()
+
+    @property
+    def assembly(self) -> Assembly:
+        """The pieces, and what holds and carries them."""
+        return self.masks.assembly
+
+    @property
+    def blocking(self) -> Blocking:
+        """Who is in whose way."""
+        return self.masks.blocking
 
     def copy(self) -> State:
         """Copy the state so that a question can be tried without changing it."""
         twin = object.__new__(State)
-        twin.__dict__.update(self.__dict__)
-        twin._lot = self._lot.copy()
-        twin.off, twin._freed = list(self.off), set(self._freed)
+        twin.masks, twin.ways_out = self.masks, self.ways_out
+        twin._lot, twin._lots = list(self._lot), list(self._lots)
+        twin._freed, twin.off = self._freed, list(self.off)
         return twin
+
+    @property
+    def key(self) -> tuple[int, frozenset[int]]:
+        """What tells this state from others: what has been taken off, and which pieces lie together."""
+        return self._freed, frozenset(self._lots)
 
     def lot_of(self, piece: str) -> frozenset[str]:
         """Name the pieces that lie together with this one, itself included."""
-        mates = np.flatnonzero(self._lot == self._lot[self._number[piece]])
-        return frozenset(self.blocking.names[i] for i in mates)
+        return frozenset(self.masks.named(self._lots[self._lot[self.masks.number[piece]]]))
+
+    def can_take(self, piece: str) -> bool:
+        """Say whether a piece can come off now, without the reasons."""
+        return self._find(self.masks.number[piece]) is not None
 
     def look(self, piece: str) -> TakenOff | Refused:
         """Say whether a piece can come off now, and how or why not.
@@ -118,156 +137,166 @@ class State:
         free, something remains behind, and the piece is the main body by which the unit is named
         (the volute with its cover on it, back pull-out).
         """
-        lot = self.lot_of(piece)
-        moving = self._with_carried({piece}, lot)
-        held = self._held(moving, lot)
-        if held:
-            unit = self._unit(moving, lot)
-            heads = unit != lot and self._heads(piece, moving, unit, lot)
-            if heads and (found := self._free_way(piece, unit, lot)):
-                return replace(found, as_unit=True)
-            return Refused(piece, held, self._best_way(piece, moving, lot))
-        free = self._free_way(piece, moving, lot)
-        return free or Refused(piece, (), self._best_way(piece, moving, lot))
+        number = self.masks.number[piece]
+        found = self._find(number)
+        return self._tell(number, found) if found else self.refuse(piece)
 
     def take(self, piece: str) -> TakenOff | Refused:
         """Take a piece off if it can come off; the state changes only then."""
-        found = self.look(piece)
-        if isinstance(found, TakenOff):
-            self._lot[[self._number[name] for name in found.along]] = self._lots
-            self._lots += 1
-            self._freed.add(piece)
-            self.off.append(piece)
-        return found
+        return self.try_take(piece) or self.refuse(piece)
+
+    def try_take(self, piece: str) -> TakenOff | None:
+        """Take a piece off if it can come off; None, without a reason, when it cannot."""
+        number = self.masks.number[piece]
+        found = self._find(number)
+        if found is None:
+            return None
+        told = self._tell(number, found)
+        self._part(number, found[0].mask)
+        self.off.append(piece)
+        return told
 
     def remove(self, pieces: Iterable[str]) -> None:
         """Set pieces aside with what they carry, free or not: to ask what would be if they were gone."""
         for piece in pieces:
-            gone = self._with_carried({piece}, self.lot_of(piece))
-            self._lot[[self._number[name] for name in gone]] = self._lots
-            self._lots += 1
-            self._freed.add(piece)
+            number = self.masks.number[piece]
+            self._part(number, self.masks.load(number, self._lots[self._lot[number]], self._freed))
 
-    def _with_carried(self, start: set[str], lot: frozenset[str]) -> frozenset[str]:
-        moving, waiting = set(start), list(start)
-        while waiting:
-            for carry in self._carries.get(waiting.pop(), ()):
-                rides = (
-                    carry.carried in lot
-                    and carry.carried not in moving
-                    and carry.carried not in self._freed
-                )
-                if rides:
-                    moving.add(carry.carried)
-                    waiting.append(carry.carried)
-        return frozenset(moving)
+    def _part(self, piece: int, moving: int) -> None:
+        """Let what moves be a lot of its own."""
+        self._lots[self._lot[piece]] &= ~moving
+        new = len(self._lots)
+        self._lots.append(moving)
+        if moving & (moving - 1):
+            for i in self.masks.numbers(moving):
+                self._lot[i] = new
+        else:
+            self._lot[piece] = new
+        self._freed |= 1 << piece
 
-    def _active(self, moving: frozenset[str], lot: frozenset[str]) -> Iterable[Hold]:
-        """Yield holds that keep something of `moving` on something that stays."""
-        for name in sorted(moving):
-            for hold in self._holds.get(name, ()):
-                if hold.present <= lot and (hold.members & lot) - moving:
-                    yield hold
-
-    def _held(self, moving: frozenset[str], lot: frozenset[str]) -> tuple[Held, ...]:
-        found: dict[str, dict[str, None]] = {}
-        for hold in self._active(moving, lot):
-            for by in sorted(hold.present - moving or hold.present, key=self._number.__getitem__):
-                found.setdefault(hold.joint, {})[by] = None
-        return tuple(Held(joint, tuple(by)) for joint, by in found.items())
-
-    def _unit(self, moving: frozenset[str], lot: frozenset[str]) -> frozenset[str]:
-        """Grow what moves by everything that active holds tie to it, and what that carries."""
-        unit = moving
-        while True:
-            tied = {
-                name
-                for hold in self._active(unit, lot)
-                for name in (hold.members | hold.present) & lot
-            }
-            grown = self._with_carried(set(unit) | tied, lot)
-            if grown == unit:
-                return unit
-            unit = grown
-
-    def _heads(
-        self, piece: str, moving: frozenset[str], unit: frozenset[str], lot: frozenset[str]
-    ) -> bool:
-        """Say whether a piece is the main body of a bolted unit: a clamped O-ring never is."""
-        if any(hold.kind is not JointKind.BOLTED for hold in self._active(moving, lot)):
-            return False
-        bulk = (self.blocking.high - self.blocking.low).prod(axis=1)
-        largest = max(unit, key=lambda name: float(bulk[self._number[name]]))
-        return largest == piece
-
-    def _mask(self, names: Iterable[str]) -> Mask:
-        mask = np.zeros(len(self.blocking.names), bool)
-        mask[[self._number[name] for name in names]] = True
-        return mask
-
-    def _ways(self, piece: str, moving: frozenset[str], lot: frozenset[str]) -> Iterable[Way]:
-        inside = self._mask(moving)
-        rest = self._mask(lot - self._ignored(piece, lot)) & ~inside
-        own = np.flatnonzero(inside)
-        for number, direction in enumerate(self.blocking.directions):
-            if not self._is_asked(number, own):
-                continue
-            travel = self.blocking.travel_mm[number][own].min(axis=0)
-            hits = np.flatnonzero(rest & np.isfinite(travel))
-            nearest = sorted(hits, key=lambda i: (travel[i], i))
-            if not nearest or self._is_drawn_clear(own, number, float(travel[nearest[0]]), rest):
-                yield Way(direction, (), float("inf"))
-                continue
-            limit = max(self._length_mm(own, direction), float(travel[nearest[0]]))
-            names = tuple(self.blocking.names[i] for i in nearest if travel[i] <= limit)
-            yield Way(direction, names, float(travel[nearest[0]]))
-
-    def _length_mm(self, own: npt.NDArray[np.intp], direction: Direction) -> float:
-        low, high = self.blocking.low[own].min(axis=0), self.blocking.high[own].max(axis=0)
-        return float((high - low) @ np.abs(direction.vector)) + REACH_MM
-
-    def _is_asked(self, number: int, own: npt.NDArray[np.intp]) -> bool:
-        asked = self.blocking.asked
-        return asked is None or bool(asked[number][own].all())
-
-    def _is_drawn_clear(
-        self, own: npt.NDArray[np.intp], number: int, travel_mm: float, rest: Mask
-    ) -> bool:
-        """Say whether what moves is clear of everything beside it, and so may go on sideways, before it meets anything.
-
-        A thing far beyond the end of a screw is not in the screw's way. A ring still round the shaft
-        is not clear, however far the next part.
-        """
-        if travel_mm <= REACH_MM:
-            return False
-        return bool(
-            self.blocking.clear_mm[number][own][:, rest].max(initial=-np.inf) < travel_mm - REACH_MM
-        )
-
-    def _ignored(self, piece: str, lot: frozenset[str]) -> frozenset[str]:
-        """A flexible piece is stretched or sprung off what carries it, once the joint is open."""
-        if not self.assembly.by_name[piece].flexible:
-            return frozenset()
-        return frozenset(carry.carrier for carry in self._carriers.get(piece, ())) & lot
-
-    def _free_way(self, piece: str, moving: frozenset[str], lot: frozenset[str]) -> TakenOff | None:
-        for way in self._ways(piece, moving, lot):
-            if not way.blocked_by:
-                tools = [
-                    c.tool
-                    for c in self._carriers.get(piece, ())
-                    if c.tool and c.carrier in lot - moving
-                ]
-                return TakenOff(piece, way.direction, moving, tools[0] if tools else "")
+    def _find(self, piece: int) -> Exit | None:
+        """Find how a piece comes off now; None when it cannot."""
+        masks, lot = self.masks, self._lots[self._lot[piece]]
+        body = masks.alone[piece] or masks.body(piece, masks.load(piece, lot, self._freed))
+        held = _is_held(body, lot)
+        if held:
+            unit = self._unit(piece, body.mask, lot)
+            if unit is None:
+                return None
+            body = masks.body(piece, unit)
+        rest = lot & ~body.mask & ~masks.stretched[piece]
+        for bars, way in body.ways:
+            if not bars & rest:
+                return body, bars, way, held
         return None
 
-    def _best_way(self, piece: str, moving: frozenset[str], lot: frozenset[str]) -> Way | None:
-        """Find the way a fitter would try it: the way it comes out in the end, if that is barred."""
-        ways = [way for way in self._ways(piece, moving, lot) if way.blocked_by]
-        natural = self.ways_out.get(piece)
-        if not ways:
-            return None
-        return min(
-            ways,
-            key=lambda way: (way.direction != natural, len(way.blocked_by), -way.travel_mm),
+    def _unit(self, piece: int, moving: int, lot: int) -> int | None:
+        """Grow a held piece to the bolted unit that it is the main body of; None when it heads none."""
+        masks = self.masks
+        if any(hold.kind is not JointKind.BOLTED for hold in self._active(moving, lot)):
+            return None  # a clamped O-ring never is the main body
+        unit = moving
+        while True:
+            tied = unit
+            for hold in self._active(unit, lot):
+                tied |= masks.mask(hold.members | hold.present) & lot
+            grown = masks.grow(tied, lot, self._freed)
+            if grown == unit:
+                break
+            unit = grown
+        largest = max(masks.numbers(unit), key=masks.bulk.__getitem__)
+        return unit if unit != lot and largest == piece else None
+
+    def _active(self, moving: int, lot: int) -> list[Hold]:
+        """List the holds that keep something of `moving` on something that stays."""
+        masks, found = self.masks, dict[Hold, None]()
+        for i in sorted(masks.numbers(moving), key=masks.names.__getitem__):
+            for hold in masks.holds[i]:
+                present = masks.mask(hold.present)
+                if present & ~lot == 0 and masks.mask(hold.members) & lot & ~moving:
+                    found[hold] = None
+        return list(found)
+
+    def _tell(self, piece: int, found: Exit) -> TakenOff:
+        """Tell how a piece comes off; the same answer is made once."""
+        body, bars, way, as_unit = found
+        near = self._lots[self._lot[piece]] & self.masks.told_by[piece]
+        told = body.told.get((bars, near))
+        if told is None:
+            told = body.told[bars, near] = self._make_told(piece, body, way, as_unit)
+        return told
+
+    def _make_told(self, piece: int, body: Body, way: WayOut, as_unit: bool) -> TakenOff:  # noqa: FBT001 - as found
+        masks, lot = self.masks, self._lots[self._lot[piece]]
+        tools = (
+            carry.tool
+            for carry in masks.carriers[piece]
+            if (lot & ~body.mask) >> masks.number[carry.carrier] & 1
         )
+        tool = "" if as_unit else next((tool for tool in tools if tool), "")
+        cautions = tuple(reason for there, reason in masks.cautions[piece] if there & lot)
+        along = frozenset(masks.named(body.mask))
+        return TakenOff(
+            masks.names[piece], way.direction, along, tool, as_unit, way.aside, cautions
+        )
+
+    def refuse(self, piece: str) -> Refused:
+        """Tell why a piece that cannot come off now cannot."""
+        masks, number = self.masks, self.masks.number[piece]
+        lot = self._lots[self._lot[number]]
+        body = masks.body(number, masks.load(number, lot, self._freed))
+        found: dict[str, dict[str, None]] = {}
+        holders = 0
+        for hold in self._active(body.mask, lot):
+            present = masks.mask(hold.present)
+            outside = present & ~body.mask or present
+            holders |= outside if len(hold.present) == 1 else outside & -outside
+            for by in masks.named(outside):
+                found.setdefault(hold.joint, {})[by] = None
+        held = tuple(Held(joint, tuple(by)) for joint, by in found.items())
+        rest = lot & ~body.mask & ~masks.stretched[number]
+        natural = self.ways_out.get(piece)
+        until, _ = min(
+            ((bars & rest | holders, way) for bars, way in body.ways),
+            key=lambda option: (
+                option[0].bit_count(),
+                option[1].direction != natural,
+                sum(masks.bulk[i] for i in masks.numbers(option[0])),
+            ),
+        )
+        way = self._best_way(piece, body.mask, lot)
+        return Refused(piece, held, way, masks.named(until))
+
+    def _best_way(self, piece: str, moving: int, lot: int) -> Way | None:
+        """Find the way a fitter would try it: the way it comes out in the end, if that is barred."""
+        natural = self.ways_out.get(piece)
+        return min(
+            self._barred_ways(self.masks.number[piece], moving, lot),
+            key=lambda way: (way.direction != natural, len(way.blocked_by), -way.travel_mm),
+            default=None,
+        )
+
+    def _barred_ways(self, piece: int, moving: int, lot: int) -> Iterable[Way]:
+        masks, table = self.masks, self.blocking
+        own = np.fromiter(masks.numbers(moving), np.intp)
+        rest = np.fromiter(masks.numbers(lot & ~moving & ~masks.stretched[piece]), np.intp)
+        size = table.high[own].max(axis=0) - table.low[own].min(axis=0)
+        for d, direction in enumerate(table.directions):
+            if not masks.is_asked(d, own):
+                continue
+            travel = table.travel_mm[d][own].min(axis=0)
+            hits = sorted(rest[np.isfinite(travel[rest])], key=lambda i: (travel[i], i))
+            if hits:
+                nearest_mm = float(travel[hits[0]])
+                length_mm = float(size @ np.abs(direction.vector)) + REACH_MM
+                near = [i for i in hits if travel[i] <= max(length_mm, nearest_mm)]
+                yield Way(direction, tuple(masks.names[i] for i in near), nearest_mm)
+
+
+def _is_held(body: Body, lot: int) -> bool:
+    for present, others in body.ties:
+        if present & lot and others & lot:
+            return True
+    if not body.firm_ties:
+        return False
+    return any(not present & ~lot and others & lot for present, others in body.firm_ties)

@@ -1,0 +1,208 @@
+"""What decides whether a piece is free, as masks: one bit a piece, so that a whole state is a few whole numbers.
+
+A piece leaves straight along a direction when nothing that lies with it is ever met there. It also
+leaves by two moves: drawn a way along, then aside. What bars either is one mask, worked out once for
+each body that moves; asking whether a piece is free is then an AND or two.
+"""
+
+from __future__ import annotations
+
+import functools
+import operator
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
+
+import numpy as np
+import numpy.typing as npt
+
+from models.spec.assembly import Assembly, Carry, Hold
+from trainer.core.order.blocking import Blocking
+from trainer.core.order.directions import Direction
+
+if TYPE_CHECKING:
+    from trainer.core.order.state import TakenOff
+
+
+@dataclass(frozen=True, slots=True)
+class WayOut:
+    """One way a body can leave: along `direction` for good, or `draw_mm` along it and then along `aside`."""
+
+    direction: Direction
+    aside: Direction | None = None
+    draw_mm: float = float("inf")
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Body:
+    """What moves as one when a piece is taken: its mask, what ties it to others, and what bars each way out.
+
+    ties: (present, members) masks of holds: the body is held while any bit of `present` is with it and
+    any bit of `members`, which the body itself is not among. firm_ties: the same where all of `present` must be
+    with it. ways: (bars, way), in the order in which they are tried. told: answers given before.
+    """
+
+    mask: int
+    ties: tuple[tuple[int, int], ...]
+    firm_ties: tuple[tuple[int, int], ...]
+    ways: tuple[tuple[int, WayOut], ...]
+    told: dict[tuple[int, int], TakenOff] = field(default_factory=dict)
+
+
+@dataclass(slots=True, eq=False)
+class Masks:
+    """Everything about an assembly that its states share; worked out on first use and kept."""
+
+    assembly: Assembly
+    blocking: Blocking
+    names: tuple[str, ...]
+    number: dict[str, int] = field(init=False)
+    bulk: list[float] = field(init=False)
+    carries: list[list[Carry]] = field(init=False)
+    carriers: list[list[Carry]] = field(init=False)
+    reach: list[int] = field(init=False)
+    holds: list[list[Hold]] = field(init=False)
+    stretched: list[int] = field(init=False)
+    cautions: list[list[tuple[int, str]]] = field(init=False)
+    told_by: list[int] = field(init=False)
+    alone: list[Body | None] = field(init=False)
+    _bodies: dict[tuple[int, int], Body] = field(default_factory=dict)
+    _loads: dict[tuple[int, int], int] = field(default_factory=dict)
+
+    def __post_init__(self) -> None:
+        n = len(self.names)
+        self.number = {name: i for i, name in enumerate(self.names)}
+        size = (self.blocking.high - self.blocking.low).astype(float)
+        self.bulk = [float(value) for value in size.prod(axis=1)]
+        self.carries, self.carriers = [[] for _ in range(n)], [[] for _ in range(n)]
+        self.holds = [[] for _ in range(n)]
+        for carry in self.assembly.carries:
+            self.carries[self.number[carry.carrier]].append(carry)
+            self.carriers[self.number[carry.carried]].append(carry)
+        for hold in self.assembly.holds:
+            for member in hold.members:
+                self.holds[self.number[member]].append(hold)
+        self.cautions = [[] for _ in range(n)]
+        for caution in self.assembly.cautions:
+            for moving in caution.moving:
+                there = self.mask(caution.while_there)
+                self.cautions[self.number[moving]].append((there, caution.key))
+        self.told_by = [
+            self.mask(carry.carrier for carry in self.carriers[i])
+            | functools.reduce(operator.or_, (there for there, _ in self.cautions[i]), 0)
+            for i in range(n)
+        ]
+        self.reach = [self._load(1 << i, self.all, 0) for i in range(n)]
+        self.stretched = [
+            self.mask(carry.carrier for carry in self.carriers[i]) if piece.flexible else 0
+            for i, piece in enumerate(self.assembly.pieces)
+        ]
+
+        self.alone = [self.body(i, 1 << i) if self.reach[i] == 1 << i else None for i in range(n)]
+
+    @property
+    def all(self) -> int:
+        """The mask of every piece."""
+        return (1 << len(self.names)) - 1
+
+    def mask(self, names: Iterable[str]) -> int:
+        """Make the mask of pieces by name."""
+        mask = 0
+        for name in names:
+            mask |= 1 << self.number[name]
+        return mask
+
+    def numbers(self, mask: int) -> Iterator[int]:
+        """Yield the numbers of the bits that are set, lowest first."""
+        while mask:
+            low = mask & -mask
+            yield low.bit_length() - 1
+            mask ^= low
+
+    def named(self, mask: int) -> tuple[str, ...]:
+        """Name the pieces of a mask in the order of the build."""
+        return tuple(self.names[i] for i in self.numbers(mask))
+
+    def load(self, piece: int, lot: int, freed: int) -> int:
+        """Find what moves with a piece: itself, and all that still rides on it within its lot."""
+        there = self.reach[piece] & lot & ~freed | 1 << piece
+        found = self._loads.get((piece, there))
+        if found is None:
+            found = self._loads[piece, there] = self._load(1 << piece, lot, freed)
+        return found
+
+    def grow(self, moving: int, lot: int, freed: int) -> int:
+        """Add to what moves all that still rides on any of it."""
+        return self._load(moving, lot, freed)
+
+    def _load(self, start: int, lot: int, freed: int) -> int:
+        moving, waiting = start, list(self.numbers(start))
+        while waiting:
+            for carry in self.carries[waiting.pop()]:
+                rider = self.number[carry.carried]
+                if (lot & ~freed & ~moving) >> rider & 1:
+                    moving |= 1 << rider
+                    waiting.append(rider)
+        return moving
+
+    def body(self, piece: int, moving: int) -> Body:
+        """Give the body that a piece moves as; `moving` holds the piece and what goes with it."""
+        found = self._bodies.get((piece, moving))
+        if found is None:
+            found = self._bodies[piece, moving] = self._make_body(piece, moving)
+        return found
+
+    def _make_body(self, piece: int, moving: int) -> Body:
+        any_of: dict[int, int] = {}
+        firm: set[tuple[int, int]] = set()
+        for hold in {hold for i in self.numbers(moving) for hold in self.holds[i]}:
+            present, others = self.mask(hold.present), self.mask(hold.members) & ~moving
+            if not others:
+                continue
+            if len(hold.present) == 1:
+                any_of[others] = any_of.get(others, 0) | present
+            else:
+                firm.add((present, others))
+        ties = tuple((present, others) for others, present in any_of.items())
+        return Body(moving, ties, tuple(sorted(firm)), tuple(self._ways(piece, moving)))
+
+    def _ways(self, piece: int, moving: int) -> Iterator[tuple[int, WayOut]]:
+        """Yield the ways out and what bars them; a way that is barred whenever an earlier one is is left out."""
+        kept: list[int] = []
+        for bars, way in self._every_way(piece, moving):
+            if not any(earlier & ~bars == 0 for earlier in kept):
+                kept.append(bars)
+                yield bars, way
+
+    def _every_way(self, piece: int, moving: int) -> Iterator[tuple[int, WayOut]]:
+        table = self.blocking
+        own = np.fromiter(self.numbers(moving), np.intp)
+        asked = [d for d in range(len(table.directions)) if self.is_asked(d, own)]
+        travel = {d: table.travel_mm[d][own].min(axis=0) for d in asked}
+        for d in asked:
+            yield to_mask(np.isfinite(travel[d])) & ~moving, WayOut(table.directions[d])
+        asides = table.asides
+        if moving & ~self.reach[piece]:
+            return  # second moves are measured with what rides on a piece, not for bolted units
+        for k in np.flatnonzero(asides.head == piece):
+            first, draw_mm = int(asides.first[k]), float(asides.draw_mm[k])
+            if first in travel:
+                bars = to_mask(travel[first] <= draw_mm) | to_mask(asides.bars[k])
+                then = table.directions[int(asides.then[k])]
+                yield bars & ~moving, WayOut(table.directions[first], then, draw_mm)
+
+    def is_asked(self, direction: int, own: npt.NDArray[np.intp]) -> bool:
+        """Say whether all of these pieces are tried in a direction."""
+        asked = self.blocking.asked
+        return asked is None or bool(asked[direction][own].all())
+
+
+def to_mask(flags: npt.NDArray[np.bool_]) -> int:
+    """Turn an array of flags, one a piece, into a mask."""
+    return int.from_bytes(np.packbits(flags, bitorder="little").tobytes(), "little")
+
+
+@functools.lru_cache(maxsize=8)
+def find_masks(assembly: Assembly, blocking: Blocking) -> Masks:
+    """Find the masks of an assembly, once for each."""
+    return Masks(assembly, blocking, blocking.names)
