@@ -57,7 +57,7 @@ class Carry:
 
 @dataclass(frozen=True, slots=True)
 class Caution:
-    """A move that can be made but should not be: taking off any of `moving` while any of `while_there` lies with it.
+    """A move that can be made but should not be: taking off any of `moving` while any of `while_there` lies with it and stays.
 
     key: word key of the reason, in a fitter's words.
     """

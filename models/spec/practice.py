@@ -10,7 +10,8 @@ class Practice:
     """Say of a part that taking it off is wrong practice while something is still there.
 
     key: word key of the reason, in a fitter's words. moving: the place taken off. while_there: places
-    of which no piece may still lie together with it.
+    of which no piece may still lie together with it and
+    stay behind.
     """
 
     key: str

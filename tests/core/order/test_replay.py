@@ -70,9 +70,9 @@ class Plain:
             if hold.present <= lot and hold.members & moving and (hold.members & lot) - moving
         ]
 
-    def way(self, piece: str, moving: set[str]) -> Direction | None:
+    def way(self, piece: str, moving: set[str], *, stretch: bool = True) -> Direction | None:
         rest = self.lot(piece) - moving
-        if self.assembly.by_name[piece].flexible:
+        if stretch and self.assembly.by_name[piece].flexible:
             rest -= {carry.carrier for carry in self.assembly.carries if carry.carried == piece}
         for direction in SIX:
             if not any((direction, a, b) in self.bars for a in moving for b in rest):
@@ -91,19 +91,42 @@ class Plain:
             found |= more
         return found
 
-    def unit(self, moving: set[str]) -> set[str]:
-        """Grow what moves by all that is tied to it."""
+    def unit(self, moving: set[str], way: Direction) -> set[str]:
+        """Grow what moves by all that is tied to it, and all that it pushes along."""
         lot = self.lot(next(iter(moving)))
         while True:
-            tied = {
-                name
-                for hold in self.holding(moving)
-                for name in (hold.members | hold.present) & lot
-            }
-            grown = self.with_riders(moving | tied)
+            tied = set[str]()
+            for hold in self.assembly.holds:
+                if hold.members & moving and hold.present <= lot:
+                    bolts = hold.present if hold.kind is JointKind.BOLTED else frozenset()
+                    tied |= (hold.members | bolts) & lot
+            pushed = {b for a in moving for b in lot - moving if (way, a, b) in self.bars}
+            grown = self.with_riders(moving | tied | pushed)
             if grown == moving:
                 return moving
             moving = grown
+
+    def loosens(self, unit: set[str]) -> bool:
+        """Would parting a unit from its lot leave something loose on either side that was not?"""
+        lot = self.lot(next(iter(unit)))
+        return any(
+            self.is_loose(one, part) and not self.is_loose(one, lot)
+            for part in (unit, lot - unit)
+            for one in part
+        )
+
+    def is_loose(self, piece: str, lot: set[str]) -> bool:
+        """Is it neither carried nor held nor barred, if the lot lay alone, and fastens nothing there?"""
+        if any(c.carried == piece and c.carrier in lot for c in self.assembly.carries):
+            return False
+        if any(
+            piece in hold.present - hold.members and hold.members | hold.present <= lot
+            for hold in self.assembly.holds
+        ):
+            return False
+        alone = Plain(self.assembly, self.bars, self.bulk, self.asides, [set(lot)], set(self.freed))
+        moving = alone.with_riders({piece})
+        return not alone.holding(moving) and alone.way(piece, moving, stretch=False) is not None
 
     def look(self, piece: str) -> tuple[Direction, set[str]] | None:
         """Give the way and all that goes along, or None."""
@@ -112,11 +135,24 @@ class Plain:
         if holding:
             if any(hold.kind is not JointKind.BOLTED for hold in holding):
                 return None
-            moving = self.unit(moving)
-            if moving == self.lot(piece) or max(moving, key=self.bulk.__getitem__) != piece:
+            units = [self.unit(moving, way) for way in SIX]
+            led = [
+                unit
+                for unit in units
+                if unit != self.lot(piece) and max(unit, key=self.bulk.__getitem__) == piece
+            ]
+            if not led:
                 return None
+            moving = min(led, key=lambda unit: (self.loosens(unit), len(unit)))
         way = self.way(piece, moving)
         return (way, moving) if way else None
+
+    def judge(self, piece: str) -> Verdict:
+        """Judge a piece that comes off: wrong practice if, held, it leaves something loose."""
+        found = self.look(piece)
+        held = self.holding(self.with_riders({piece}))
+        loose = found is not None and bool(held) and self.loosens(found[1])
+        return Verdict.WRONG_PRACTICE if loose else Verdict.FREE
 
     def part(self, piece: str, along: set[str]) -> None:
         self.lot(piece).difference_update(along)
@@ -189,12 +225,14 @@ def make_case(shop: Shop, seed: int) -> Case:
 def test_order_grown_by_taking_what_is_free_is_marked_right(shop: Shop, seed: int) -> None:
     case, chance = make_case(shop, seed), random.Random(seed)
     plain, left, order = case.plain.copy(), case.names, list[list[str]]()
+    verdicts = []
     while free := plain.free(left):
         order.append([chance.choice(free)])
+        verdicts.append(plain.judge(order[-1][0]))
         assert plain.take(order[-1][0])
         left.remove(order[-1][0])
     marked = mark_order(case.assembly, case.blocking, order)
-    assert [step.verdict for step in marked.steps] == [Verdict.FREE] * len(order)
+    assert [step.verdict for step in marked.steps] == verdicts
     assert marked.is_valid
     assert marked.complete is (not left)
 
@@ -204,8 +242,9 @@ def replay_plainly(case: Case, order: Sequence[str]) -> tuple[list[Verdict], lis
     ways_out = find_ways_out(case.assembly, case.blocking)
     plain, waiting, verdicts = case.plain.copy(), list[str](), list[Verdict]()
     for piece in order:
+        verdict = plain.judge(piece)
         if plain.take(piece):
-            verdicts.append(Verdict.FREE)
+            verdicts.append(verdict)
         else:
             trial = plain.copy()
             for gone in waiting:

@@ -11,7 +11,7 @@ import pytest
 from models.spec.assembly import Carry, Caution, Hold
 from models.spec.joint import JointKind
 from trainer.core.order.directions import SIX, Direction
-from trainer.core.order.state import Held, Refused, State, TakenOff
+from trainer.core.order.state import LEAVES_LOOSE, Held, Refused, State, TakenOff
 
 if TYPE_CHECKING:
     from tests.core.order.conftest import Shop
@@ -191,6 +191,43 @@ def test_flexible_ring_still_minds_what_does_not_carry_it(shop: Shop) -> None:
     assert way.blocked_by == ("guard",)
 
 
+def make_cartridge(shop: Shop) -> State:
+    """A housing bolted to its cap with a shaft captive between them, and an impeller screwed on the shaft."""
+    names = ["casing", "housing", "cap", "cap-screw", "shaft", "impeller", "impeller-screw"]
+    bars = {
+        ("housing", "casing"): {**shop.shut(), DRIVE: math.inf},
+        ("shaft", "housing"): {**shop.shut(), DRIVE: math.inf},
+        ("shaft", "cap"): {DRIVE: 0.1},
+        ("housing", "shaft"): {DRIVE: 0.1},
+        ("impeller", "shaft"): {**shop.shut(), SUCTION: math.inf},
+        ("impeller", "casing"): {**shop.shut(9.0), DRIVE: math.inf},
+        ("shaft", "impeller"): {SUCTION: 0.0},
+    }
+    holds = shop.bolt(["housing", "cap"], ["cap-screw"])
+    holds += shop.bolt(["shaft", "impeller"], ["impeller-screw"])
+    bulk = {"casing": 60.0, "housing": 30.0}
+    return State(shop.name(names, holds), shop.bar(names, bars, bulk=bulk))
+
+
+def test_back_pull_out_takes_along_what_is_captive_in_the_unit(shop: Shop) -> None:
+    """No bolt joins shaft and housing, yet they leave together with what is screwed to the shaft."""
+    found = expect_off(make_cartridge(shop).look("housing"))
+    assert found.as_unit
+    assert found.direction is DRIVE
+    assert found.along == {"housing", "cap", "cap-screw", "shaft", "impeller", "impeller-screw"}
+    assert found.cautions == ()
+
+
+def test_unit_that_leaves_something_hanging_loose_is_possible_and_wrong_practice(
+    shop: Shop,
+) -> None:
+    state = make_cartridge(shop)
+    expect_off(state.take("impeller-screw"))
+    found = expect_off(state.look("housing"))
+    assert found.along == {"housing", "cap", "cap-screw", "shaft"}
+    assert found.cautions == (LEAVES_LOOSE,)
+
+
 @pytest.fixture
 def unit(shop: Shop) -> State:
     """A volute with its cover bolted on, standing against a frame that stays behind."""
@@ -254,7 +291,7 @@ def test_refusal_says_what_would_have_freed_it(shop: Shop) -> None:
         ("part", "wall-1"): {way: 1.0 for way in SIX if way is not UP},
         ("part", "wall-2"): {way: 1.0 for way in SIX if way is not UP},
     }
-    holds = shop.bolt(["part", "wall-1"], ["nut"])
+    holds = [Hold("clip", JointKind.THREADED, frozenset({"part", "wall-1"}), frozenset({"nut"}))]
     state = State(shop.name(names, holds), shop.bar(names, bars))
     assert expect_refused(state.look("part")).until == ("lid", "nut")
     state.remove(["nut", "lid"])

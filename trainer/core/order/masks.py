@@ -17,6 +17,7 @@ import numpy as np
 import numpy.typing as npt
 
 from models.spec.assembly import Assembly, Carry, Hold
+from models.spec.joint import JointKind
 from trainer.core.order.blocking import Blocking
 from trainer.core.order.directions import Direction
 
@@ -46,7 +47,7 @@ class Body:
     ties: tuple[tuple[int, int], ...]
     firm_ties: tuple[tuple[int, int], ...]
     ways: tuple[tuple[int, WayOut], ...]
-    told: dict[tuple[int, int], TakenOff] = field(default_factory=dict)
+    told: dict[tuple[int, int, bool], TakenOff] = field(default_factory=dict)
 
 
 @dataclass(slots=True, eq=False)
@@ -66,6 +67,9 @@ class Masks:
     cautions: list[list[tuple[int, str]]] = field(init=False)
     told_by: list[int] = field(init=False)
     alone: list[Body | None] = field(init=False)
+    fastens: list[list[int]] = field(init=False)
+    units: dict[tuple[int, int, int], tuple[int, bool] | None] = field(default_factory=dict)
+    _met: dict[int, list[int]] = field(default_factory=dict)
     _bodies: dict[tuple[int, int], Body] = field(default_factory=dict)
     _loads: dict[tuple[int, int], int] = field(default_factory=dict)
 
@@ -87,6 +91,10 @@ class Masks:
             for moving in caution.moving:
                 there = self.mask(caution.while_there)
                 self.cautions[self.number[moving]].append((there, caution.key))
+        self.fastens = [[] for _ in range(n)]
+        for hold in self.assembly.holds:
+            for by in hold.present - hold.members:
+                self.fastens[self.number[by]].append(self.mask(hold.members | hold.present))
         self.told_by = [
             self.mask(carry.carrier for carry in self.carriers[i])
             | functools.reduce(operator.or_, (there for there, _ in self.cautions[i]), 0)
@@ -190,6 +198,28 @@ class Masks:
                 bars = to_mask(travel[first] <= draw_mm) | to_mask(asides.bars[k])
                 then = table.directions[int(asides.then[k])]
                 yield bars & ~moving, WayOut(table.directions[first], then, draw_mm)
+
+    def tied(self, piece: int, lot: int) -> int:
+        """Give the mask of all that holds tie a piece to within a lot; of a bolted joint the fasteners too."""
+        mask = 0
+        for hold in self.holds[piece]:
+            present = self.mask(hold.present)
+            if not present & ~lot:
+                mask |= self.mask(hold.members)
+                if hold.kind is JointKind.BOLTED:
+                    mask |= present
+        return mask & lot
+
+    def met(self, direction: int, moving: int) -> int:
+        """Give the mask of all that anything of `moving` ever meets along a direction."""
+        if direction not in self._met:
+            rows = np.isfinite(self.blocking.travel_mm[direction])
+            self._met[direction] = [to_mask(row) for row in rows]
+        bars = self._met[direction]
+        mask = 0
+        for i in self.numbers(moving):
+            mask |= bars[i]
+        return mask
 
     def is_asked(self, direction: int, own: npt.NDArray[np.intp]) -> bool:
         """Say whether all of these pieces are tried in a direction."""

@@ -10,7 +10,7 @@ until its joint is undone at the bench.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from typing import TypeAlias
 
@@ -71,8 +71,11 @@ class Refused:
     until: tuple[str, ...] = ()
 
 
-Exit: TypeAlias = tuple[Body, int, WayOut, bool]
-"""The body that moves, what would bar the way it takes, that way, and whether it leaves as a unit."""
+Exit: TypeAlias = tuple[Body, int, WayOut, bool, bool]
+"""The body that moves, what would bar the way it takes, that way, whether it leaves as a unit, and whether that leaves anything loose."""
+
+LEAVES_LOOSE = "leaves-loose"
+"""Caution: parting a unit from the rest leaves something loose that could fall. Computed, not declared."""
 
 
 class State:
@@ -122,13 +125,25 @@ class State:
         """What tells this state from others: what has been taken off, and which pieces lie together."""
         return self._freed, frozenset(self._lots)
 
+    def key_around(self, piece: str) -> tuple[int, int]:
+        """What tells the lot of a piece from others: what lies in it, and what of that was taken off."""
+        lot = self._lots[self._lot[self.masks.number[piece]]]
+        return lot, self._freed & lot
+
+    def are_together(self, one: str, other: str) -> bool:
+        """Say whether two pieces lie in the same lot."""
+        number = self.masks.number
+        return self._lot[number[one]] == self._lot[number[other]]
+
     def lot_of(self, piece: str) -> frozenset[str]:
         """Name the pieces that lie together with this one, itself included."""
         return frozenset(self.masks.named(self._lots[self._lot[self.masks.number[piece]]]))
 
-    def can_take(self, piece: str) -> bool:
-        """Say whether a piece can come off now, without the reasons."""
-        return self._find(self.masks.number[piece]) is not None
+    def find(self, piece: str) -> TakenOff | None:
+        """Say how a piece would come off now; None, without a reason, when it cannot."""
+        number = self.masks.number[piece]
+        found = self._find(number)
+        return self._tell(number, found) if found else None
 
     def look(self, piece: str) -> TakenOff | Refused:
         """Say whether a piece can come off now, and how or why not.
@@ -137,9 +152,7 @@ class State:
         free, something remains behind, and the piece is the main body by which the unit is named
         (the volute with its cover on it, back pull-out).
         """
-        number = self.masks.number[piece]
-        found = self._find(number)
-        return self._tell(number, found) if found else self.refuse(piece)
+        return self.find(piece) or self.refuse(piece)
 
     def take(self, piece: str) -> TakenOff | Refused:
         """Take a piece off if it can come off; the state changes only then."""
@@ -178,34 +191,73 @@ class State:
         """Find how a piece comes off now; None when it cannot."""
         masks, lot = self.masks, self._lots[self._lot[piece]]
         body = masks.alone[piece] or masks.body(piece, masks.load(piece, lot, self._freed))
-        held = _is_held(body, lot)
+        held, loose = _is_held(body, lot), False
         if held:
             unit = self._unit(piece, body.mask, lot)
             if unit is None:
                 return None
-            body = masks.body(piece, unit)
+            body, loose = masks.body(piece, unit[0]), unit[1]
         rest = lot & ~body.mask & ~masks.stretched[piece]
         for bars, way in body.ways:
             if not bars & rest:
-                return body, bars, way, held
+                return body, bars, way, held, loose
         return None
 
-    def _unit(self, piece: int, moving: int, lot: int) -> int | None:
-        """Grow a held piece to the bolted unit that it is the main body of; None when it heads none."""
+    def _unit(self, piece: int, moving: int, lot: int) -> tuple[int, bool] | None:
+        """Grow a held piece to the unit that it is the main body of, and say whether that leaves anything loose.
+
+        A unit is all that joints tie together and all that this pushes along: back pull-out takes the
+        shaft and the impeller with the bearing housing, though no bolt joins them. Of the ways to go, one
+        that leaves nothing loose, then the one that takes least along. None when the piece heads none.
+        """
         masks = self.masks
         if any(hold.kind is not JointKind.BOLTED for hold in self._active(moving, lot)):
             return None  # a clamped O-ring never is the main body
-        unit = moving
-        while True:
-            tied = unit
-            for hold in self._active(unit, lot):
-                tied |= masks.mask(hold.members | hold.present) & lot
-            grown = masks.grow(tied, lot, self._freed)
-            if grown == unit:
-                break
-            unit = grown
-        largest = max(masks.numbers(unit), key=masks.bulk.__getitem__)
-        return unit if unit != lot and largest == piece else None
+        key = piece, lot, self._freed & lot
+        if key not in masks.units:
+            units = [
+                (self._loosens(unit, lot), unit) for unit in self._grow_units(piece, moving, lot)
+            ]
+            loose, unit = min(
+                units, key=lambda one: (one[0], one[1].bit_count()), default=(False, 0)
+            )
+            masks.units[key] = (unit, loose) if unit else None
+        return masks.units[key]
+
+    def _grow_units(self, piece: int, moving: int, lot: int) -> Iterator[int]:
+        masks = self.masks
+        for direction in range(len(self.blocking.directions)):
+            unit, grown = 0, moving
+            while unit != grown:
+                unit = grown
+                for i in masks.numbers(unit):
+                    grown |= masks.tied(i, lot)
+                grown |= masks.met(direction, grown) & lot
+                grown = masks.grow(grown, lot, self._freed)
+            asked = masks.is_asked(direction, np.fromiter(masks.numbers(unit), np.intp))
+            if asked and unit != lot:
+                largest = max(masks.numbers(unit), key=masks.bulk.__getitem__)
+                if largest == piece:
+                    yield unit
+
+    def _loosens(self, unit: int, lot: int) -> bool:
+        """Say whether parting a unit from the rest of its lot leaves anything loose on either side that was not."""
+        return any(
+            self._is_loose(i, part) and not self._is_loose(i, lot)
+            for part in (unit, lot & ~unit)
+            for i in self.masks.numbers(part)
+        )
+
+    def _is_loose(self, piece: int, lot: int) -> bool:
+        """Say whether nothing in a lot carries, holds or bars a piece, and it fastens nothing there."""
+        masks = self.masks
+        if any(lot >> masks.number[carry.carrier] & 1 for carry in masks.carriers[piece]):
+            return False
+        if any(lot & members == members for members in masks.fastens[piece]):
+            return False
+        body = masks.body(piece, masks.load(piece, lot, self._freed))
+        rest = lot & ~body.mask
+        return not _is_held(body, lot) and any(not bars & rest for bars, _ in body.ways)
 
     def _active(self, moving: int, lot: int) -> list[Hold]:
         """List the holds that keep something of `moving` on something that stays."""
@@ -219,25 +271,32 @@ class State:
 
     def _tell(self, piece: int, found: Exit) -> TakenOff:
         """Tell how a piece comes off; the same answer is made once."""
-        body, bars, way, as_unit = found
+        body, bars, _, _, loose = found
         near = self._lots[self._lot[piece]] & self.masks.told_by[piece]
-        told = body.told.get((bars, near))
+        key = bars, near, loose
+        told = body.told.get(key)
         if told is None:
-            told = body.told[bars, near] = self._make_told(piece, body, way, as_unit)
+            told = body.told[key] = self._make_told(piece, found)
         return told
 
-    def _make_told(self, piece: int, body: Body, way: WayOut, as_unit: bool) -> TakenOff:  # noqa: FBT001 - as found
-        masks, lot = self.masks, self._lots[self._lot[piece]]
+    def _make_told(self, piece: int, found: Exit) -> TakenOff:
+        body, _, way, as_unit, loose = found
+        masks, stays = self.masks, self._lots[self._lot[piece]] & ~body.mask
         tools = (
             carry.tool
             for carry in masks.carriers[piece]
-            if (lot & ~body.mask) >> masks.number[carry.carrier] & 1
+            if stays >> masks.number[carry.carrier] & 1
         )
         tool = "" if as_unit else next((tool for tool in tools if tool), "")
-        cautions = tuple(reason for there, reason in masks.cautions[piece] if there & lot)
-        along = frozenset(masks.named(body.mask))
+        cautions = tuple(reason for there, reason in masks.cautions[piece] if there & stays)
         return TakenOff(
-            masks.names[piece], way.direction, along, tool, as_unit, way.aside, cautions
+            masks.names[piece],
+            way.direction,
+            frozenset(masks.named(body.mask)),
+            tool,
+            as_unit,
+            way.aside,
+            (*cautions, LEAVES_LOOSE) if loose else cautions,
         )
 
     def refuse(self, piece: str) -> Refused:

@@ -93,7 +93,7 @@ def _set_order(assembly: Assembly, part: str, first: str, left: list[str]) -> li
     )
 
 
-Preference = tuple[bool, bool, bool, bool, float, bool, int]
+Preference = tuple[tuple[bool, bool], bool, bool, bool, float, bool, int]
 
 
 def _preference(
@@ -119,4 +119,5 @@ def _preference(
     lot = np.isin(blocking.names, list(state.lot_of(found.piece)))
     is_base = bool(bulk[moving].sum() > bulk[lot & ~moving].sum())
     outermost = float(blocking.low[number][0])
-    return found.as_unit, rides, rides and not same_lot, is_base, outermost, not fastens, number
+    apart = bool(found.cautions), found.as_unit
+    return apart, rides, rides and not same_lot, is_base, outermost, not fastens, number

@@ -1,0 +1,216 @@
+"""Find what must come off to reach a part: the shortest way, and the routes from either end.
+
+Only the lot in which the part lies matters: a move either takes something else away from it or takes
+the part along, on what carries it or in a unit. The search (A*, Hart, Nilsson and Raphael 1968)
+counts steps, and never overlooks a shorter way: what no way can do without is known beforehand, and
+how much of that is still to do bounds every way from below.
+"""
+
+from __future__ import annotations
+
+import heapq
+import itertools
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+
+from models.spec.assembly import Assembly
+from trainer.core.order.blocking import Blocking
+from trainer.core.order.directions import Direction
+from trainer.core.order.state import State, TakenOff
+
+MOST_STATES = 4000
+"""States looked at before the best way found so far is given as it is."""
+
+Allowed = Callable[[State, TakenOff], bool]
+"""Says whether a move may be made on the way."""
+
+
+@dataclass(frozen=True, slots=True)
+class Reached:
+    """A way to a part: each step the pieces of one set, the last step the part itself.
+
+    is_shortest: no way has fewer steps. Else the search was stopped, and no piece of the way can be
+    left out, but there may be a shorter one.
+    """
+
+    steps: tuple[tuple[TakenOff, ...], ...]
+    is_shortest: bool
+
+    @property
+    def pieces(self) -> tuple[str, ...]:
+        """Every piece taken, in order."""
+        return tuple(taken.piece for step in self.steps for taken in step)
+
+
+def find_reach(
+    assembly: Assembly,
+    blocking: Blocking,
+    target: str,
+    *,
+    start: State | None = None,
+    allowed: Allowed | None = None,
+) -> Reached | None:
+    """Find the way with the fewest steps by which a piece comes off; None when none does.
+
+    Args:
+        assembly: pieces, and what holds and carries them.
+        blocking: who is in whose way.
+        target: the piece to be reached.
+        start: where to begin; as assembled if not given.
+        allowed: leaves out moves, as `is_sane` does if not given.
+
+    Raises:
+        KeyError: no piece is called that.
+    """
+    return _Search(assembly, start or State(assembly, blocking), target, allowed or is_sane).run()
+
+
+def find_routes(
+    assembly: Assembly, blocking: Blocking, target: str
+) -> dict[Direction, Reached | None]:
+    """Find the shortest way to a piece from the suction end and from the drive end.
+
+    From an end means: while the piece lies together with the largest part, whatever leaves goes to
+    that end or across. From the drive end this is the back pull-out, where the build allows it.
+    """
+    bulk = (blocking.high - blocking.low).prod(axis=1)
+    largest = blocking.names[int(bulk.argmax())]
+    routes: dict[Direction, Reached | None] = {}
+    for end in (Direction.SUCTION, Direction.DRIVE):
+
+        def is_from_end(state: State, taken: TakenOff, away: Direction = end.back) -> bool:
+            is_away = taken.direction == away and state.are_together(target, largest)
+            return not is_away and is_sane(state, taken)
+
+        routes[end] = find_reach(assembly, blocking, target, allowed=is_from_end)
+    return routes
+
+
+def is_sane(state: State, taken: TakenOff) -> bool:
+    """Say whether a fitter would choose a move: no wrong practice, and no unit bulkier than all that it leaves."""
+    if taken.cautions:
+        return False
+    if not taken.as_unit:
+        return True
+    masks = state.masks
+    moving = sum(masks.bulk[masks.number[name]] for name in taken.along)
+    lot = sum(masks.bulk[masks.number[name]] for name in state.lot_of(taken.piece))
+    return 2 * moving <= lot
+
+
+class _Search:
+    def __init__(self, assembly: Assembly, start: State, target: str, allowed: Allowed) -> None:
+        self.assembly, self.start, self.target, self.allowed = assembly, start, target, allowed
+        self.part = assembly.by_name[target].part
+
+    def run(self) -> Reached | None:
+        widest = self._greedy(without="", units=True) or self._greedy(without="", units=False)
+        if widest is None:
+            return None
+        needed = self._find_needed()
+        found = self._search(needed)
+        if found is not None:
+            return Reached(self._thin(found), is_shortest=True)
+        return Reached(self._thin(widest), is_shortest=False)
+
+    def _search(self, needed: frozenset[str]) -> list[list[TakenOff]] | None:
+        """Search by fewest steps; None when stopped by MOST_STATES."""
+        count = itertools.count()
+        queue = [(len(needed), next(count), 0, self.start, list[list[TakenOff]]())]
+        seen: set[tuple[int, int]] = set()
+        while queue and len(seen) < MOST_STATES:
+            _, _, steps, state, way = heapq.heappop(queue)
+            if way and any(taken.piece == self.target for taken in way[-1]):
+                return way
+            key = state.key_around(self.target)
+            if key in seen:
+                continue
+            seen.add(key)
+            for after, taken in self._moves(state):
+                done = {one.piece for step in [*way, taken] for one in step}
+                done_parts = {self.assembly.by_name[name].part for name in done}
+                still = len(needed - done_parts)
+                entry = (steps + 1 + still, next(count), steps + 1, after, [*way, taken])
+                heapq.heappush(queue, entry)
+        return None
+
+    def _moves(self, state: State) -> Iterator[tuple[State, list[TakenOff]]]:
+        """Yield every step that changes the target's lot: all of a set that comes off now, or the target alone."""
+        if self._may(state, self.target):
+            after = state.copy()
+            yield after, [_take(after, self.target)]
+            return  # once it is free, nothing can be nearer
+        lot = state.lot_of(self.target)
+        for names in self.assembly.sets.values():
+            after, taken = state.copy(), list[TakenOff]()
+            for name in (*names, *reversed(names)):
+                if name in lot and after.are_together(name, self.target) and self._may(after, name):
+                    taken.append(_take(after, name))
+            if taken:
+                yield after, taken
+
+    def _may(self, state: State, name: str) -> bool:
+        found = state.find(name)
+        return found is not None and self.allowed(state, found)
+
+    def _greedy(self, *, without: str, units: bool) -> list[list[TakenOff]] | None:
+        """Take off whatever comes, except the part `without`, until the target comes; None when it never does."""
+        state, way = self.start.copy(), list[list[TakenOff]]()
+        moved = True
+        while moved:
+            moved = False
+            if without != self.part and self._may(state, self.target):
+                return [*way, [_take(state, self.target)]]
+            for name in state.blocking.names:
+                found = state.find(name)
+                may = (
+                    found is not None
+                    and name not in state.off
+                    and self.assembly.by_name[name].part != without
+                    and (units or not found.as_unit)
+                    and state.are_together(name, self.target)
+                    and self.allowed(state, found)
+                )
+                if may:
+                    way.append([_take(state, name)])
+                    moved = True
+                    break
+        return None
+
+    def _find_needed(self) -> frozenset[str]:
+        """Find the parts that every way takes off: without one of them the target never comes."""
+        return frozenset(
+            part
+            for part in self.assembly.sets
+            if self._greedy(without=part, units=True) is None
+            and self._greedy(without=part, units=False) is None
+        )
+
+    def _thin(self, way: list[list[TakenOff]]) -> tuple[tuple[TakenOff, ...], ...]:
+        """Leave out every piece that the way can do without (bolts of the same kind that hold something else)."""
+        names = [[taken.piece for taken in step] for step in way]
+        for step in names:
+            for name in list(step):
+                if name != self.target:
+                    fewer = [[one for one in other if one != name] for other in names]
+                    if self._replay(fewer) is not None:
+                        step.remove(name)
+        replayed = self._replay(names)
+        assert replayed is not None
+        return tuple(tuple(step) for step in replayed if step)
+
+    def _replay(self, names: list[list[str]]) -> list[list[TakenOff]] | None:
+        state, way = self.start.copy(), list[list[TakenOff]]()
+        for step in names:
+            way.append([])
+            for name in step:
+                if not self._may(state, name):
+                    return None
+                way[-1].append(_take(state, name))
+        return way
+
+
+def _take(state: State, name: str) -> TakenOff:
+    taken = state.try_take(name)
+    assert taken is not None
+    return taken
