@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import itertools
 from collections.abc import Callable, Iterable, Mapping
+from typing import TypeAlias
 
 import numpy as np
 import numpy.typing as npt
@@ -23,9 +24,11 @@ MOST_SAMPLES = 400
 _PAIRS_AT_ONCE = 400_000
 
 Points = npt.NDArray[np.float64]
+Facets: TypeAlias = Manifold
+"""A closed facet model."""
 
 
-def make_facets(mesh: Mesh) -> Manifold | None:
+def make_facets(mesh: Mesh) -> Facets | None:
     """Make a closed facet model of a mesh; None when its facets do not close."""
     points, index = np.unique(mesh.points.round(4), axis=0, return_inverse=True)
     triangles = index.reshape(-1)[mesh.triangles]
@@ -65,14 +68,27 @@ def find_overlaps(
     return sorted(found, key=lambda overlap: -overlap.depth_mm), unchecked
 
 
-def cut_free(mesh: Mesh, others: Iterable[Mesh]) -> Mesh | None:
-    """Cut off a mesh what it shares with others; None where one does not close or nothing is left.
+def make_cylinder(
+    at: Points, axis: Points, radius_mm: float, ends_mm: tuple[float, float]
+) -> Facets:
+    """Make a cylinder along a line, its ends counted from `at`; its facets go round outside of it."""
+    facets = 96
+    low, high = ends_mm
+    outside = radius_mm / np.cos(np.pi / facets)
+    upright = Manifold.cylinder(high - low, outside, outside, facets)
+    u = np.cross(axis, np.eye(3)[int(np.argmin(np.abs(axis)))])
+    u /= np.linalg.norm(u)
+    place = np.column_stack([u, np.cross(axis, u), axis, at + axis * low])
+    return upright.transform(place)
+
+
+def cut_free(mesh: Mesh, cutters: Iterable[Facets | None]) -> Mesh | None:
+    """Cut off a mesh what it shares with the cutters; None where one does not close or nothing is left.
 
     The result is for measuring, not for drawing: its normals are those of its facets, and it has no edges.
     """
     own = make_facets(mesh)
-    for other in others:
-        cutter = make_facets(other)
+    for cutter in cutters:
         if own is None or cutter is None:
             return None
         own = own - cutter

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any, NotRequired, TypedDict, Unpack
 
 import click
 
+from trainer.console.step import make_step
 from trainer.words import Words, load_words
 
 if TYPE_CHECKING:
@@ -36,7 +37,7 @@ def make_group() -> click.Group:
     group = click.Group(
         help=words.say("console.help"), context_settings={"help_option_names": ["-h", "--help"]}
     )
-    for make in (_tour, _builds, _parts, _order, _clearances, _shims, _picture, _verify):
+    for make in (_tour, _builds, _parts, _order, _clearances, _shims, _picture, _verify, make_step):
         group.add_command(make(words))
     return group
 
@@ -270,9 +271,7 @@ def _picture(words: Words) -> click.Command:
         ),
         click.option("--out", required=True, type=FILE, help=words.say("console.help-out")),
         click.option("--section", is_flag=True, help=words.say("console.help-section")),
-        click.option(
-            "--camera", default="iso", show_default=True, help=words.say("console.help-camera")
-        ),
+        click.option("--camera", default="", help=words.say("console.help-camera")),
         click.option(
             "--size", default="1280x720", show_default=True, help=words.say("console.help-size")
         ),

@@ -74,6 +74,15 @@ class Look:
         """Its whole length along the axis."""
         return self.high_mm - self.low_mm
 
+    def moved(self, rotation: Vector, scale: float) -> Look:
+        """Return this look `scale` times as large and turned by `rotation` (3, 3) about the origin."""
+        radius, low, high, seat, widest = (
+            scale * value
+            for value in (self.radius_mm, self.low_mm, self.high_mm, self.seat_mm, self.widest_mm)
+        )
+        at, axis = scale * (rotation @ self.at), rotation @ self.axis
+        return Look(self.form, at, axis, radius, low, high, seat, widest, self.hexagon)
+
 
 NO_LOOK = Look(Form.NONE, np.zeros(3), np.array([0.0, 0.0, 1.0]), 0.0, 0.0, 0.0, 0.0, 0.0)
 

@@ -74,10 +74,11 @@ class GuessedJoint:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Guessed:
-    """All guesses on an assembly: by part, by piece, and the joints."""
+    """All guesses on an assembly: by part; looks by piece; holes by the piece whose shank is in them; joints."""
 
     parts: Mapping[str, Guess]
     looks: Mapping[str, Look]
+    holes: Mapping[str, Sequence[Hole]]
     joints: tuple[GuessedJoint, ...]
 
     def kind_of(self, part: str) -> Kind:
@@ -105,7 +106,7 @@ class _Guessing:
         parts = {part: self._guess_part(part, names) for part, names in self.sets.items()}
         kinds = {name: parts[piece.part].kind for name, piece in self.around.pieces.items()}
         joints = [joint for name in self.around.pieces for joint in self._guess_joints(name, kinds)]
-        return Guessed(parts, self.around.looks, tuple(joints))
+        return Guessed(parts, self.around.looks, self.around.holes, tuple(joints))
 
     # ------------------------------------------------------------------ kinds
     def _guess_part(self, part: str, names: list[str]) -> Guess:
