@@ -40,12 +40,13 @@ class Body:
 
     ties: (present, members) masks of holds: the body is held while any bit of `present` is with it and
     any bit of `members`, which the body itself is not among. firm_ties: the same where all of `present` must be
-    with it. ways: (bars, way), in the order in which they are tried. told: answers given before.
+    with it. unbolted: the ties that are no bolted joint, all of `present` needed. ways: (bars, way), in the order in which they are tried. told: answers given before.
     """
 
     mask: int
     ties: tuple[tuple[int, int], ...]
     firm_ties: tuple[tuple[int, int], ...]
+    unbolted: tuple[tuple[int, int], ...]
     ways: tuple[tuple[int, WayOut], ...]
     told: dict[tuple[int, int, bool], TakenOff] = field(default_factory=dict)
 
@@ -59,10 +60,12 @@ class Masks:
     names: tuple[str, ...]
     number: dict[str, int] = field(init=False)
     bulk: list[float] = field(init=False)
+    bulkier: list[int] = field(init=False)
     carries: list[list[Carry]] = field(init=False)
     carriers: list[list[Carry]] = field(init=False)
     reach: list[int] = field(init=False)
     holds: list[list[Hold]] = field(init=False)
+    ties: list[list[tuple[int, int, bool]]] = field(init=False)
     stretched: list[int] = field(init=False)
     cautions: list[list[tuple[int, str]]] = field(init=False)
     told_by: list[int] = field(init=False)
@@ -76,37 +79,50 @@ class Masks:
     def __post_init__(self) -> None:
         n = len(self.names)
         self.number = {name: i for i, name in enumerate(self.names)}
-        size = (self.blocking.high - self.blocking.low).astype(float)
-        self.bulk = [float(value) for value in size.prod(axis=1)]
-        self.carries, self.carriers = [[] for _ in range(n)], [[] for _ in range(n)]
-        self.holds = [[] for _ in range(n)]
-        for carry in self.assembly.carries:
-            self.carries[self.number[carry.carrier]].append(carry)
-            self.carriers[self.number[carry.carried]].append(carry)
-        for hold in self.assembly.holds:
-            for member in hold.members:
-                self.holds[self.number[member]].append(hold)
-        self.cautions = [[] for _ in range(n)]
-        for caution in self.assembly.cautions:
-            for moving in caution.moving:
-                there = self.mask(caution.while_there)
-                self.cautions[self.number[moving]].append((there, caution.key))
-        self.fastens = [[] for _ in range(n)]
-        for hold in self.assembly.holds:
-            for by in hold.present - hold.members:
-                self.fastens[self.number[by]].append(self.mask(hold.members | hold.present))
+        self._rank()
+        self._sort_joints()
         self.told_by = [
             self.mask(carry.carrier for carry in self.carriers[i])
             | functools.reduce(operator.or_, (there for there, _ in self.cautions[i]), 0)
             for i in range(n)
         ]
-        self.reach = [self._load(1 << i, self.all, 0) for i in range(n)]
         self.stretched = [
             self.mask(carry.carrier for carry in self.carriers[i]) if piece.flexible else 0
             for i, piece in enumerate(self.assembly.pieces)
         ]
-
+        self.reach = [self._load(1 << i, self.all, 0) for i in range(n)]
         self.alone = [self.body(i, 1 << i) if self.reach[i] == 1 << i else None for i in range(n)]
+
+    def _rank(self) -> None:
+        """Work out each piece's bulk (of its box, in cubic mm) and the mask of all that is bulkier."""
+        size = (self.blocking.high - self.blocking.low).astype(float)
+        self.bulk = [float(value) for value in size.prod(axis=1)]
+        self.bulkier, larger = [0] * len(self.bulk), 0
+        for i in sorted(range(len(self.bulk)), key=lambda i: (-self.bulk[i], i)):
+            self.bulkier[i] = larger
+            larger |= 1 << i
+
+    def _sort_joints(self) -> None:
+        """List carries, holds and cautions by the pieces that they are about."""
+        number, n = self.number, len(self.names)
+        self.carries, self.carriers = [[] for _ in range(n)], [[] for _ in range(n)]
+        for carry in self.assembly.carries:
+            self.carries[number[carry.carrier]].append(carry)
+            self.carriers[number[carry.carried]].append(carry)
+        self.holds, self.ties = [[] for _ in range(n)], [[] for _ in range(n)]
+        self.fastens = [[] for _ in range(n)]
+        for hold in self.assembly.holds:
+            present, members = self.mask(hold.present), self.mask(hold.members)
+            for member in hold.members:
+                self.holds[number[member]].append(hold)
+                self.ties[number[member]].append((present, members, hold.kind is JointKind.BOLTED))
+            for by in hold.present - hold.members:
+                self.fastens[number[by]].append(present | members)
+        self.cautions = [[] for _ in range(n)]
+        for caution in self.assembly.cautions:
+            there = self.mask(caution.while_there)
+            for moving in caution.moving:
+                self.cautions[number[moving]].append((there, caution.key))
 
     @property
     def all(self) -> int:
@@ -163,16 +179,27 @@ class Masks:
     def _make_body(self, piece: int, moving: int) -> Body:
         any_of: dict[int, int] = {}
         firm: set[tuple[int, int]] = set()
-        for hold in {hold for i in self.numbers(moving) for hold in self.holds[i]}:
-            present, others = self.mask(hold.present), self.mask(hold.members) & ~moving
+        unbolted: set[tuple[int, int]] = set()
+        for present, members, is_bolted in {
+            tie for i in self.numbers(moving) for tie in self.ties[i]
+        }:
+            others = members & ~moving
             if not others:
                 continue
-            if len(hold.present) == 1:
-                any_of[others] = any_of.get(others, 0) | present
-            else:
+            if present & (present - 1):
                 firm.add((present, others))
+            else:
+                any_of[others] = any_of.get(others, 0) | present
+            if not is_bolted:
+                unbolted.add((present, others))
         ties = tuple((present, others) for others, present in any_of.items())
-        return Body(moving, ties, tuple(sorted(firm)), tuple(self._ways(piece, moving)))
+        return Body(
+            moving,
+            ties,
+            tuple(sorted(firm)),
+            tuple(sorted(unbolted)),
+            tuple(self._ways(piece, moving)),
+        )
 
     def _ways(self, piece: int, moving: int) -> Iterator[tuple[int, WayOut]]:
         """Yield the ways out and what bars them; a way that is barred whenever an earlier one is is left out."""
@@ -202,12 +229,9 @@ class Masks:
     def tied(self, piece: int, lot: int) -> int:
         """Give the mask of all that holds tie a piece to within a lot; of a bolted joint the fasteners too."""
         mask = 0
-        for hold in self.holds[piece]:
-            present = self.mask(hold.present)
+        for present, members, is_bolted in self.ties[piece]:
             if not present & ~lot:
-                mask |= self.mask(hold.members)
-                if hold.kind is JointKind.BOLTED:
-                    mask |= present
+                mask |= members | present if is_bolted else members
         return mask & lot
 
     def met(self, direction: int, moving: int) -> int:

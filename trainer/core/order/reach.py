@@ -150,8 +150,11 @@ class _Search:
                 yield after, taken
 
     def _may(self, state: State, name: str) -> bool:
+        """Say whether a move may be made and changes anything: a lot of one body is not taken apart by moving it."""
         found = state.find(name)
-        return found is not None and self.allowed(state, found)
+        if found is None or not self.allowed(state, found):
+            return False
+        return name == self.target or found.along != state.lot_of(name)
 
     def _greedy(self, *, without: str, units: bool) -> list[list[TakenOff]] | None:
         """Take off whatever comes, except the part `without`, until the target comes; None when it never does."""
@@ -165,10 +168,10 @@ class _Search:
                 found = state.find(name)
                 may = (
                     found is not None
-                    and name not in state.off
                     and self.assembly.by_name[name].part != without
                     and (units or not found.as_unit)
                     and state.are_together(name, self.target)
+                    and found.along != state.lot_of(name)
                     and self.allowed(state, found)
                 )
                 if may:

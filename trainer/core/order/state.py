@@ -17,7 +17,6 @@ from typing import TypeAlias
 import numpy as np
 
 from models.spec.assembly import Assembly, Hold
-from models.spec.joint import JointKind
 from trainer.core.order.blocking import REACH_MM, Blocking
 from trainer.core.order.directions import Direction
 from trainer.core.order.masks import Body, Masks, WayOut, find_masks
@@ -193,7 +192,7 @@ class State:
         body = masks.alone[piece] or masks.body(piece, masks.load(piece, lot, self._freed))
         held, loose = _is_held(body, lot), False
         if held:
-            unit = self._unit(piece, body.mask, lot)
+            unit = self._unit(piece, body, lot)
             if unit is None:
                 return None
             body, loose = masks.body(piece, unit[0]), unit[1]
@@ -203,7 +202,7 @@ class State:
                 return body, bars, way, held, loose
         return None
 
-    def _unit(self, piece: int, moving: int, lot: int) -> tuple[int, bool] | None:
+    def _unit(self, piece: int, body: Body, lot: int) -> tuple[int, bool] | None:
         """Grow a held piece to the unit that it is the main body of, and say whether that leaves anything loose.
 
         A unit is all that joints tie together and all that this pushes along: back pull-out takes the
@@ -211,12 +210,12 @@ class State:
         that leaves nothing loose, then the one that takes least along. None when the piece heads none.
         """
         masks = self.masks
-        if any(hold.kind is not JointKind.BOLTED for hold in self._active(moving, lot)):
+        if any(not present & ~lot and others & lot for present, others in body.unbolted):
             return None  # a clamped O-ring never is the main body
         key = piece, lot, self._freed & lot
         if key not in masks.units:
             units = [
-                (self._loosens(unit, lot), unit) for unit in self._grow_units(piece, moving, lot)
+                (self._loosens(unit, lot), unit) for unit in self._grow_units(piece, body.mask, lot)
             ]
             loose, unit = min(
                 units, key=lambda one: (one[0], one[1].bit_count()), default=(False, 0)
@@ -225,20 +224,19 @@ class State:
         return masks.units[key]
 
     def _grow_units(self, piece: int, moving: int, lot: int) -> Iterator[int]:
+        """Yield, for each direction, the unit that would leave along it, if the piece is the bulkiest in it."""
         masks = self.masks
         for direction in range(len(self.blocking.directions)):
             unit, grown = 0, moving
-            while unit != grown:
-                unit = grown
-                for i in masks.numbers(unit):
+            while unit != grown and not grown & masks.bulkier[piece]:
+                added, unit = grown & ~unit, grown
+                for i in masks.numbers(added):
                     grown |= masks.tied(i, lot)
-                grown |= masks.met(direction, grown) & lot
+                grown |= masks.met(direction, added) & lot
                 grown = masks.grow(grown, lot, self._freed)
-            asked = masks.is_asked(direction, np.fromiter(masks.numbers(unit), np.intp))
-            if asked and unit != lot:
-                largest = max(masks.numbers(unit), key=masks.bulk.__getitem__)
-                if largest == piece:
-                    yield unit
+            own = np.fromiter(masks.numbers(unit), np.intp)
+            if unit == grown != lot and masks.is_asked(direction, own):
+                yield unit
 
     def _loosens(self, unit: int, lot: int) -> bool:
         """Say whether parting a unit from the rest of its lot leaves anything loose on either side that was not."""
@@ -325,6 +323,20 @@ class State:
         )
         way = self._best_way(piece, body.mask, lot)
         return Refused(piece, held, way, masks.named(until))
+
+    def obstacles(self, piece: str) -> tuple[str, ...]:
+        """Name everything that holds a piece or bars any of its ways; fewest ways' worth first."""
+        masks, number = self.masks, self.masks.number[piece]
+        lot = self._lots[self._lot[number]]
+        body = masks.body(number, masks.load(number, lot, self._freed))
+        found: dict[str, None] = {}
+        for hold in self._active(body.mask, lot):
+            found |= dict.fromkeys(masks.named(masks.mask(hold.present | hold.members) & lot))
+        rest = lot & ~body.mask & ~masks.stretched[number]
+        for bars, _ in sorted(body.ways, key=lambda way: (way[0] & rest).bit_count()):
+            found |= dict.fromkeys(masks.named(bars & rest))
+        found.pop(piece, None)
+        return tuple(found)
 
     def _best_way(self, piece: str, moving: int, lot: int) -> Way | None:
         """Find the way a fitter would try it: the way it comes out in the end, if that is barred."""
