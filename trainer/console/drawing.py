@@ -33,10 +33,10 @@ def read_size(words: Words, text: str) -> tuple[int, int]:
 
 
 def check_camera(camera: str) -> None:
-    """Check that there is a standing view of that name. Raises RefusalError with near matches."""
+    """Check that there is a standing view of that name; "" is the usual one. Raises RefusalError with near matches."""
     from trainer.stage.camera import ViewName
 
-    if camera not in set(ViewName):
+    if camera and camera not in set(ViewName):
         raise RefusalError(f"no view is called {camera!r}; {say_near(camera, ViewName)}")
 
 
@@ -51,21 +51,32 @@ def draw_bench(
     apart: float = 0.0,
     *,
     section: bool = False,
-    camera: str = "iso",
+    camera: str = "",
     size: tuple[int, int] = (1280, 720),
     labels: Mapping[str, str] | None = None,
     title: str = "",
     caption: str = "",
 ) -> Image.Image:
-    """Draw a bench as a finished picture, `apart` from 0 (together) to 1; labels name pieces."""
+    """Draw a bench as a finished picture, `apart` from 0 (together) to 1; labels name pieces.
+
+    camera: a standing view; "" is the corner view together, and the exploded view apart, whose long
+    string of parts is laid out in strips.
+    """
+    from trainer.stage.camera import ViewName
+    from trainer.stage.exploded import draw_exploded
     from trainer.stage.picture import draw_picture
 
-    offsets = bench.layout.offsets_at(apart) if apart else None
+    camera = camera or (ViewName.EXPLODED if apart else ViewName.ISO)
+    if apart and camera == ViewName.EXPLODED and not section and not labels:
+        return draw_exploded(
+            bench.assembly, bench.layout, apart=apart, size=size, title=title, caption=caption
+        )
     return draw_picture(
         bench.assembly,
         size=size,
         camera=camera,
-        offsets=offsets,
+        offsets=bench.layout.offsets_at(apart) if apart else None,
+        seats=bench.layout.seats_at(apart) if apart else None,
         section=section,
         labels=labels,
         title=title,

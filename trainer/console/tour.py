@@ -79,7 +79,7 @@ def make_tour(words: Words, folder: Path) -> list[Path]:
 
 def _write_still(words: Words, bench: Bench, path: Path, kind: str) -> None:
     apart = 1.0 if kind == "exploded" else 0.0
-    camera = "side" if kind == "section" else "iso"
+    camera = "side" if kind == "section" else ""
     title = words.say(f"tour.title-{kind}", size=bench.build.size.size)
     caption = words.say("tour.caption")
     image = draw_bench(

@@ -75,7 +75,7 @@ class Bench:
     @cached_property
     def layout(self) -> Layout:
         """Where every piece stands when the pump is apart."""
-        return make_layout(self.order, self.blocking)
+        return make_layout(self.order, self.blocking, self.assembly)
 
     @cached_property
     def clearances(self) -> tuple[MeasuredClearance, ...]:

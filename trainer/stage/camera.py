@@ -14,6 +14,8 @@ from enum import StrEnum
 import numpy as np
 import numpy.typing as npt
 
+from trainer.core.order.sight import SIGHTS, Sight
+
 Vector = npt.NDArray[np.float64]
 
 
@@ -26,6 +28,7 @@ class ViewName(StrEnum):
     SUCTION = "suction"
     DRIVE = "drive"
     TOP = "top"
+    EXPLODED = "exploded"
 
 
 # From the scene towards the eye, and which way is up in the picture. ISO and SIDE look from the side
@@ -37,6 +40,7 @@ _VIEWS: dict[ViewName, tuple[tuple[float, float, float], tuple[float, float, flo
     ViewName.SUCTION: ((-1.0, 0.0, 0.0), (0.0, 0.0, 1.0)),
     ViewName.DRIVE: ((1.0, 0.0, 0.0), (0.0, 0.0, 1.0)),
     ViewName.TOP: ((0.0, 0.0, 1.0), (0.0, 1.0, 0.0)),
+    ViewName.EXPLODED: (SIGHTS[0], (0.0, 0.0, 1.0)),
 }
 
 
@@ -168,6 +172,11 @@ def make_camera(view: ViewName | str) -> Camera:
     eye = np.array(towards, dtype=np.float64)
     eye /= np.linalg.norm(eye)
     return Camera(np.zeros(3), eye, _find_up(eye, np.array(up, dtype=np.float64)))
+
+
+def make_sighted_camera(sight: Sight) -> Camera:
+    """Make the camera from which a layout was laid out, not yet fitted to anything."""
+    return Camera(np.zeros(3), sight.towards, sight.up)
 
 
 def find_outer_points(points: npt.NDArray[np.floating]) -> Vector:

@@ -26,6 +26,7 @@ def draw_picture(  # noqa: PLR0913 - a picture has many settings, all named
     size: tuple[int, int] = (1280, 720),
     camera: ViewName | str = ViewName.ISO,
     offsets: Mapping[str, npt.NDArray[np.floating]] | None = None,
+    seats: Mapping[str, npt.NDArray[np.floating]] | None = None,
     section: bool = False,
     lit: frozenset[str] = _NONE,
     in_the_way: frozenset[str] = _NONE,
@@ -47,6 +48,7 @@ def draw_picture(  # noqa: PLR0913 - a picture has many settings, all named
         size: width and height in pixels; letters grow with the height.
         camera: name of the standing view.
         offsets: by piece, how far from home it stands, (3,) mm; chain lines show the way it came.
+        seats: by piece, how far from home its seat stands, (3,) mm: chain lines begin there; at home if None.
         section: draw the half section.
         lit: the pieces we speak of.
         in_the_way: the pieces that block.
@@ -79,7 +81,7 @@ def draw_picture(  # noqa: PLR0913 - a picture has many settings, all named
     stage.trails = True
     stage.set_section(section)
     stage.set_marks(marks)
-    stage.set_offsets(offsets)
+    stage.set_offsets(offsets, seats)
     letters = Lettering(look, size[1])
     blank = Image.new("RGB", size, look.ground)
     top = letters.draw_title(blank, title)

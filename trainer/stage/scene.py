@@ -11,11 +11,8 @@ import numpy as np
 import numpy.typing as npt
 from vtkmodules.util.numpy_support import vtk_to_numpy
 from vtkmodules.vtkCommonCore import vtkFloatArray, vtkUnsignedCharArray
-from vtkmodules.vtkCommonDataModel import vtkPolyData
 from vtkmodules.vtkRenderingCore import (
-    vtkActor,
     vtkLight,
-    vtkPolyDataMapper,
     vtkRenderer,
 )
 
@@ -23,11 +20,11 @@ from models.spec.assembly import Assembly
 from trainer.stage import ink
 from trainer.stage.actor import PieceActor
 from trainer.stage.camera import Region, Vector, ViewName, make_camera
+from trainer.stage.leaders import find_leaders, make_trail, set_trail
 from trainer.stage.look import Look
 from trainer.stage.marks import NO_MARKS, Marks
 from trainer.stage.offscreen import make_window
 from trainer.stage.pick import find_hit
-from trainer.stage.surface import make_lines
 
 Drawn: TypeAlias = tuple[npt.NDArray[np.uint8], npt.NDArray[np.int32] | None]
 """A frame (h, w, 3), and the number of the piece that each pixel shows (h, w)."""
@@ -58,13 +55,14 @@ class Stage:
         self.trails = False
         self.assembly = assembly
         self._actors: dict[str, PieceActor] = {}
+        self._seats: dict[str, npt.NDArray[np.floating]] = {}
         self._next_number = 1
         self._window = make_window()
         self._painting = self._make_renderer(self.look.ground)
         self._numbering = self._make_renderer((0, 0, 0))
         self._add_lights()
-        self._trail_lines = vtkPolyData()
-        self._trail = self._make_trail()
+        self._trail = make_trail(self.look.faint_ink)
+        self._painting.AddActor(self._trail)
         self.replace_assembly(assembly)
 
     # ------------------------------------------------------------------ state
@@ -96,9 +94,17 @@ class Stage:
         self.assembly = assembly
         self.set_marks(self.marks)
 
-    def set_offsets(self, offsets: Mapping[str, npt.NDArray[np.floating]]) -> None:
-        """Move pieces away from home by (3,) mm each; pieces not named go home."""
+    def set_offsets(
+        self,
+        offsets: Mapping[str, npt.NDArray[np.floating]],
+        seats: Mapping[str, npt.NDArray[np.floating]] | None = None,
+    ) -> None:
+        """Move pieces away from home by (3,) mm each; pieces not named go home.
+
+        seats: where the seat of each piece stands, (3,) mm from home: trails begin there; at home if None.
+        """
         home = np.zeros(3)
+        self._seats = dict(seats or {})
         for name, actor in self._actors.items():
             actor.set_offset(offsets.get(name, home))
 
@@ -141,13 +147,16 @@ class Stage:
 
     def find_points(self) -> Vector:
         """Find the outermost points of all pieces that are not hidden, where they stand now: (n, 3) mm."""
-        shown = [
-            actor.surface.outer_points + actor.offset_mm
-            for name, actor in self._actors.items()
-            if name not in self.marks.hidden
-        ]
-        points = np.concatenate([*shown, np.zeros((0, 3))])
+        points = np.concatenate([*self.find_points_by_piece().values(), np.zeros((0, 3))])
         return points if len(points) else np.zeros((1, 3))
+
+    def find_points_by_piece(self) -> dict[str, Vector]:
+        """Find the outermost points (n, 3) mm of each piece that is not hidden, where it stands now."""
+        return {
+            name: actor.surface.outer_points + actor.offset_mm
+            for name, actor in self._actors.items()
+            if name not in self.marks.hidden and len(actor.surface.outer_points)
+        }
 
     def find_centre(self, name: str) -> Vector:
         """Find the middle of a piece's bounding box where it stands now, (3,) mm."""
@@ -247,7 +256,7 @@ class Stage:
         for name, actor in self._actors.items():
             actor.show(skin=name in names, ink=name in names)
             actor.set_ink_width(self.look.edge_px * scale if scale > 1 else 1.0)
-        self._set_trail(names, scale)
+        self._set_trail(scale)
         return self._render(self._painting)
 
     def _number(self, names: set[str]) -> npt.NDArray[np.int32]:
@@ -312,15 +321,16 @@ class Stage:
         """Point the graphics library's camera as ours stands, with room for everything in depth."""
         relative = (self.find_points() - self.camera.focus_mm) @ self.camera.towards
         nearest, farthest = float(relative.max()), float(relative.min())
-        distance = nearest + 100.0
+        # Before the nearest and looking at the farthest: the focus itself may lie behind what is shown.
+        eye_mm = self.camera.focus_mm + (nearest + 100.0) * self.camera.towards
         for renderer in (self._painting, self._numbering):
             eye = renderer.GetActiveCamera()
             eye.ParallelProjectionOn()
-            eye.SetFocalPoint(*self.camera.focus_mm)
-            eye.SetPosition(*(self.camera.focus_mm + distance * self.camera.towards))
+            eye.SetFocalPoint(*(self.camera.focus_mm + farthest * self.camera.towards))
+            eye.SetPosition(*eye_mm)
             eye.SetViewUp(*self.camera.up)
             eye.SetParallelScale(self.camera.mm_per_px * height / 2.0)
-            eye.SetClippingRange(50.0, distance - farthest + 50.0)
+            eye.SetClippingRange(50.0, nearest - farthest + 150.0)
 
     # ---------------------------------------------------------------- fittings
     def _make_renderer(self, ground: tuple[int, int, int]) -> vtkRenderer:
@@ -345,42 +355,11 @@ class Stage:
             light.SetIntensity(strength)
             self._painting.AddLight(light)
 
-    def _make_trail(self) -> vtkActor:
-        mapper = vtkPolyDataMapper()
-        mapper.SetInputData(self._trail_lines)
-        actor = vtkActor()
-        actor.SetMapper(mapper)
-        actor.GetProperty().SetLighting(False)
-        actor.GetProperty().SetColor(*(channel / 255.0 for channel in self.look.faint_ink))
-        self._painting.AddActor(actor)
-        return actor
-
-    def _set_trail(self, names: set[str], scale: int) -> None:
-        """Draw the centre lines along which pieces have left home, as chain lines of fixed dashes in mm."""
-        starts, ends = [], []
-        for name in names if self.trails else set():
-            there = self.find_centre(name)
-            home = there - self._actors[name].offset_mm
-            if np.linalg.norm(there - home) > 1.0:
-                starts.append(home)
-                ends.append(there)
-        points, pairs = _make_dashes(starts, ends, 9.0 * self.camera.mm_per_px)
-        self._trail_lines.ShallowCopy(make_lines(points, pairs))
-        self._trail.GetProperty().SetLineWidth(1.0 * scale)
-        self._trail.SetVisibility(len(pairs) > 0)
-
-
-def _make_dashes(
-    starts: list[Vector], ends: list[Vector], period_mm: float
-) -> tuple[npt.NDArray[np.float64], npt.NDArray[np.int64]]:
-    points: list[Vector] = []
-    for start, end in zip(starts, ends, strict=True):
-        length_mm = float(np.linalg.norm(end - start))
-        along = (end - start) / length_mm
-        for begin_mm in np.arange(0.0, length_mm, period_mm):
-            points += [
-                start + along * begin_mm,
-                start + along * min(begin_mm + 0.6 * period_mm, length_mm),
-            ]
-    count = len(points)
-    return np.array(points).reshape(-1, 3), np.arange(count).reshape(-1, 2)
+    def _set_trail(self, scale: int) -> None:
+        shown = {
+            name: actor.offset_mm
+            for name, actor in self._actors.items()
+            if self.trails and name not in self.marks.hidden
+        }
+        leaders = find_leaders(self.assembly, shown, self._seats)
+        set_trail(self._trail, leaders, 9.0 * self.camera.mm_per_px, 1.2 * scale)

@@ -98,24 +98,3 @@ def test_stud_is_not_wound_out_under_its_nut(bench: Bench) -> None:
     found = State(bench.assembly, bench.blocking).look("cover-stud-3")
     assert isinstance(found, Refused)
     assert [held.by for held in found.held] == [("cover-nut-3",)]
-
-
-def test_exploded_parts_overlap_nowhere(bench: Bench) -> None:
-    offsets = bench.layout.offsets_at(1.0)
-    boxes = {
-        piece.name: (
-            piece.mesh.bounds[0] + offsets[piece.name],
-            piece.mesh.bounds[1] + offsets[piece.name],
-        )
-        for piece in bench.assembly.pieces
-    }
-    names = list(boxes)
-    clashes = [
-        (a, b)
-        for i, a in enumerate(names)
-        for b in names[:i]
-        if all(
-            boxes[a][0][k] < boxes[b][1][k] and boxes[b][0][k] < boxes[a][1][k] for k in range(3)
-        )
-    ]
-    assert clashes == []
