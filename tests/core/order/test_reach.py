@@ -60,8 +60,12 @@ def test_no_way_is_shorter_and_every_way_can_be_done(shop: Shop, seed: int) -> N
 
 def test_ring_on_a_cover_is_reached_by_taking_the_cover_off_with_it(shop: Shop) -> None:
     names = ["casing", "cover", "nut-1", "nut-2", "ring", "plug"]
-    pairs = [("ring", "casing"), ("casing", "ring"), ("casing", "cover")]
-    bars = {pair: shop.shut() for pair in pairs}
+    bars = {
+        ("ring", "casing"): {way: 0.0 for way in shop.shut() if way is not SUCTION},
+        ("ring", "cover"): {SUCTION: 0.0},
+        ("casing", "ring"): shop.shut(),
+        ("casing", "cover"): shop.shut(),
+    }
     holds = shop.bolt(["casing", "cover"], ["nut-1", "nut-2"])
     assembly = shop.name(names, holds, [shop.ride("cover", "ring", "puller")])
     found = find_reach(assembly, shop.bar(names, bars, bulk={"casing": 90.0}), "ring")
