@@ -19,7 +19,15 @@ from trainer.core.order.directions import SIX
 
 _ARRAYS = ("travel_mm", "clear_mm", "low", "high")
 _ASIDES = ("head", "first", "then", "draw_mm", "bars")
-_CODE = ("aside.py", "directions.py", "blocking.py", "outline.py", "rays.py")
+_CODE = (
+    "aside.py",
+    "directions.py",
+    "blocking.py",
+    "crossing.py",
+    "outline.py",
+    "rays.py",
+    "spacing.py",
+)
 
 
 def find_relations(
@@ -42,9 +50,7 @@ def read_relations(build: Build, cache: MeshCache) -> Blocking | None:
     """Read the table of a build from the cache; None when it is absent or damaged."""
     names = tuple(build.pieces)
     try:
-        travel, clear, low, high, *asides = read_arrays(
-            _path(build, cache), (*_ARRAYS, *_ASIDES)
-        )
+        travel, clear, low, high, *asides = read_arrays(_path(build, cache), (*_ARRAYS, *_ASIDES))
     except DAMAGED:
         return None
     shape = (len(SIX), len(names), len(names))

@@ -12,8 +12,8 @@ from hypothesis import strategies as st
 
 from models.spec.mesh import Mesh
 from trainer.core.order.blocking import Blocking, find_blocking
+from trainer.core.order.crossing import SHIFT_MM
 from trainer.core.order.directions import SIX, Direction
-from trainer.core.order.rays import SHIFT_MM
 
 if TYPE_CHECKING:
     from tests.core.order.conftest import Shop
@@ -264,4 +264,6 @@ def test_progress_is_told_to_the_end(shop: Shop) -> None:
     told: list[tuple[int, int]] = []
     pair = {"a": shop.box((0, 0, 0), (5, 5, 5)), "b": shop.box((9, 0, 0), (12, 5, 5))}
     find_blocking(shop.assemble(pair), lambda done, of: told.append((done, of)))
-    assert told == [(2, 6), (4, 6), (6, 6)]
+    assert len(told) >= 20
+    assert [done for done, _ in told] == sorted({done for done, _ in told})
+    assert {of for _, of in told} == {told[-1][0]}

@@ -9,16 +9,22 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-import numba
 import numpy as np
 import numpy.typing as npt
+
+from trainer.core.order.compiled import loop
 
 DIRECTIONS = 64
 """Sides of the polygon; on a circle of 350 mm it stands out by 0.2 mm at the corners."""
 GROW_MM = 0.05
 """How much an outline is grown, so that contact counts as beside."""
 
+RUN = 32
+"""Triangles that are left out together when the box round them is out of question."""
+
 F64 = npt.NDArray[np.float64]
+I32 = npt.NDArray[np.int32]
+I64 = npt.NDArray[np.int64]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -30,11 +36,20 @@ class Outline:
     corners: F64
 
 
+@loop
+def _reach(flat: F64, normals: F64) -> F64:
+    reach = np.full(len(normals), -np.inf)
+    for p in range(len(flat)):
+        for k in range(len(normals)):
+            reach[k] = max(reach[k], flat[p, 0] * normals[k, 0] + flat[p, 1] * normals[k, 1])
+    return reach
+
+
 def make_outline(flat: F64) -> Outline:
     """Lay a polygon round points (n, 2)."""
     angles = 2.0 * np.pi * np.arange(DIRECTIONS) / DIRECTIONS
     normals = np.column_stack([np.cos(angles), np.sin(angles)])
-    reach = (flat @ normals.T).max(axis=0) + GROW_MM
+    reach = _reach(flat, normals) + GROW_MM
     # neighbouring sides meet at a corner: n1 . p = r1 and n2 . p = r2
     after, reach_after = np.roll(normals, -1, axis=0), np.roll(reach, -1)
     cross = normals[:, 0] * after[:, 1] - normals[:, 1] * after[:, 0]
@@ -47,7 +62,7 @@ def make_outline(flat: F64) -> Outline:
     return Outline(normals, reach, corners)
 
 
-@numba.njit(cache=True)
+@loop
 def _is_beside(one: F64, normals: F64, reach: F64, corners: F64) -> bool:
     """Say whether the triangle `one` (3, 3), its third column depth, overlaps the polygon."""
     for k in range(len(reach)):
@@ -76,32 +91,80 @@ def _is_beside(one: F64, normals: F64, reach: F64, corners: F64) -> bool:
     return True
 
 
-@numba.njit(cache=True)
+@loop
+def _wrap(triangles: F64, starts: I64) -> tuple[F64, I64]:
+    """Put boxes round every RUN triangles of each part: (k, 6) lows, then highs, and where a part's boxes start."""
+    firsts = np.zeros(len(starts), np.int64)
+    for part in range(len(starts) - 1):
+        firsts[part + 1] = firsts[part] + (starts[part + 1] - starts[part] + RUN - 1) // RUN
+    boxes = np.empty((firsts[-1], 6))
+    for part in range(len(starts) - 1):
+        for k in range(firsts[part], firsts[part + 1]):
+            begin = starts[part] + (k - firsts[part]) * RUN
+            boxes[k, :3], boxes[k, 3:] = np.inf, -np.inf
+            for t in range(begin, min(begin + RUN, starts[part + 1])):
+                for corner in range(3):
+                    for axis in range(3):
+                        boxes[k, axis] = min(boxes[k, axis], triangles[t, corner, axis])
+                        boxes[k, 3 + axis] = max(boxes[k, 3 + axis], triangles[t, corner, axis])
+    return boxes, firsts
+
+
+@loop
 def _clear(
-    triangles: F64,
-    normals: F64,
-    reach: F64,
-    corners: F64,
-    low: float,
-    high: float,
-    ahead: float,
-    behind: float,
-) -> tuple[float, float]:
+    triangles: F64, boxes: F64, outline: tuple[F64, F64, F64], around: F64,
+    depth: tuple[float, float], travel: tuple[float, float],
+) -> tuple[float, float]:  # fmt: skip
+    """Find how far a part must move until none of `triangles` is beside it. around: box of its outline."""
+    normals, reach, corners = outline
+    low, high = depth
+    ahead, behind = high + travel[0], low - travel[1]
     plus, minus = -np.inf, -np.inf
-    for t in range(triangles.shape[0]):
-        near = min(triangles[t, 0, 2], triangles[t, 1, 2], triangles[t, 2, 2])
-        far = max(triangles[t, 0, 2], triangles[t, 1, 2], triangles[t, 2, 2])
-        more_plus = near < ahead and far - low > plus
-        more_minus = far > behind and high - near > minus
-        if (more_plus or more_minus) and _is_beside(triangles[t], normals, reach, corners):
-            if more_plus:
-                plus = far - low
-            if more_minus:
-                minus = high - near
+    for k in range(len(boxes)):
+        box = boxes[k]
+        if box[0] > around[2] or box[3] < around[0] or box[1] > around[3] or box[4] < around[1]:
+            continue
+        if not (
+            (box[2] < ahead and box[5] - low > plus) or (box[5] > behind and high - box[2] > minus)
+        ):
+            continue
+        for t in range(k * RUN, min(k * RUN + RUN, len(triangles))):
+            one = triangles[t]
+            near, far = min(one[0, 2], one[1, 2], one[2, 2]), max(one[0, 2], one[1, 2], one[2, 2])
+            more_plus = near < ahead and far - low > plus
+            more_minus = far > behind and high - near > minus
+            if (more_plus or more_minus) and _is_beside(one, normals, reach, corners):
+                if more_plus:
+                    plus = far - low
+                if more_minus:
+                    minus = high - near
     return plus, minus
 
 
-@numba.njit(cache=True, nogil=True)
+@loop
+def _clear_all(
+    pairs: I64,
+    bodies: tuple[F64, I64, F64, I64],
+    outlines: tuple[F64, F64, F64],
+    depth: F64,
+    travel: F64,
+    found: F64,
+) -> None:
+    triangles, starts, boxes, firsts = bodies
+    normals, reach, corners = outlines
+    around = np.empty(4)
+    for p in range(len(pairs)):
+        a, b = pairs[p, 0], pairs[p, 1]
+        around[0], around[1] = corners[a, :, 0].min(), corners[a, :, 1].min()
+        around[2], around[3] = corners[a, :, 0].max(), corners[a, :, 1].max()
+        found[p, 0], found[p, 1] = _clear(
+            triangles[starts[b] : starts[b + 1]], boxes[firsts[b] : firsts[b + 1]],
+            (normals, reach[a], corners[a]), around,
+            (depth[a, 0], depth[a, 1]), (travel[p, 0], travel[p, 1]),
+        )  # fmt: skip
+
+
+@loop
 def _ahead(
     triangles: F64, normals: F64, reach: F64, corners: F64, low: float, high: float
 ) -> tuple[bool, bool]:
@@ -142,23 +205,49 @@ def find_ahead(outline: Outline, depth: tuple[float, float], triangles: F64) -> 
     return _ahead(triangles, outline.normals, outline.reach, outline.corners, *depth)
 
 
-def find_clear_mm(
-    outline: Outline, depth: tuple[float, float], triangles: F64, travel_mm: tuple[float, float]
-) -> tuple[float, float]:
-    """Find how far a part must move, each way along the motion's axis, until nothing of another lies beside it.
+@dataclass(frozen=True, slots=True, eq=False)
+class Bodies:
+    """All parts seen along one motion.
+
+    triangles: (m, 3, 3), two columns across, the third along, mm; those of part k are starts[k]:starts[k + 1].
+    boxes, firsts: the same for the boxes (b, 6) round every RUN of them. outlines: each part's.
+    depth: (n, 2) where each begins and ends along the motion, mm.
+    """
+
+    triangles: F64
+    starts: I64
+    boxes: F64
+    firsts: I64
+    outlines: tuple[Outline, ...]
+    depth: F64
+
+
+def wrap_bodies(points: list[F64], triangles: list[I32]) -> Bodies:
+    """Wrap parts given by their points (k, 3), columns across, across and along, and triangles (m, 3)."""
+    starts = np.cumsum([0, *(len(one) for one in triangles)])
+    flat = np.concatenate([at[corners] for at, corners in zip(points, triangles, strict=True)])
+    boxes, firsts = _wrap(flat, starts)
+    outlines = tuple(make_outline(at) for at in points)
+    depth = np.array([(at[:, 2].min(), at[:, 2].max()) for at in points])
+    return Bodies(flat, starts, boxes, firsts, outlines, depth)
+
+
+def find_clear_mm(bodies: Bodies, pairs: I64, travel_mm: F64) -> F64:
+    """Find how far the first of each pair must move until nothing of the second lies beside it any more.
 
     Args:
-        outline: the part's outline across the motion.
-        depth: where the part begins and ends along the axis, mm.
-        triangles: the other part's (m, 3, 3): two columns across, the third along the axis.
-        travel_mm: how far the part moves until it meets the other, forwards and backwards; what lies
-            beyond that is ahead, not beside.
+        bodies: all parts.
+        pairs: (p, 2) numbers of parts.
+        travel_mm: (p, 2) how far the first moves until it meets the second, forwards and backwards;
+            what lies beyond that is ahead, not beside.
 
     Returns:
-        Forwards and backwards, mm; -inf where nothing of the other is beside it.
+        (p, 2) forwards and backwards, mm; -inf where nothing of the other is beside it.
     """
-    low, high = depth
-    forwards, backwards = travel_mm
-    return _clear(
-        triangles, outline.normals, outline.reach, outline.corners, low, high, high + forwards, low - backwards
-    )  # fmt: skip
+    found = np.empty((len(pairs), 2))
+    reach = np.array([one.reach for one in bodies.outlines])
+    corners = np.array([one.corners for one in bodies.outlines])
+    laid = bodies.triangles, bodies.starts, bodies.boxes, bodies.firsts
+    outlines = bodies.outlines[0].normals, reach, corners
+    _clear_all(pairs, laid, outlines, bodies.depth, travel_mm, found)
+    return found
