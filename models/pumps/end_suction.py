@@ -38,6 +38,7 @@ from models.pumps.end_suction_rules import RULES, ring_bore_closing
 from models.spec.build import Family
 from models.spec.clearance import Clearance, ClearanceKind, Effect
 from models.spec.joint import Joint, JointKind
+from models.spec.practice import Practice
 from models.spec.seat import Option, Place, Seat, Span
 from models.spec.work import Work
 
@@ -200,4 +201,12 @@ WORK = (
     Work("pull-inner-ring", "bearing-inboard", critical=True),
 )
 
-FAMILY = Family("end-suction", PLACES, JOINTS, OPTIONS, CLEARANCES, RULES, WORK)
+PRACTICES = (  # common practice
+    Practice("impeller-left-behind", "bearing-housing", ("impeller",)),
+    Practice("impeller-left-behind", "shaft", ("impeller",)),
+    Practice("lip-over-key", "bearing-cap", ("coupling-key",)),
+    Practice("stud-is-left-in", "cover-stud", ("volute",)),
+    Practice("stud-is-left-in", "bracket-stud", ("volute",)),
+)
+
+FAMILY = Family("end-suction", PLACES, JOINTS, OPTIONS, CLEARANCES, RULES, WORK, PRACTICES)

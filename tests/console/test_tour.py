@@ -43,7 +43,7 @@ def test_pictures_differ_from_each_other(folder: Path) -> None:
     ("name", "words"),
     [
         ("parts.txt", ("impeller", "wear ring", "bronze")),
-        ("order.txt", ("suction cover", "not yet", "impeller screw", "Score")),
+        ("order.txt", ("suction cover", "held", "impeller screw", "shortest way", "Score")),
         ("shims.txt", ("back-vane", "mm")),
     ],
 )

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any, NotRequired, TypedDict, Unpack
 
 import click
 
+from trainer.console.picture import make_picture_options
 from trainer.console.step import make_step
 from trainer.words import Words, load_words
 
@@ -172,30 +173,82 @@ def _parts(words: Words) -> click.Command:
 
 
 def _order(words: Words) -> click.Command:
-    mark = click.option("--mark", type=FILE, metavar="FILE", help=words.say("console.help-mark"))
+    options = (
+        click.option("--mark", type=FILE, metavar="FILE", help=words.say("console.help-mark")),
+        click.option("--reach", metavar="PART", help=words.say("console.help-reach")),
+        click.option("--fitters", type=int, metavar="N", help=words.say("console.help-fitters")),
+        click.option("--count", is_flag=True, help=words.say("console.help-count")),
+    )
 
-    @_command(words, "order", *_build_options(words, measured=False), mark, _json_option(words))
-    def order(as_json: bool, mark: Path | None, **chosen: Unpack[BuildChoice]) -> int:
-        from trainer.console import show
-        from trainer.session.teaching import mark_lines
-        from trainer.session.typed import read_order_lines
-
+    @_command(words, "order", *_build_options(words, measured=False), *options, _json_option(words))
+    def order(
+        as_json: bool,
+        mark: Path | None,
+        reach: str | None,
+        fitters: int | None,
+        count: bool,
+        **chosen: Unpack[BuildChoice],
+    ) -> int:
+        if sum((mark is not None, reach is not None, fitters is not None, count)) > 1:
+            raise click.UsageError(words.say("console.one-question"))
         bench = _open(words, chosen)
-        if mark is None:
-            if as_json:
-                _print_json(show.describe_order(words, bench))
-            else:
-                show.show_order(words, bench)
-            return 0
-        lines = read_order_lines(mark, bench.build)
-        marked = mark_lines(bench, lines)
-        if as_json:
-            _print_json(show.describe_marked(words, bench.build, marked))
-        else:
-            show.show_marked(words, bench.build, marked)
-        return 0 if marked.is_valid else 1
+        if mark is not None:
+            return _answer_mark(words, bench, mark, as_json=as_json)
+        if reach is not None:
+            return _answer_reach(words, bench, reach, as_json=as_json)
+        _answer_order(words, bench, fitters, count=count, as_json=as_json)
+        return 0
 
     return order
+
+
+def _answer_mark(words: Words, bench: Bench, file: Path, *, as_json: bool) -> int:
+    from trainer.console import orders
+    from trainer.session.ordering import mark_whole_order
+    from trainer.session.typed import read_order_lines
+
+    whole = mark_whole_order(bench, read_order_lines(file, bench.build))
+    if as_json:
+        _print_json(orders.describe_marked(words, bench.build, whole))
+    else:
+        orders.show_marked(words, bench.build, whole)
+    return 0 if whole.marked.is_valid else 1
+
+
+def _answer_reach(words: Words, bench: Bench, part: str, *, as_json: bool) -> int:
+    from trainer.console import orders
+    from trainer.session.ordering import find_bench_routes
+
+    routes = find_bench_routes(bench, part)
+    if as_json:
+        _print_json(orders.describe_routes(routes))
+    else:
+        orders.show_routes(words, bench, part, routes)
+    return 0 if any(routes.values()) else 1
+
+
+def _answer_order(
+    words: Words, bench: Bench, fitters: int | None, *, count: bool, as_json: bool
+) -> None:
+    from trainer.console import orders
+    from trainer.session.ordering import count_bench, share_bench
+
+    if count:
+        found, parts = count_bench(bench), len(bench.assembly.sets)
+        if as_json:
+            _print_json(orders.describe_count(found, parts))
+        else:
+            orders.show_count(words, found, parts)
+    elif fitters is not None:
+        shared = share_bench(bench, fitters)
+        if as_json:
+            _print_json(orders.describe_shared(shared))
+        else:
+            orders.show_shared(words, bench.build, shared, fitters)
+    elif as_json:
+        _print_json(orders.describe_order(words, bench))
+    else:
+        orders.show_order(words, bench)
 
 
 def _clearances(words: Words) -> click.Command:
@@ -261,21 +314,7 @@ def _shims(words: Words) -> click.Command:
 
 
 def _picture(words: Words) -> click.Command:
-    options = (
-        click.option(
-            "--apart",
-            type=float,
-            default=0.0,
-            show_default=True,
-            help=words.say("console.help-apart"),
-        ),
-        click.option("--out", required=True, type=FILE, help=words.say("console.help-out")),
-        click.option("--section", is_flag=True, help=words.say("console.help-section")),
-        click.option("--camera", default="", help=words.say("console.help-camera")),
-        click.option(
-            "--size", default="1280x720", show_default=True, help=words.say("console.help-size")
-        ),
-    )
+    options = make_picture_options(words)
 
     @_command(words, "picture", *_build_options(words), *options, _json_option(words))
     def picture(
@@ -284,35 +323,19 @@ def _picture(words: Words) -> click.Command:
         out: Path,
         section: bool,
         camera: str,
+        tried: str | None,
+        after: Path | None,
         size: str,
         **chosen: Unpack[BuildChoice],
     ) -> None:
-        from trainer.console.drawing import (
-            check_apart,
-            check_camera,
-            draw_bench,
-            read_size,
-            write_picture,
-        )
+        from trainer.console.picture import Wish, answer_picture
 
-        pixels = read_size(words, size)
-        check_apart(words, apart)
-        check_camera(camera)
-        bench = _open(words, chosen)
-        write_picture(
-            words, draw_bench(bench, apart, section=section, camera=camera, size=pixels), out
-        )
+        wish = Wish(out, size, apart, section, camera, tried, after)
+        told = answer_picture(words, lambda: _open(words, chosen), wish)
         if as_json:
-            _print_json(
-                {
-                    "file": str(out.resolve()),
-                    "apart": apart,
-                    "width": pixels[0],
-                    "height": pixels[1],
-                }
-            )
+            _print_json(told)
         else:
-            click.echo(words.say("console.written", file=str(out)))
+            click.echo(told.get("why", words.say("console.written", file=str(out))))
 
     return picture
 

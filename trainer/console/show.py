@@ -10,10 +10,8 @@ from rich.table import Table
 
 from trainer.core.measure.chain import MeasuredClearance
 from trainer.core.measure.shims import Pack, ShimAnswer
-from trainer.core.order.marking import Marked, Verdict
-from trainer.session.teaching import describe_step
 from trainer.words import Words
-from trainer.words.telling import tell_part, tell_piece, tell_pieces, tell_step, tell_taken
+from trainer.words.telling import tell_part, tell_piece
 
 if TYPE_CHECKING:
     from models.solids.verify import Problem, Report
@@ -24,11 +22,13 @@ PLACES_MM = 3
 """Digits after the point of a clearance: a micrometer's thousandth."""
 
 
-def _console(console: Console | None) -> Console:
+def open_console(console: Console | None) -> Console:
+    """Give the console to write to: the one given, else the terminal."""
     return console or Console(highlight=False)
 
 
-def _table(title: str, *columns: str) -> Table:
+def make_table(title: str, *columns: str) -> Table:
+    """Make an empty table in the house's look."""
     table = Table(
         title=title, title_justify="left", title_style="bold", box=box.SIMPLE_HEAD, pad_edge=False
     )
@@ -41,7 +41,7 @@ def show_builds(
     words: Words, found: dict[str, dict[str, list[str]]], console: Console | None = None
 ) -> None:
     """Show every build with its options."""
-    table = _table(
+    table = make_table(
         words.say("builds.title"),
         words.say("builds.column-build"),
         words.say("builds.column-options"),
@@ -50,7 +50,7 @@ def show_builds(
         table.add_row(
             name, "; ".join(f"{option}={' | '.join(values)}" for option, values in options.items())
         )
-    _console(console).print(table)
+    open_console(console).print(table)
 
 
 def describe_parts(words: Words, build: Build) -> list[dict[str, Any]]:
@@ -74,103 +74,14 @@ def describe_parts(words: Words, build: Build) -> list[dict[str, Any]]:
 
 def show_parts(words: Words, build: Build, console: Console | None = None) -> None:
     """Show a build's parts list."""
-    table = _table(
+    table = make_table(
         words.say("parts.title", build=build.name),
         *(words.say(f"parts.column-{name}") for name in ("name", "quantity", "material", "duty")),
     )
     for part in describe_parts(words, build):
         material = words.say(f"material.{part['material']}.name")
         table.add_row(part["title"], str(part["quantity"]), material, part["duty"])
-    _console(console).print(table)
-
-
-def describe_order(words: Words, bench: Bench) -> dict[str, Any]:
-    """Describe a teardown order as JSON; work that moves no part stands under `before`."""
-    return {
-        "build": bench.build.name,
-        "steps": [
-            {
-                "pieces": list(step.pieces),
-                "part": step.part,
-                "direction": step.direction.name,
-                "tool": step.taken[0].tool,
-                "along": sorted(
-                    set().union(*(taken.along for taken in step.taken)) - set(step.pieces)
-                ),
-                "before": [words.say(f"work.{work}") for work in bench.work_before(number)],
-            }
-            for number, step in enumerate(bench.order.steps)
-        ],
-        "stuck": list(bench.order.stuck),
-    }
-
-
-def show_order(words: Words, bench: Bench, console: Console | None = None) -> None:
-    """Show a teardown order, with the work that comes before each step."""
-    out = _console(console)
-    table = _table(
-        words.say("order.title", build=bench.build.name),
-        *(words.say(f"order.column-{name}") for name in ("step", "take", "way", "before")),
-    )
-    for number, step in enumerate(bench.order.steps):
-        before = "\n".join(words.say(f"work.{work}") for work in bench.work_before(number))
-        what = tell_pieces(words, bench.build, step.pieces)
-        table.add_row(str(number + 1), what, tell_taken(words, bench.build, step.taken[0]), before)
-    out.print(table)
-    if bench.order.stuck:
-        out.print(
-            words.say("order.stuck", pieces=tell_pieces(words, bench.build, bench.order.stuck))
-        )
-    out.print(words.say("order.safety"))
-
-
-def describe_marked(words: Words, build: Build, marked: Marked) -> dict[str, Any]:
-    """Describe a marked order as JSON, each step with its reason in words."""
-    return {
-        "valid": marked.is_valid,
-        "score": marked.score,
-        "complete": marked.complete,
-        "steps": [
-            describe_step(step) | {"why": tell_step(words, build, step)} for step in marked.steps
-        ],
-    }
-
-
-def show_marked(words: Words, build: Build, marked: Marked, console: Console | None = None) -> None:
-    """Show a marked order. Pieces of one set with the same verdict and reason share a line."""
-    out = _console(console)
-    table = _table(
-        words.say("mark.title"),
-        *(words.say(f"mark.column-{name}") for name in ("asked", "verdict", "why")),
-    )
-    styles = {
-        Verdict.FREE: "",
-        Verdict.REFUSED: "bold",
-        Verdict.CONSEQUENCE: "",
-        Verdict.REPEATED: "",
-    }
-    rows: list[tuple[list[str], Verdict, str]] = []
-    for step in marked.steps:
-        why = tell_step(words, build, step)
-        part = build.pieces[step.piece].place.name
-        if (
-            rows
-            and rows[-1][1:] == (step.verdict, why)
-            and build.pieces[rows[-1][0][0]].place.name == part
-        ):
-            rows[-1][0].append(step.piece)
-        else:
-            rows.append(([step.piece], step.verdict, why))
-    for pieces, verdict, why in rows:
-        what = tell_pieces(words, build, pieces)
-        table.add_row(what, words.say(f"mark.verdict-{verdict.value}"), why, style=styles[verdict])
-    out.print(table)
-    wrong = sum(step.verdict is Verdict.REFUSED for step in marked.steps)
-    out.print(words.count("mark.wrong", wrong) if wrong else words.say("mark.right"))
-    out.print(words.say("mark.score", score=marked.score))
-    left_out = len(build.pieces) - len({step.piece for step in marked.steps})
-    if left_out:
-        out.print(words.count("mark.incomplete", left_out))
+    open_console(console).print(table)
 
 
 def describe_clearance(one: MeasuredClearance) -> dict[str, Any]:
@@ -207,9 +118,9 @@ def describe_clearance(one: MeasuredClearance) -> dict[str, Any]:
 
 def show_clearances(words: Words, bench: Bench, console: Console | None = None) -> None:
     """Show every clearance with its chain."""
-    out = _console(console)
+    out = open_console(console)
     columns = ("name", "now", "nominal", "worst", "required")
-    table = _table(
+    table = make_table(
         words.say("clearances.title", build=bench.build.name),
         *(words.say(f"clearances.column-{name}") for name in columns),
     )
@@ -291,7 +202,7 @@ def _pack(words: Words, pack: Pack) -> str:
 
 def show_shims(words: Words, answer: ShimAnswer, console: Console | None = None) -> None:
     """Show which shims to fit, how sure it is, and what else they move."""
-    out = _console(console)
+    out = open_console(console)
     best = answer.best
     low, high = (words.millimetres(value) for value in answer.required_mm)
     result = words.millimetres(best.result_mm, PLACES_MM)
@@ -372,7 +283,7 @@ def describe_report(words: Words, report: Report) -> dict[str, Any]:
 
 def show_report(words: Words, report: Report, console: Console | None = None) -> None:
     """Show a verification: its problems, then its counts."""
-    out = _console(console)
+    out = open_console(console)
     for problem in report.problems:
         out.print(_tell_problem(words, problem))
     if report.is_ok:

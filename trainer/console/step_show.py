@@ -15,6 +15,7 @@ from trainer.core.order.guess import RING_TOOL, GuessedJoint, Kind, Surety
 from trainer.core.order.marking import Marked, Verdict
 from trainer.session.step_bench import StepBench
 from trainer.session.step_form import JointSaid
+from trainer.session.teaching import find_verdict_name
 from trainer.words import Words
 from trainer.words.telling_step import (
     AXIS_NAMES,
@@ -284,7 +285,7 @@ def show_step_marked(
     for step in marked.steps:
         table.add_row(
             tell_step_piece(words, named, step.piece),
-            words.say(f"mark.verdict-{step.verdict.value}"),
+            words.say(f"mark.verdict-{find_verdict_name(step)}"),
             tell_step_marked(words, named, step, tools),
             style="bold" if step.verdict is Verdict.REFUSED else "",
         )

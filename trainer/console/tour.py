@@ -13,14 +13,14 @@ import numpy.typing as npt
 from rich.console import Console
 
 from models.spec.errors import SurroundingsError
-from trainer.console import show
+from trainer.console import orders, show
 from trainer.console.drawing import draw_bench, write_picture
 from trainer.console.progress import make_progress
 from trainer.core.measure.shims import MeasuredGap
 from trainer.core.order.directions import Direction
 from trainer.session.bench import Bench, open_bench
+from trainer.session.ordering import mark_whole_order
 from trainer.session.shims import DEPOT_DRAWER, answer_shims
-from trainer.session.teaching import mark_lines
 from trainer.session.typed import read_stock
 from trainer.words import Words
 from trainer.words.telling import tell_part, tell_pieces
@@ -161,14 +161,14 @@ def _write_text(words: Words, path: Path, fill: Callable[[Console], None]) -> No
 
 def _show_sample_order(words: Words, bench: Bench, out: Console) -> None:
     """Show the order, then one with two slips: the impeller before the cover, the volute before the bracket's nuts."""
-    show.show_order(words, bench, out)
+    orders.show_order(words, bench, out)
     lines = [step.part for step in bench.order.steps]
     for early, late in (("impeller", "suction-cover"), ("back-plate", "bracket-nut")):
         lines.remove(early)
         lines.insert(lines.index(late), early)
     out.print()
     out.print(words.say("tour.sample-order"), style="bold")
-    show.show_marked(words, bench.build, mark_lines(bench, lines), out)
+    orders.show_marked(words, bench.build, mark_whole_order(bench, lines), out)
 
 
 def _show_sample_shims(words: Words, bench: Bench, out: Console) -> None:

@@ -23,13 +23,14 @@ from trainer.lesson import (
     ShimThickness,
 )
 from trainer.session.bench import Bench
-from trainer.session.teaching import Answer, Outcome, shuffle_parts
+from trainer.session.teaching import Answer, Outcome, find_verdict_name, shuffle_parts
 from trainer.session.typed import read_length_mm
 from trainer.words import Words
 from trainer.words.telling import tell_part, tell_piece, tell_step
 
 STATES = {
     Verdict.FREE: LineState.FREE,
+    Verdict.WRONG_PRACTICE: LineState.FREE,
     Verdict.REPEATED: LineState.FREE,
     Verdict.REFUSED: LineState.REFUSED,
     Verdict.CONSEQUENCE: LineState.FOLLOWS,
@@ -152,7 +153,7 @@ class OrderControl(AnswerControl):
             self._steps[part] = worst
         state = STATES[worst.verdict]
         why = tell_step(self.words, self.bench.build, worst)
-        return LineVerdict(state, self.words.say(f"mark.verdict-{worst.verdict.value}"), why)
+        return LineVerdict(state, self.words.say(f"mark.verdict-{find_verdict_name(worst)}"), why)
 
     def _point(self) -> None:
         """Show in the picture what the chosen line speaks of, and what is in its way or holds it."""

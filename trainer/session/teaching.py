@@ -10,8 +10,8 @@ from typing import TYPE_CHECKING
 from uuid import UUID, uuid4
 
 from trainer.core.measure.shims import find_shim_sensitivity
-from trainer.core.order.marking import Marked, MarkedStep, Verdict, mark_order
-from trainer.core.order.state import Refused
+from trainer.core.order.marking import DONE, Marked, MarkedStep, Verdict, mark_order
+from trainer.core.order.state import Refused, TakenOff
 from trainer.lesson import (
     GapMarked,
     Known,
@@ -144,16 +144,27 @@ def _mark(bench: Bench, question: Question, answer: Answer) -> tuple[Outcome, At
     )
 
 
+def find_verdict_name(step: MarkedStep) -> str:
+    """Name the verdict on a step: of a refused one whether it is held by a joint or blocked by a solid."""
+    if step.verdict is not Verdict.REFUSED:
+        return step.verdict.value
+    return "held" if step.is_held else "blocked"
+
+
 def describe_step(step: MarkedStep) -> dict[str, Json]:
     """Describe a marked step as plain JSON: free, blocked_by, held_by, travel_mm, consequence."""
     found = step.found
     refused = found if isinstance(found, Refused) else None
+    taken = found if isinstance(found, TakenOff) else None
     way = refused.way if refused else None
     return {
         "piece": step.piece,
-        "free": step.verdict in (Verdict.FREE, Verdict.REPEATED),
+        "free": step.verdict in DONE,
         "blocked_by": list(way.blocked_by) if way else [],
         "held_by": [by for held in refused.held for by in held.by] if refused else [],
+        "verdict": find_verdict_name(step),
+        "until": list(refused.until) if refused else [],
+        "cautions": list(taken.cautions) if taken else [],
         "joints": [held.joint for held in refused.held] if refused else [],
         "direction": way.direction.name if way else None,
         "travel_mm": round(way.travel_mm, 2) if way else None,

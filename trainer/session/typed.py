@@ -209,13 +209,15 @@ def _number(cell: Cell, name: str, shown: str, faults: list[Fault]) -> float | N
 
 
 def read_order_lines(path: Path, build: Build) -> list[str]:
-    """Read an order to be marked: one piece or part a line; blank lines and lines starting with # are passed over.
+    """Read an order to be marked: one piece, part or piece of work a line.
+
+    Blank lines and lines starting with # are passed over.
 
     Raises:
         ContentError: unreadable file, or names that are no piece or part, each with line and near matches.
     """
     shown = str(path)
-    known = {*build.pieces, *build.places}
+    known = {*build.pieces, *build.places, *(work.key for work in build.family.work)}
     lines: list[str] = []
     faults: list[Fault] = []
     rows = read_cells(path, shown)
@@ -232,7 +234,7 @@ def read_order_lines(path: Path, build: Build) -> list[str]:
                     shown,
                     row[0].line,
                     1,
-                    f"no piece or part is called {name!r}",
+                    f"no piece, part or work is called {name!r}",
                     say_near(name, known),
                 )
             )

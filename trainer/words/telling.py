@@ -11,6 +11,8 @@ from trainer.core.order.marking import MarkedStep, Verdict
 from trainer.core.order.state import Held, Refused, TakenOff, Way
 from trainer.words.speech import Words
 
+MOST_NAMED = 6
+"""Parts of a unit that are named one by one; the rest are counted."""
 AT_ONCE_MM = 0.005
 """Travel below this is contact."""
 
@@ -52,12 +54,25 @@ def tell_direction(words: Words, direction: Direction) -> str:
 
 def tell_taken(words: Words, build: Build, taken: TakenOff) -> str:
     """Say how a piece comes off, and what goes along."""
+    told = _tell_move(words, build, taken)
+    for caution in taken.cautions:
+        told = words.say("order.wrong-practice", told=told, why=words.say(f"practice.{caution}"))
+    return told
+
+
+def _tell_move(words: Words, build: Build, taken: TakenOff) -> str:
     direction = tell_direction(words, taken.direction)
+    if taken.aside:
+        second = tell_direction(words, taken.aside)
+        direction = words.say("order.two-moves", first=direction, second=second)
     along = [name for name in build.pieces if name in taken.along and name != taken.piece]
     if taken.as_unit:
-        return words.say(
-            "order.free-unit", direction=direction, along=tell_pieces(words, build, along)
-        )
+        places = list(dict.fromkeys(build.pieces[name].place.name for name in along))
+        named = [name for name in along if build.pieces[name].place.name in places[:MOST_NAMED]]
+        told, more = tell_pieces(words, build, named), len(along) - len(named)
+        if more:
+            told = words.count("order.and-more", more, named=told)
+        return words.say("order.free-unit", direction=direction, along=told)
     if taken.tool:
         return words.say(
             "order.free-tool", direction=direction, tool=words.say(f"tool.{taken.tool}")
@@ -79,7 +94,11 @@ def tell_refused(words: Words, build: Build, refused: Refused) -> str:
     told = reasons[0]
     for reason in reasons[1:]:
         told = words.say("order.and-then", first=told, second=reason)
-    return told
+    named = {by for held in refused.held for by in held.by}
+    named |= set(refused.way.blocked_by[:1]) if refused.way else set()
+    if set(refused.until) <= named:
+        return told
+    return words.say("order.first", why=told, pieces=tell_pieces(words, build, refused.until))
 
 
 def tell_step(words: Words, build: Build, step: MarkedStep) -> str:

@@ -40,7 +40,7 @@ def test_no_right_order_is_nearer_than_the_repaired_one(shop: Shop, seed: int) -
         return  # units: taking one early can bar what was free, so the nearest is not promised there
     right = list_orders(case.assembly, case.blocking)
     order = tuple(random.Random(seed).sample(case.names, len(case.names)))
-    repair = find_repair(case.assembly, case.blocking, order)
+    repair = find_repair(case.assembly, case.blocking, [[name] for name in order])
     if not right:
         assert repair is None
         return
@@ -56,7 +56,7 @@ def test_no_right_order_is_nearer_than_the_repaired_one(shop: Shop, seed: int) -
 def test_cap_before_the_shaft_is_said_as_one_move(shop: Shop) -> None:
     names = ["screw", "shaft", "cap", "key"]
     bars = {("shaft", "cap"): shop.shut(), ("cap", "screw"): shop.shut()}
-    repair = find_repair(shop.name(names), shop.bar(names, bars), names)
+    repair = find_repair(shop.name(names), shop.bar(names, bars), [[name] for name in names])
     assert repair is not None
     assert repair.moves == (Moved(("cap",), "shaft"),)
     assert repair.order == ("screw", "cap", "shaft", "key")
@@ -72,7 +72,9 @@ def test_set_that_stands_together_moves_as_one(shop: Shop) -> None:
     names = ["cover", *[f"nut-{i}" for i in range(1, 9)]]
     holds = shop.bolt(["cover", "casing"], names[1:])
     every = ["casing", *names]
-    repair = find_repair(shop.name(every, holds), shop.bar(every, {}), [*names, "casing"])
+    repair = find_repair(
+        shop.name(every, holds), shop.bar(every, {}), [[name] for name in [*names, "casing"]]
+    )
     assert repair is not None
     assert len(repair.moves) == 1
     assert (set(repair.moves[0].pieces), repair.moves[0].before) in (
@@ -89,3 +91,20 @@ def test_knot_that_never_comes_apart_has_no_repair(shop: Shop) -> None:
 def test_name_that_is_no_piece_is_an_error(shop: Shop) -> None:
     with pytest.raises(KeyError):
         find_repair(shop.name("ab"), shop.bar("ab", {}), ["a", "x"])
+
+
+def test_pieces_of_one_line_come_off_in_whichever_order_they_can(shop: Shop) -> None:
+    names = ["shim-1", "shim-2", "shim-3"]
+    bars = {("shim-1", "shim-2"): shop.shut(), ("shim-2", "shim-3"): shop.shut()}
+    repair = find_repair(shop.name(names), shop.bar(names, bars), [names])
+    assert repair is not None
+    assert repair.moves == ()
+    assert repair.order == ("shim-3", "shim-2", "shim-1")
+
+
+def test_line_with_a_joint_kept_by_two_others_moves_them_or_itself(shop: Shop) -> None:
+    names = ["cover", "nut", "clamp", "plug"]
+    holds = [*shop.bolt(["cover", "plug"], ["nut"]), *shop.bolt(["cover", "plug"], ["clamp"])]
+    repair = find_repair(shop.name(names, holds), shop.bar(names, {}), [[name] for name in names])
+    assert repair is not None
+    assert repair.moves == (Moved(("cover",), "plug"),)

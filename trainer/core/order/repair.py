@@ -1,9 +1,10 @@
-"""The shortest repair of a wrong order: the fewest pieces that must be named elsewhere for it to be right.
+"""The shortest repair of a wrong order: the fewest lines that must stand elsewhere for it to be right.
 
-Given which pieces may move, the order is replayed with all others where they stand; before each of
-these, every movable piece that can come off is taken off, since doing so early never bars anything.
-The first piece that still cannot come off must itself move, or something that bars or holds it must.
-Trying that with one movable piece, then two, and so on, the first success is a shortest repair.
+Given which lines may move, the order is replayed with all others where they stand; before one that
+would be refused, every movable piece that can come off is taken off, since doing so early never bars
+anything (a unit apart).
+The first line that still cannot come off must itself move, or something that bars or holds it must.
+Trying that with one movable line, then two, and so on, the first success is a shortest repair.
 """
 
 from __future__ import annotations
@@ -16,7 +17,7 @@ from trainer.core.order.blocking import Blocking
 from trainer.core.order.state import State
 
 MOST_MOVED = 4
-"""Beyond this many pieces a repair is no help any more."""
+"""Beyond this many lines a repair is no help any more."""
 MOST_TRIED = 3000
 """Sets of movable pieces tried before the search is given up."""
 
@@ -37,10 +38,13 @@ class Repair:
     order: tuple[str, ...]
 
 
-def find_repair(assembly: Assembly, blocking: Blocking, order: Sequence[str]) -> Repair | None:
-    """Find a shortest repair of an order of pieces: none moved when it is right as it is.
+def find_repair(
+    assembly: Assembly, blocking: Blocking, order: Sequence[Sequence[str]]
+) -> Repair | None:
+    """Find a shortest repair of an order of groups: none moved when it is right as it is.
 
-    Pieces that belong to one set and stand side by side in the order count as one.
+    A group is a line of the learner: its pieces come off in whichever order they can. It moves as a
+    whole; lines of one set that stand side by side move together and count as one.
 
     Returns:
         None when more than MOST_MOVED would have to move, or pieces of the order never come off.
@@ -48,8 +52,7 @@ def find_repair(assembly: Assembly, blocking: Blocking, order: Sequence[str]) ->
     Raises:
         KeyError: a name that is no piece of the assembly.
     """
-    wanted = list(dict.fromkeys(order))
-    search = _Search(assembly, blocking, wanted)
+    search = _Search(assembly, blocking, order)
     for most in range(MOST_MOVED + 1):
         found = search.run(frozenset(), most)
         if found is not None:
@@ -58,10 +61,16 @@ def find_repair(assembly: Assembly, blocking: Blocking, order: Sequence[str]) ->
 
 
 class _Search:
-    def __init__(self, assembly: Assembly, blocking: Blocking, order: list[str]) -> None:
+    def __init__(
+        self, assembly: Assembly, blocking: Blocking, order: Sequence[Sequence[str]]
+    ) -> None:
         self.start = State(assembly, blocking)
-        self.order = order
-        self.block = _find_blocks(assembly, order)
+        self.lines: list[list[str]] = []
+        named: set[str] = set()
+        for group in order:
+            self.lines.append([name for name in group if name not in named])
+            named.update(group)
+        self.block = _find_blocks(assembly, self.lines)
         self.tried = 0
         self.failed: set[tuple[frozenset[str], int]] = set()
 
@@ -82,26 +91,31 @@ class _Search:
         return None
 
     def _replay(self, movable: frozenset[str]) -> Repair | list[frozenset[str]]:
-        """Give the repair, or the blocks of which one must be movable too."""
-        state, waiting = self.start.copy(), [name for name in self.order if name in movable]
+        """Give the repair, or the blocks of which one must be movable too.
+
+        What moves to a later place goes there as soon as it is free, what moves to an earlier one as
+        late as it is needed: as near as can be to where the learner had it.
+        """
+        state = self.start.copy()
+        later: list[str] = []
+        sooner = [name for line in self.lines for name in line if name in movable]
         done: list[str] = []
         moves: list[Moved] = []
-        for name in self.order:
-            if name in movable:
-                continue
-            if state.find(name) is None:
-                came = _take_what_comes(state, waiting)
-                done += came
-                if came:
-                    moves.append(Moved(came, name))
-            if state.try_take(name) is None:
-                return list(self._who(state, name, movable))
-            done.append(name)
-        came = _take_what_comes(state, waiting)
-        if waiting:
-            return []
-        moves += [Moved(came, "")] if came else []
-        return Repair(tuple(moves), (*done, *came))
+        for line in [*self.lines, []]:
+            left = [name for name in line if name not in movable]
+            if left or not line:
+                came = take_what_comes(state, later)
+                done += [*came, *take_what_comes(state, left)]
+                if left:
+                    came += take_what_comes(state, sooner)
+                    done += [*came, *take_what_comes(state, left)]
+                moves += [Moved(came, line[0] if line else "")] if came else []
+            if left:
+                return list(self._who(state, left[0], movable))
+            passed = [name for name in line if name in sooner]
+            later += passed
+            sooner = [name for name in sooner if name not in passed]
+        return [] if later else Repair(tuple(moves), tuple(dict.fromkeys(done)))
 
     def _who(self, state: State, name: str, movable: frozenset[str]) -> Iterator[frozenset[str]]:
         """Yield who might move: what bars or holds the piece and stands later, then the piece itself."""
@@ -114,7 +128,8 @@ class _Search:
                 yield block
 
 
-def _take_what_comes(state: State, waiting: list[str]) -> tuple[str, ...]:
+def take_what_comes(state: State, waiting: list[str]) -> tuple[str, ...]:
+    """Take off of these whatever can come off, one after another; what cannot stays in `waiting`."""
     came: list[str] = []
     moved = True
     while moved:
@@ -127,13 +142,14 @@ def _take_what_comes(state: State, waiting: list[str]) -> tuple[str, ...]:
     return tuple(came)
 
 
-def _find_blocks(assembly: Assembly, order: Sequence[str]) -> dict[str, frozenset[str]]:
-    """Find for each piece the pieces of its set that stand side by side with it."""
+def _find_blocks(assembly: Assembly, lines: Sequence[Sequence[str]]) -> dict[str, frozenset[str]]:
+    """Find for each piece all that moves with it: its line, and neighbouring lines of the same set."""
     blocks: dict[str, frozenset[str]] = {}
     run: list[str] = []
-    for name in [*order, ""]:
-        if run and (not name or assembly.by_name[name].part != assembly.by_name[run[-1]].part):
+    for line in [*lines, []]:
+        parts = {assembly.by_name[name].part for name in [*run, *line]}
+        if run and (not line or len(parts) > 1):
             blocks |= dict.fromkeys(run, frozenset(run))
             run = []
-        run.append(name)
+        run += line
     return blocks

@@ -1,7 +1,7 @@
 """Share the work of a teardown between fitters: what may be taken off at the same time.
 
 Two steps may be done at once when both can be done now, nothing is moved twice, and what the one
-draws out does not pass through what the other moves. A step that needs lifting gear is done with all
+draws out does not pass through what the other moves; what lies apart on the bench never does. A step that needs lifting gear is done with all
 hands: nobody works elsewhere on a pump while a heavy part of it hangs.
 """
 
@@ -73,7 +73,7 @@ def _choose(
     The first step left can always be done: what stood before it in the order is off.
     """
     chosen = [left[0]]
-    room = [_sweep(blocking, left[0])]
+    room = [(state.lot_of(left[0].pieces[0]), _sweep(blocking, left[0]))]
     if left[0].part in lifted:
         return chosen
     moved = {name for taken in left[0].taken for name in taken.along}
@@ -82,10 +82,12 @@ def _choose(
             break
         along = {name for taken in step.taken for name in taken.along}
         swept = _sweep(blocking, step)
-        apart = all(_are_apart(swept, other) for other in room)
+        apart = all(
+            lot != state.lot_of(step.pieces[0]) or _are_apart(swept, other) for lot, other in room
+        )
         if step.part not in lifted and not along & moved and apart and _can_all(state, step):
             chosen.append(step)
-            room.append(swept)
+            room.append((state.lot_of(step.pieces[0]), swept))
             moved |= along
     return chosen
 
