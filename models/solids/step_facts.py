@@ -157,7 +157,7 @@ def _find_turn_deg(bore: _Bore, faces: list[Points]) -> float:
         angles = np.sort(np.degrees(np.arctan2(out @ v, out @ u)) % 360.0)
         gaps = np.diff(np.append(angles, angles[0] + 360.0))
         widest = int(np.argmax(gaps))
-        if gaps[widest] < 50.0:  # facets turn by 20 degrees: that is no gap
+        if gaps[widest] < 22.0:  # facets turn by up to 20 degrees: that is no gap
             return 360.0
         start = angles[(widest + 1) % len(angles)]
         turn = round(360.0 - float(gaps[widest]))

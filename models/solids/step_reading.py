@@ -17,7 +17,6 @@ from typing import Any
 import cadquery as cq
 import numpy as np
 import numpy.typing as npt
-from OCP.BRepTools import BRepTools_PurgeLocations
 from OCP.IFSelect import IFSelect_RetDone
 from OCP.Interface import Interface_Static
 from OCP.Quantity import Quantity_Color, Quantity_TOC_sRGB
@@ -217,7 +216,7 @@ def _make_all(reading: _Reading, scale: float) -> tuple[dict[int, Mesh], dict[in
     facts: dict[int, SolidFacts] = {}
     triangles = 0
     for number, prototype in enumerate(reading.prototypes):
-        made = _make(prototype.solid, scale)
+        made = make_solid(prototype.solid, scale)
         if made is None:
             reading.left_out.append((prototype.shown, "broken"))
             continue
@@ -255,12 +254,9 @@ def _open(path: Path) -> tuple[_Reading, str]:
     return reading, unit
 
 
-def _make(solid: cq.Shape, scale: float) -> tuple[Mesh, SolidFacts] | None:
+def make_solid(solid: cq.Shape, scale: float) -> tuple[Mesh, SolidFacts] | None:
     """Tessellate one solid, `scale` times life size, and look at its faces; None when the kernel cannot."""
     home = cq.Shape.cast(solid.wrapped.Located(TopLoc_Location()))
-    purge = BRepTools_PurgeLocations()
-    if purge.Perform(home.wrapped):
-        home = cq.Shape.cast(purge.GetResult())
     if scale != 1.0:
         home = home.scale(scale)
     try:

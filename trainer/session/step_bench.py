@@ -39,6 +39,8 @@ THREAD_DEPTH = 0.15
 
 Deepest for fine watch screws: 0.61343 x pitch / diameter is 0.134 at M1.6 (ISO 68-1, from memory).
 """
+FACET_MM = 0.1
+"""Twice the sag of the facets: as deep as two surfaces that only touch may seem to overlap, at bench size."""
 FLEXIBLE = (Kind.O_RING, Kind.SNAP_RING)
 _TURNS: Mapping[str, tuple[tuple[float, ...], ...]] = {
     "z": ((1, 0, 0), (0, 1, 0), (0, 0, 1)),
@@ -55,7 +57,7 @@ Progress = Callable[[str, int, int], None]
 
 @dataclass(frozen=True, slots=True)
 class JudgedOverlap:
-    """An overlap, and what it is: "thread", "tolerated" or "too-deep"."""
+    """An overlap, and what it is: "contact" (no deeper than facets stray), "thread", "tolerated" or "too-deep"."""
 
     overlap: Overlap
     verdict: str
@@ -212,6 +214,8 @@ class StepBench:
 
     def _judge(self, one: Overlap) -> str:
         press = self.assembly.press_mm.get(one.pair, 0.0) / self.scale
+        if one.depth_mm <= FACET_MM / self.scale:
+            return "contact"
         if one.pair in self._threads:
             radius = self.guessed.looks[self._threads[one.pair]].radius_mm
             if one.depth_mm <= THREAD_DEPTH * 2.0 * radius:
@@ -221,16 +225,14 @@ class StepBench:
     @cached_property
     def opened(self) -> Opened:
         """What is measured in place of the meshes that are drawn: thread holes opened, tolerated overlaps cut off."""
-        pairs = {verdict: set[frozenset[str]]() for verdict in ("thread", "tolerated", "too-deep")}
-        for judged in self.overlaps:
-            pairs[judged.verdict].add(judged.overlap.pair)
+        cut = {one.overlap.pair for one in self.overlaps if one.verdict != "too-deep"}
         turn = np.array(_TURNS[self.form.up], np.float64)
-        threads = {pair: shank for pair, shank in self._threads.items() if pair in pairs["thread"]}
+        threads = {pair: shank for pair, shank in self._threads.items() if pair in cut}
         looks = {
             name: self.guessed.looks[name].moved(turn, self.scale) for name in threads.values()
         }
         meshes = {piece.name: piece.mesh for piece in self.assembly.pieces}
-        return open_pieces(meshes, threads, looks, pairs["tolerated"])
+        return open_pieces(meshes, threads, looks, cut - set(threads))
 
     @cached_property
     def _measured(self) -> Assembly:
@@ -271,7 +273,7 @@ class StepBench:
         if not base:
             return found, ""
         kept = keep_base(self.assembly, self.blocking, found, base)
-        if kept.stuck and not self.said_base:
+        if len(kept.stuck) > len(found.stuck) and not self.said_base:
             return found, ""
         return kept, base
 

@@ -221,6 +221,9 @@ class _Guessing:
         if nuts:
             return [GuessedJoint(name, JointKind.THREADED, (name, nuts[-1]), why="nut-on-screw")]
         limit = TIGHT * self.around.looks[name].radius_mm if name in self.around.looks else 0.0
+        tight = [hole.radius_mm <= limit for hole in bodies]
+        if bodies and self.around.looks[name].form is Form.ROD and tight[0] and not tight[-1]:
+            bodies.reverse()  # without a head, the tapped hole says where the tip is
         tapped = [hole for hole in bodies if hole.radius_mm <= limit]
         if not tapped:
             return []

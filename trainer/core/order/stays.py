@@ -9,6 +9,7 @@ import numpy as np
 
 from models.spec.assembly import Assembly
 from trainer.core.order.blocking import Blocking
+from trainer.core.order.guess import Kind
 from trainer.core.order.state import State, TakenOff
 from trainer.core.order.teardown import Order, Step
 
@@ -40,10 +41,15 @@ def keep_base(assembly: Assembly, blocking: Blocking, order: Order, base: str) -
 def _take_next(
     state: State, assembly: Assembly, waiting: Sequence[str], part: str
 ) -> TakenOff | None:
-    """Take the next piece of the set that is being taken, or else the first that is free; None when none is."""
-    first = [name for name in waiting if assembly.by_name[name].part == part]
-    rest = [name for name in waiting if assembly.by_name[name].part != part]
-    return next((found for name in (*first, *rest) if (found := state.try_take(name))), None)
+    """Take the next of the set that is being taken, or else a loose washer, or else the first that is free."""
+
+    def rank(name: str) -> int:
+        piece = assembly.by_name[name]
+        return 0 if piece.part == part else 1 if piece.kind == Kind.WASHER else 2
+
+    # sorting keeps the order of what ranks alike
+    tried = sorted(waiting, key=rank)
+    return next((found for name in tried if (found := state.try_take(name))), None)
 
 
 def prefer_ways(blocking: Blocking, axes: Sequence[tuple[float, float, float]]) -> Blocking:
