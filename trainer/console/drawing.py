@@ -18,6 +18,8 @@ from trainer.words import Words
 if TYPE_CHECKING:
     from PIL import Image
 
+    from trainer.session.wrong_move import TriedMove
+
 LEAST_PX, MOST_PX = 64, 7680
 
 
@@ -81,6 +83,28 @@ def draw_bench(
         labels=labels,
         title=title,
         caption=caption,
+    )
+
+
+def draw_try(
+    words: Words, bench: Bench, tried: TriedMove, *, size: tuple[int, int] = (1280, 720)
+) -> Image.Image:
+    """Draw a tried move: the start as glass, the end at the contact, what stops it, and why."""
+    from trainer.stage.tried import draw_tried
+    from trainer.words.telling import tell_piece, tell_pieces
+    from trainer.words.tried import make_title, tell_tried
+
+    labels = {tried.piece: tell_piece(words, bench.build, tried.piece)}
+    if tried.hindrance:
+        told = tell_pieces(words, bench.build, sorted(tried.hindrance))
+        labels[min(tried.hindrance)] = words.say("replay.tag", part=told)
+    return draw_tried(
+        bench.assembly,
+        tried,
+        labels=labels,
+        title=make_title(words, bench.build, tried.found),
+        caption=tell_tried(words, bench.build, tried.found),
+        size=size,
     )
 
 

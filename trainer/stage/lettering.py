@@ -123,6 +123,19 @@ class Lettering:
         overlay.arrow(start, end, (colour, self._look.ground), 8.0 * self.scale, 2.5 * self.scale)
         overlay.lay_on()
 
+    def draw_bar(
+        self,
+        picture: Image.Image,
+        start: tuple[float, float],
+        end: tuple[float, float],
+        colour: Colour,
+    ) -> None:
+        """Draw a stout bar with a light rim: here something stops."""
+        overlay = _Fine(picture)
+        overlay.line([start, end], self._look.ground, 12.0 * self.scale)
+        overlay.line([start, end], colour, 7.0 * self.scale)
+        overlay.lay_on()
+
     def _size(self, px: float) -> int:
         return max(8, round(px * self.scale))
 

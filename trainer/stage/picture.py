@@ -56,7 +56,8 @@ def draw_picture(  # noqa: PLR0913 - a picture has many settings, all named
         hidden: pieces not shown.
         labels: by piece, a short text on a leader.
         arrows: by piece, the direction (3,) in which it leaves.
-        fit_to: points (n, 3) mm to fit the view to, so that a series stands still; the shown pieces if None.
+        fit_to: points (n, 3) mm to fit the view to, for a close-up or so that a series stands still; what
+            reaches beyond is cut off. The shown pieces if None.
         title: a sentence above.
         caption: a sentence below.
         look: colours and sizes; those of `stage` where that is given.
@@ -93,6 +94,8 @@ def draw_picture(  # noqa: PLR0913 - a picture has many settings, all named
     stage.camera = stage.camera.fitted(points, size, inner)
     drawn, _ = stage.frame_with_numbers(*size, finish)
     picture = Image.fromarray(drawn)
+    if fit_to is not None:
+        _blank_around(picture, inner, look.ground)
     letters.draw_title(picture, title)
     letters.draw_caption(picture, caption)
     if flags:
@@ -108,6 +111,21 @@ def draw_picture(  # noqa: PLR0913 - a picture has many settings, all named
             colours.get(name, look.accent),
         )
     return picture
+
+
+def _blank_around(picture: Image.Image, region: Region, ground: Colour) -> None:
+    """Keep what reaches beyond a close-up clear of the letters around it."""
+    width, height = picture.size
+    left, top, right, bottom = (
+        round(edge) for edge in (region.left, region.top, region.right, region.bottom)
+    )
+    for box in (
+        (0, 0, width, top),
+        (0, bottom, width, height),
+        (0, top, left, bottom),
+        (right, top, width, bottom),
+    ):
+        picture.paste(ground, box)
 
 
 def _check_names(assembly: Assembly, names: set[str] | frozenset[str]) -> None:
