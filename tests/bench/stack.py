@@ -242,7 +242,7 @@ def _add_drive_end(stack: Stack, end: float) -> None:
         stack.bolt(("bearing-housing", "bearing-cap"), name)
     keyway = Block((end + 95, -3, 0), (end + 131, 3, 20.5))
     stack.put("hub", (*tube(end + 96, end + 130, 40, 17), *cut(keyway)))
-    stack.put("hub-key", add(Block((end + 100, -3, 14), (end + 125, 3, 20))))
+    stack.put("hub-key", add(Block((end + 100, -3, 14), (end + 125, 3, 19.5))))
     stack.put("hub-screw", add(Round((end + 115, 19, 0), (end + 115, 39, 0), 3, 3)), (0.0, 1.0, 0.0))
     hub = stack.bodies["hub"]
     hole = Round((end + 115, 15, 0), (end + 115, 45, 0), 3, 3)
