@@ -108,7 +108,8 @@ def test_pictures_are_drawn(cover: Path, tmp_path: Path) -> None:
     answer = ask(cover, "--out", apart, "--together", together, "--size", "640x400")
     assert answer["files"] == [str(apart), str(together)]
     for file in (apart, together):
-        picture = Image.open(file).convert("RGB")
+        with Image.open(file) as opened:
+            picture = opened.convert("RGB")
         assert picture.size == (640, 400)
         assert len(picture.getcolors(10**6) or []) > 50
 
@@ -122,8 +123,8 @@ def test_a_question_comes_with_plate_and_key_and_is_marked(cover: Path, tmp_path
     key = (tmp_path / "cover-key.txt").read_text(encoding="utf-8")
     steps = [line for line in key.splitlines() if line[:2] in {"1.", "2.", "3."}]
     assert ["screw" in steps[0], "washer" in steps[1], "cover" in steps[2]] == [True] * 3
-    plate = Image.open(tmp_path / "cover.png")
-    assert plate.height > plate.width
+    with Image.open(tmp_path / "cover.png") as plate:
+        assert plate.height > plate.width
     answer = tmp_path / "answer.txt"
     numbers = [line.split("[")[1].split("]")[0] for line in steps]
     answer.write_text("\n".join(numbers), encoding="utf-8")
@@ -131,7 +132,8 @@ def test_a_question_comes_with_plate_and_key_and_is_marked(cover: Path, tmp_path
     answer.write_text("\n".join(reversed(numbers)), encoding="utf-8")
     marked = ask(cover, "--mark", answer, status=1)
     assert "is still held by" in marked["steps"][0]["why"]
-    assert "not yet" in run(cover, "--mark", answer).stdout
+    told = " ".join(run(cover, "--mark", answer).stdout.split())
+    assert "cover is still held by" in told
 
 
 def test_a_deep_overlap_is_a_no_until_it_is_tolerated(tmp_path: Path) -> None:

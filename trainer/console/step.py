@@ -120,7 +120,7 @@ def _draw(
         apart = kind == "exploded"
         title = words.say(f"step.title-{kind}", name=bench.step.name)
         caption = words.say("step.caption") if apart else ""
-        picture = draw_step(bench, float(apart), size=size, title=title, caption=caption)
+        picture = draw_step(bench, apart=apart, size=size, title=title, caption=caption)
         write_picture(words, picture, path)
         written.append(path)
     return written
@@ -130,7 +130,12 @@ def _write_question(words: Words, bench: StepBench, path: Path, command: str) ->
     """Write the question, its key and its plate beside each other."""
     from trainer.console.drawing import write_picture
     from trainer.console.step_plate import draw_plate
-    from trainer.console.step_texts import make_key_text, make_question_text, write_text
+    from trainer.console.step_texts import (
+        make_key_text,
+        make_question_text,
+        make_sheet,
+        write_text,
+    )
     from trainer.session.step_question import count_kinds, make_step_question
 
     question = make_step_question(bench)
@@ -138,12 +143,11 @@ def _write_question(words: Words, bench: StepBench, path: Path, command: str) ->
     if kinds < 2:
         raise click.UsageError(words.say("step.question-too-few", count=kinds))
     key, plate = path.with_name(f"{path.stem}-key.txt"), path.with_suffix(".png")
-    title, text, listed = make_question_text(words, bench, question, plate.name)
-    write_text(words, text, path)
+    sheet = make_sheet(words, bench, question)
+    write_text(words, make_question_text(words, sheet, plate.name), path)
     write_text(words, make_key_text(words, bench, question, command), key)
     numbers = {name: item.number for item in question.items for name in item.pieces}
-    lead = words.say("step.question-lead")
-    write_picture(words, draw_plate(bench, numbers, title, lead, listed), plate)
+    write_picture(words, draw_plate(bench, numbers, sheet), plate)
     return [path, key, plate]
 
 

@@ -11,6 +11,7 @@ import click
 
 from models.spec.errors import SurroundingsError
 from models.spec.joint import JointKind
+from trainer.console.step_plate import Sheet
 from trainer.console.step_show import list_tools, name_all, name_plainly, tell_one_joint
 from trainer.core.order.guess import GuessedJoint
 from trainer.session.step_bench import StepBench
@@ -86,21 +87,27 @@ def _part_lines(words: Words, bench: StepBench, part: str) -> list[str]:
     return lines
 
 
-def make_question_text(
-    words: Words, bench: StepBench, question: StepQuestion, plate: str
-) -> tuple[str, str, list[str]]:
-    """Word a question: its title, the whole sheet as text, and the lines of its list."""
+def make_sheet(words: Words, bench: StepBench, question: StepQuestion) -> Sheet:
+    """Word a question: what its plate and its text both say."""
     named = name_all(bench)
-    title = words.say("step.question-title", name=bench.step.name)
-    listed = [_tell_item(words, named, item) for item in question.items]
-    lines = [title, "", words.say("step.question-lead")]
+    lead = [words.say("step.question-lead")]
     if bench.base:
         stays = tell_step_piece(words, named, bench.base)
-        lines.append(words.say("step.question-stays", part=stays))
-    lines += [words.say("step.question-plate", file=plate), "", *listed, ""]
-    lines += [words.say("step.question-answer", lines="____  " * len(listed)).rstrip()]
-    lines += ["", words.say("step.safety")]
-    return title, "\n".join(lines) + "\n", listed
+        lead.append(words.say("step.question-stays", part=stays))
+    listed = tuple(_tell_item(words, named, item) for item in question.items)
+    return Sheet(
+        words.say("step.question-title", name=bench.step.name),
+        " ".join(lead),
+        listed,
+        words.say("step.question-answer", lines="____  " * len(listed)).rstrip(),
+        words.say("step.safety"),
+    )
+
+
+def make_question_text(words: Words, sheet: Sheet, plate: str) -> str:
+    """Put a question into plain text, for its plate."""
+    lines = [sheet.title, "", sheet.lead, words.say("step.question-plate", file=plate), ""]
+    return "\n".join([*lines, *sheet.lines, "", sheet.answer, "", sheet.caution]) + "\n"
 
 
 def make_key_text(words: Words, bench: StepBench, question: StepQuestion, command: str) -> str:

@@ -18,13 +18,12 @@ from models.spec.joint import JointKind
 from models.spec.mesh import Mesh
 from models.spec.step import Overlap, StepAssembly, StepPiece
 from trainer.core.order.blocking import Blocking
-from trainer.core.order.directions import Direction
 from trainer.core.order.guess import Guessed, GuessedJoint, Kind, guess_all
 from trainer.core.order.layout import Layout, make_layout
 from trainer.core.order.marking import Marked, mark_order
-from trainer.core.order.state import Refused, State, TakenOff
+from trainer.core.order.state import Refused, State
 from trainer.core.order.stays import keep_base, prefer_ways
-from trainer.core.order.teardown import Order, Step, find_order
+from trainer.core.order.teardown import Order, find_order
 from trainer.session.step_form import NO_FORM, JointSaid, PartSaid, StepForm, read_form
 from trainer.session.step_relations import find_step_relations
 from trainer.session.step_threads import Opened, find_thread_pairs, open_pieces
@@ -296,12 +295,7 @@ class StepBench:
     @cached_property
     def layout(self) -> Layout:
         """Where every piece stands when the assembly is apart."""
-        order = self.order
-        if self.base:  # the last to be placed apart is the first to stand: all others leave it
-            part = self.assembly.by_name[self.base].part
-            stays = TakenOff(self.base, Direction.UP, frozenset({self.base}))
-            order = Order((*order.steps, Step(part, (stays,))), order.stuck)
-        return make_layout(order, self.blocking)
+        return make_layout(self.order, self.blocking, self.assembly)
 
     def work_before(self, step: int) -> tuple[str, ...]:
         """Give the words of the work that comes before a step of the order, counted from 0."""
