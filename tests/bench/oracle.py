@@ -28,8 +28,8 @@ ROUND = 24
 """Rays laid round an edge that is seen as a circle."""
 TRIES = 4000
 """Rays looked at, nearest first, for one round which both bodies are."""
-FLAT_RAYS = 8
-"""So many rays with the same least gap have met flat to flat: there is nothing nearer between them."""
+CLOSE_MM = 0.04
+"""How far round the least gap it is asked whether there is a lesser one."""
 ZOOMS = 9
 """How often the place of the least gap is looked at closer."""
 CONTACT_MM = 0.5
@@ -194,23 +194,31 @@ class Look:
         self, rays: Floats, gaps: Gaps, way: int, margin_mm: float, reach: Floats
     ) -> float:
         """Find the least gap of the rays that both bodies are all round; between rays it is sought on."""
-        least, at, shared = self._pick(rays, gaps, margin_mm)
-        if math.isinf(least):
-            return math.inf
-        if shared < FLAT_RAYS:
-            for _ in range(ZOOMS):
-                offsets = np.linspace(-1.0, 1.0, 9)
-                finer = at + reach * np.array(np.meshgrid(offsets, offsets)).reshape(2, -1).T
-                found, where, _ = self._pick(finer, self.find_gaps(finer)[way], margin_mm)
-                if found < least:
-                    least, at = found, where
-                reach = reach * 0.4
+        least, at = self._pick(rays, gaps, margin_mm)
+        if math.isinf(least) or least <= 0.0 or not self._falls(at, least, way):
+            return self._check(least)
+        for _ in range(ZOOMS):
+            offsets = np.linspace(-1.0, 1.0, 9)
+            finer = at + reach * np.array(np.meshgrid(offsets, offsets)).reshape(2, -1).T
+            found, where = self._pick(finer, self.find_gaps(finer)[way], margin_mm)
+            if found < least:
+                least, at = max(found, 0.0), where
+            reach = reach * 0.4
+        return self._check(least)
+
+    def _falls(self, at: Floats, least: float, way: int) -> bool:
+        """Say whether the gap is less close by: else bodies meet flat to flat, and nothing is to be sought."""
+        turns = np.arange(8) * np.pi / 4.0 + 0.1
+        around = at + CLOSE_MM * np.column_stack([np.cos(turns), np.sin(turns)])
+        return bool((self.find_gaps(around)[way][0] < least - 1e-9).any())
+
+    def _check(self, least: float) -> float:
         if least < -CONTACT_MM:
             raise OverlapError(f"bodies share {-least:.3f} mm along {self.frame.w}")
         return max(least, 0.0)
 
-    def _pick(self, rays: Floats, gaps: Gaps, margin_mm: float) -> tuple[float, Floats, int]:
-        """Pick the ray with the least gap that both bodies are all round; and say how many share that gap."""
+    def _pick(self, rays: Floats, gaps: Gaps, margin_mm: float) -> tuple[float, Floats]:
+        """Pick the ray with the least gap that both bodies are all round."""
         gap, mine, others = gaps
         order = np.argsort(gap)
         order = order[np.isfinite(gap[order])][:TRIES]
@@ -219,10 +227,8 @@ class Look:
             kept = self._is_all_round(self.one, rays[some], mine[some], margin_mm)
             kept &= self._is_all_round(self.other, rays[some], others[some], margin_mm)
             if kept.any():
-                least = float(gap[some][kept][0])
-                shared = int((np.abs(gap[some][kept] - least) < 1e-9).sum())
-                return least, rays[some][kept][0], shared
-        return math.inf, np.zeros(2), 0
+                return float(gap[some][kept][0]), rays[some][kept][0]
+        return math.inf, np.zeros(2)
 
     def _is_all_round(self, body: Body, rays: Floats, depth: Floats, margin_mm: float) -> Flags:
         """Say which rays have the body all round them at a depth."""
