@@ -205,8 +205,7 @@ PRACTICES = (  # common practice
     Practice("impeller-left-behind", "bearing-housing", ("impeller",)),
     Practice("impeller-left-behind", "shaft", ("impeller",)),
     Practice("lip-over-key", "bearing-cap", ("coupling-key",)),
-    Practice("stud-is-left-in", "cover-stud", ("volute",)),
-    Practice("stud-is-left-in", "bracket-stud", ("volute",)),
+    Practice("ring-over-key", "seal-face", ("impeller-key",)),
 )
 
 FAMILY = Family("end-suction", PLACES, JOINTS, OPTIONS, CLEARANCES, RULES, WORK, PRACTICES)

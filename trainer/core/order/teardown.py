@@ -6,8 +6,6 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import lru_cache
 
-import numpy as np
-
 from models.spec.assembly import Assembly
 from models.spec.joint import JointKind
 from trainer.core.order.blocking import Blocking
@@ -42,7 +40,7 @@ class Order:
 
 
 def find_order(assembly: Assembly, blocking: Blocking) -> Order:
-    """Find a teardown order: from the suction end, fasteners of a joint together, one sub-assembly after another.
+    """Find a teardown order: fasteners of a joint together, one sub-assembly after another, few turns.
 
     What rides on another part (a wear ring in its cover, studs in the casing) is stripped from it
     last, at the bench, unless it is a fastener or stands in the way of the rest.
@@ -52,17 +50,15 @@ def find_order(assembly: Assembly, blocking: Blocking) -> Order:
     steps: list[Step] = []
     last: TakenOff | None = None
     while left:
-        free = {name: found for name in left if isinstance(found := state.look(name), TakenOff)}
+        free = {name: found for name in left if (found := state.find(name))}
         if not free:
             break
-        chosen = min(
-            free.values(), key=lambda found: _preference(assembly, blocking, state, found, last)
-        )
+        chosen = min(free.values(), key=lambda found: _preference(state, found, last))
         part = assembly.by_name[chosen.piece].part
         taken = []
         for name in _set_order(assembly, part, chosen.piece, left):
-            found = state.look(name)
-            if isinstance(found, TakenOff) and _is_alike(found, chosen):
+            found = state.find(name)
+            if found is not None and _is_alike(found, chosen):
                 state.take(name)
                 taken.append(found)
                 left.remove(name)
@@ -73,7 +69,7 @@ def find_order(assembly: Assembly, blocking: Blocking) -> Order:
 
 def _is_alike(one: TakenOff, other: TakenOff) -> bool:
     """Say whether two pieces of a set leave in the same way, so that one step says both."""
-    return one.direction is other.direction and len(one.along) == len(other.along)
+    return one.direction == other.direction and len(one.along) == len(other.along)
 
 
 @lru_cache(maxsize=8)
@@ -93,31 +89,43 @@ def _set_order(assembly: Assembly, part: str, first: str, left: list[str]) -> li
     )
 
 
-Preference = tuple[tuple[bool, bool], bool, bool, bool, float, bool, int]
+Preference = tuple[tuple[bool, bool], bool, bool, bool, int, float, bool, int]
 
 
-def _preference(
-    assembly: Assembly, blocking: Blocking, state: State, found: TakenOff, last: TakenOff | None
-) -> Preference:
+def _preference(state: State, found: TakenOff, last: TakenOff | None) -> Preference:
     """Rank a free piece; smaller is sooner.
 
     Keys and lock tabs are taken as they are reached; what is pressed, threaded or sealed into
     another part is left for the bench, lot by lot. What is bulkier than all it leaves stays put:
-    the shaft is drawn from the housing, not the housing from the shaft.
+    the shaft is drawn from the housing, not the housing from the shaft. Then come the fewest turns:
+    go on with the tool and the direction in hand, at the same end, from the suction end.
     """
-    fastens = any(
-        found.piece in hold.present and found.piece not in hold.members for hold in assembly.holds
-    )
+    masks, number = state.masks, state.masks.number[found.piece]
+    fastens = bool(masks.fastens[number])
     rides = not fastens and any(
-        carry.carried == found.piece and carry.kind is not JointKind.KEYED
-        for carry in assembly.carries
+        carry.kind is not JointKind.KEYED for carry in masks.carriers[number]
     )
-    number = blocking.names.index(found.piece)
-    same_lot = last is not None and last.piece in state.lot_of(found.piece)
-    bulk = (blocking.high - blocking.low).prod(axis=1)
-    moving = np.isin(blocking.names, list(found.along))
-    lot = np.isin(blocking.names, list(state.lot_of(found.piece)))
-    is_base = bool(bulk[moving].sum() > bulk[lot & ~moving].sum())
-    outermost = float(blocking.low[number][0])
+    lot = state.lot_of(found.piece)
+    same_lot = last is not None and last.piece in lot
+    moving = sum(masks.bulk[masks.number[name]] for name in found.along)
+    is_base = 2 * moving > sum(masks.bulk[masks.number[name]] for name in lot)
+    turns = count_turns(last, found) + (not _is_same_end(state, last, found)) if last else 0
+    outermost = float(state.blocking.low[number][0])
     apart = bool(found.cautions), found.as_unit
-    return apart, rides, rides and not same_lot, is_base, outermost, not fastens, number
+    return apart, rides, rides and not same_lot, is_base, turns, outermost, not fastens, number
+
+
+def _is_same_end(state: State, one: TakenOff, other: TakenOff) -> bool:
+    """Say whether two pieces sit in the same half of the whole, seen along the shaft."""
+    low, high = state.blocking.low[:, 0], state.blocking.high[:, 0]
+    middle = (low.min() + high.max()) / 2
+    sits = [
+        bool(low[i] + high[i] < 2 * middle)
+        for i in (state.masks.number[one.piece], state.masks.number[other.piece])
+    ]
+    return sits[0] == sits[1]
+
+
+def count_turns(one: TakenOff, other: TakenOff) -> int:
+    """Count what a fitter changes between two moves: the tool, and the direction."""
+    return (one.tool != other.tool) + (one.direction != other.direction)
