@@ -132,3 +132,15 @@ def find_gone(marked: Marked, piece: str) -> frozenset[str]:
         if isinstance(step.found, TakenOff):
             gone |= step.found.along
     return frozenset(gone)
+
+
+def try_after_steps(bench: Bench, piece: str, number: int) -> TriedMove | None:
+    """Try to take a piece off once the first `number` steps of the bench's order are done; None if it is off by then."""
+    state = State(bench.assembly, bench.blocking, find_ways_out(bench.assembly, bench.blocking))
+    for step in bench.order.steps[:number]:
+        for name in step.pieces:
+            state.try_take(name)
+    if piece in state.off:
+        return None
+    gone = frozenset(bench.assembly.by_name) - state.lot_of(piece)
+    return try_move(bench.assembly, state.look(piece), gone)

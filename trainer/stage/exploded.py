@@ -112,13 +112,15 @@ def _make_cell(camera: Camera, strip: Strip, mm_per_px: float, corner: tuple[flo
 
 
 def find_boxes(stage: Stage, camera: Camera) -> npt.NDArray[np.float64]:
-    """Find each piece's left, right, low and high in the picture plane, (n, 4) mm."""
+    """Find each shown piece's left, right, low and high in the picture plane to the last point, (n, 4) mm."""
     plane = np.stack([camera.right, camera.up], axis=1)
+    offsets = stage.offsets
     boxes = []
-    for points in stage.find_points_by_piece().values():
-        flat = points @ plane
-        low, high = flat.min(axis=0), flat.max(axis=0)
-        boxes.append((low[0], high[0], low[1], high[1]))
+    for piece in stage.assembly.pieces:
+        if piece.name not in stage.marks.hidden:
+            flat = piece.mesh.points @ plane + offsets[piece.name] @ plane
+            low, high = flat.min(axis=0), flat.max(axis=0)
+            boxes.append((low[0], high[0], low[1], high[1]))
     return np.array(boxes)
 
 

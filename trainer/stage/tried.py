@@ -16,17 +16,13 @@ from PIL import Image
 from models.spec.assembly import Assembly
 from trainer.session.wrong_move import TriedMove
 from trainer.stage.camera import Region, Vector, ViewName
+from trainer.stage.in_front import LOOK_PX, SEEN_SHARE, find_in_front
 from trainer.stage.lettering import Lettering
 from trainer.stage.marks import Marks
 from trainer.stage.picture import draw_picture
 from trainer.stage.scene import Finish, Stage
 
 START = "{name}, at the start"
-SEEN_SHARE = 0.45
-"""A piece of which this much is seen needs nothing in front of it turned to glass."""
-MOST_ROUNDS = 5
-LOOK_PX = (480, 300)
-"""Small pictures in which is counted what hides what."""
 AROUND_SHARE = 0.3
 """How much is shown around the piece and what stops it, as a share of their own size."""
 CLOSEST_SHARE = 0.35
@@ -114,7 +110,8 @@ def find_outlook(stage: Stage, tried: TriedMove, starts: frozenset[str]) -> Outl
         found.append((seen, view, section))
     _, view, section = max(found, key=lambda one: one[0] - 0.2 * one[2])
     wanted = frozenset({tried.piece}) | _choose_nearest(stage, tried)
-    glass = find_in_front(stage, wanted, tried.gone | starts, view, section=section)
+    _look(stage, wanted, Marks(hidden=tried.gone | starts), view, section)
+    glass = find_in_front(stage, wanted, tried.gone | starts)
     return Outlook(view, section, glass)
 
 
@@ -169,44 +166,6 @@ def _count_alone(stage: Stage, wanted: frozenset[str], marks: Marks) -> dict[str
         counts[name] = int((stage.frame_of_numbers(*LOOK_PX) == numbers[name]).sum())
     stage.set_marks(marks)
     return counts
-
-
-def find_in_front(
-    stage: Stage,
-    wanted: frozenset[str],
-    hidden: frozenset[str],
-    view: ViewName | None = None,
-    *,
-    section: bool = False,
-) -> frozenset[str]:
-    """Find the pieces that must turn to glass so that the wanted ones are seen.
-
-    Args:
-        stage: with everything where it stands.
-        wanted: what is to be seen.
-        hidden: pieces that are not shown.
-        view: where to look from; from where the stage looks now, with its camera, if None.
-        section: whether the half section is shown.
-    """
-    glass: frozenset[str] = frozenset()
-    names = {number: name for name, number in stage.find_numbers().items()}
-    if view is not None:
-        _look(stage, wanted, Marks(hidden=hidden), view, section)
-    alone = np.zeros(LOOK_PX[::-1], bool)
-    numbers = stage.find_numbers()
-    for name in wanted:
-        stage.set_marks(Marks(hidden=frozenset(numbers) - {name}))
-        alone |= stage.frame_of_numbers(*LOOK_PX) == numbers[name]
-    for _ in range(MOST_ROUNDS):
-        stage.set_marks(Marks(hidden=hidden, ghosted=glass))
-        over = stage.frame_of_numbers(*LOOK_PX)[alone]
-        hiders = {names[int(number)] for number in np.unique(over) if number} - wanted
-        seen = float(np.isin(over, [numbers[name] for name in wanted]).mean()) if over.size else 1.0
-        if seen >= SEEN_SHARE or not hiders:
-            break
-        glass |= hiders
-    stage.set_marks(Marks(hidden=hidden, ghosted=glass))
-    return glass
 
 
 def _find_around(stage: Stage, tried: TriedMove, size: tuple[int, int]) -> Vector:

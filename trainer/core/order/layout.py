@@ -24,7 +24,7 @@ import numpy.typing as npt
 from models.spec.assembly import Assembly
 from trainer.core.order.blocking import Blocking
 from trainer.core.order.directions import Direction
-from trainer.core.order.sight import Outlines, Sight, find_sight, make_sight
+from trainer.core.order.sight import Outlines, Sight, find_sight
 from trainer.core.order.teardown import Order
 
 AIR_SHARE = 0.012
@@ -37,7 +37,7 @@ Numbers = npt.NDArray[np.intp]
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Move:
-    """A piece goes by `shift` (3,) mm, with all that rides on it and all that left it earlier."""
+    """A piece leaves by `shift` (3,) mm, with all that rides on it."""
 
     piece: str
     along: frozenset[str]
@@ -46,26 +46,27 @@ class Move:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Layout:
-    """The moves of each step of an order, step by step.
+    """Where every piece stands after each step of an order.
 
-    supports: by piece, the one that it sat on when it left. sight: from where nothing hides anything.
+    stations: (steps + 1, pieces, 3) mm from home; what has left makes way for what leaves later.
+    steps: what leaves in each step. supports: by piece, the one that it sat on when it left.
+    sight: from where nothing hides anything once all is apart.
     """
 
-    steps: tuple[tuple[Move, ...], ...]
     names: tuple[str, ...]
-    supports: Mapping[str, str] = field(default_factory=dict)
-    sight: Sight = field(default_factory=lambda: make_sight((-1.0, -1.0, 1.0)))
+    stations: Vector
+    steps: tuple[tuple[Move, ...], ...]
+    supports: Mapping[str, str]
+    sight: Sight
 
     def offsets_at(self, apart: float) -> dict[str, Vector]:
         """Give every piece's offset in mm when the pump is `apart` from 0 (together) to 1 (all steps done)."""
-        offsets = {name: np.zeros(3) for name in self.names}
-        for number, moves in enumerate(self.steps):
-            share = min(max(apart * len(self.steps) - number, 0.0), 1.0)
-            if share > 0.0:
-                for move in moves:
-                    for name in move.along:
-                        offsets[name] = offsets[name] + move.shift * share
-        return offsets
+        at = min(max(apart, 0.0), 1.0) * len(self.steps)
+        before = min(int(at), max(len(self.steps) - 1, 0))
+        after = min(before + 1, len(self.steps))
+        share = at - before
+        there = self.stations[before] * (1.0 - share) + self.stations[after] * share
+        return dict(zip(self.names, there, strict=True))
 
     def seats_at(self, apart: float) -> dict[str, Vector]:
         """Give by piece how far from home its seat stands now, in mm: where a leader to it begins."""
@@ -75,7 +76,10 @@ class Layout:
 
 @dataclass(slots=True, eq=False)
 class _Group:
-    """What one removal moved: the piece, its ride, later removals out of it, and what it left behind."""
+    """What one removal moved: the piece, its ride, and later removals out of it.
+
+    rest: what stayed. behind: what of that it sat on or in. support: the one it bore on.
+    """
 
     piece: str
     step: int
@@ -83,6 +87,7 @@ class _Group:
     direction: Direction
     inner: list[_Group] = field(default_factory=list)
     rest: frozenset[str] = frozenset()
+    behind: frozenset[str] = frozenset()
     support: str = ""
 
 
@@ -105,20 +110,19 @@ def make_layout(order: Order, blocking: Blocking, assembly: Assembly | None = No
     ]
     sight = find_sight([group.direction.vector for group in groups])
     roots = _nest(groups, frozenset(blocking.names))
-    hanging = _Hanging(blocking, Outlines(sight, list(_find_clouds(blocking, assembly))))
+    outlines = Outlines(sight, list(_find_clouds(blocking, assembly)))
+    hanging = _Hanging(blocking, outlines, len(order.steps))
     for group in groups:
+        group.behind = hanging.find_behind(group)
         group.support = hanging.find_support(group)
     hanging.hang(roots, frozenset(blocking.names))
-    steps = [
-        tuple(
-            Move(g.piece, frozenset(hanging.along[g]), hanging.shifts[g])
-            for g in groups
-            if g.step == i
-        )
-        for i in range(len(order.steps))
-    ]
+    stations = hanging.stations
+    steps: list[tuple[Move, ...]] = []
+    for i, step in enumerate(order.steps):
+        shifts = dict(zip(blocking.names, stations[i + 1] - stations[i], strict=True))
+        steps.append(tuple(Move(one.piece, one.along, shifts[one.piece]) for one in step.taken))
     supports = {group.piece: group.support for group in groups if group.support}
-    return Layout(tuple(steps), blocking.names, supports, sight)
+    return Layout(blocking.names, stations, tuple(steps), supports, sight)
 
 
 def _find_clouds(
@@ -149,23 +153,20 @@ def _nest(groups: Sequence[_Group], names: frozenset[str]) -> list[_Group]:
 
 
 class _Hanging:
-    """Hang groups up one by one; `offsets` (n, 3) mm says where every piece stands by now."""
+    """Hang groups up one by one; `stations` (steps + 1, n, 3) mm says where every piece stands after each step."""
 
-    def __init__(self, blocking: Blocking, outlines: Outlines) -> None:
+    def __init__(self, blocking: Blocking, outlines: Outlines, steps: int) -> None:
         self._blocking, self._outlines = blocking, outlines
         self._number = {name: i for i, name in enumerate(blocking.names)}
         self._air_mm = AIR_SHARE * float(
             np.linalg.norm(blocking.high.max(axis=0) - blocking.low.min(axis=0))
         )
-        self._moved_by: dict[str, list[_Group]] = {name: [] for name in blocking.names}
-        self.offsets = np.zeros((len(blocking.names), 3))
-        self.shifts: dict[_Group, Vector] = {}
-        self.along: dict[_Group, set[str]] = {}
+        self.stations = np.zeros((steps + 1, len(blocking.names), 3))
 
     # ------------------------------------------------------------------ what sits on what
     def find_support(self, group: _Group) -> str:
         """Find the piece of the rest that a group sits on or in, against its way; "" where there is none."""
-        rest = self._find(self._find_behind(group))
+        rest = self._find(group.behind)
         if not len(rest):
             return ""
         back = self._blocking.directions.index(group.direction.back)
@@ -180,7 +181,7 @@ class _Hanging:
     def _find(self, names: Iterable[str]) -> Numbers:
         return np.array(sorted(self._number[name] for name in names), np.intp)
 
-    def _find_behind(self, group: _Group) -> frozenset[str]:
+    def find_behind(self, group: _Group) -> frozenset[str]:
         """Find the pieces of the rest that a group must stand clear of: what it sits on, and what it sits in."""
         rest, own = self._find(group.rest), self._find(group.members)
         table = self._blocking
@@ -199,15 +200,14 @@ class _Hanging:
             self.hang(group.inner, group.members)
         gone = frozenset[str]().union(*(group.members for group in groups))
         placed = inside - gone
-        behind = {group: self._find_behind(group) for group in groups}
         waiting = self._rank(groups)
         while waiting:
             # What leaves last sits on nothing that is still to be placed, so one is found every time.
             unit = next(
-                one for one in waiting if all(behind[g] <= placed | _name(one) for g in one)
+                one for one in waiting if all(group.behind <= placed | _name(one) for group in one)
             )
             waiting.remove(unit)
-            self._place(unit, placed, behind)
+            self._place(unit, placed)
             placed |= _name(unit)
 
     def _rank(self, groups: Sequence[_Group]) -> list[Unit]:
@@ -223,52 +223,55 @@ class _Hanging:
 
         return sorted(units, key=rank)
 
-    def _place(
-        self, unit: Unit, placed: frozenset[str], behind: Mapping[_Group, frozenset[str]]
-    ) -> None:
-        """Let a unit go along with what its support has done, and then just clear of all that is placed.
+    def _place(self, unit: Unit, placed: frozenset[str]) -> None:
+        """Let a unit go aside with its supports, and then just clear of all that is placed.
 
         Pieces that lie side by side (bolts on a circle) go equally far; those on top of each other
         (shims) one after the other.
         """
         for group in unit:
-            self._follow(group)
+            self._go_aside(group)
         is_set = all(
-            not len(self._meet(a, b.members, 0.0)) for a, b in itertools.combinations(unit, 2)
+            np.isinf(self._meet(a, b.members, 0.0)).all()
+            for a, b in itertools.combinations(unit, 2)
         )
         for together in [unit] if is_set else [(group,) for group in reversed(unit)]:
-            far_mm = max(
-                self._meet(group, behind[group] & placed, self._air_mm)[:, 1].max(initial=0.0)
-                for group in together
+            pushed_mm = np.max(
+                [self._find_push(group, group.behind & placed) for group in together], axis=0
             )
             meetings = [self._meet(group, placed, self._air_mm) for group in together]
-            far_mm = _find_gap(np.concatenate(meetings), float(far_mm))
+            flat = np.concatenate([meeting.reshape(-1, 2) for meeting in meetings])
+            # Where others are in its place at the end it goes on a little, all along.
+            more_mm = _find_gap(flat, float(pushed_mm[-1])) - pushed_mm[-1]
             for group in together:
-                self._move(group, group.direction.vector * far_mm, group.members)
+                own = self._find(group.members)
+                far_mm = np.where(np.arange(len(pushed_mm)) > group.step, pushed_mm + more_mm, 0.0)
+                self.stations[:, own] += (far_mm[:, None] * group.direction.vector)[:, None]
             placed |= _name(together)
 
-    def _follow(self, group: _Group) -> None:
-        """Go along with every move of the support but one the opposite way."""
-        for move in self._moved_by[group.support] if group.support else ():
-            way = self.shifts[move]
-            if way @ group.direction.vector > -SAME_LINE * np.linalg.norm(way):
-                self._move(move, way, group.members)
+    def _go_aside(self, group: _Group) -> None:
+        """Follow the support as far as it has gone off the line by which the group leaves."""
+        if group.support:
+            way = group.direction.vector
+            moved = self.stations[:, self._number[group.support]]
+            aside = moved - (moved @ way)[:, None] * way
+            self.stations[:, self._find(group.members)] += aside[:, None]
 
-    def _move(self, group: _Group, shift: Vector, pieces: frozenset[str]) -> None:
-        self.shifts[group] = shift
-        self.along.setdefault(group, set()).update(pieces)
-        self.offsets[self._find(pieces)] += shift
-        for piece in pieces:
-            self._moved_by[piece].append(group)
+    def _find_push(self, group: _Group, names: frozenset[str]) -> Vector:
+        """Find how far a group must be after each step, (steps + 1,) mm, to be clear of pieces behind it."""
+        others = self._find(names)
+        leave_mm = self._meet(group, names, self._air_mm)[:, :, 1].max(axis=0, initial=-np.inf)
+        gone_mm = self.stations[:, others] @ group.direction.vector
+        # What is behind it has later gone this much nearer to where it stands at the end.
+        push_mm = leave_mm + gone_mm - gone_mm[-1]
+        return np.asarray(push_mm.max(axis=1, initial=0.0))
 
     def _meet(self, group: _Group, names: frozenset[str], air_mm: float) -> Vector:
-        """Find at which travels (m, 2) mm of a group outlines meet others where they stand now."""
+        """Find at which travels (own, others, 2) mm of a group outlines meet others where they stand at the end."""
         own, others = self._find(group.members), self._find(names)
+        there = self.stations[-1]
         return self._outlines.find_meetings(
-            (own, self.offsets[own]),
-            (others, self.offsets[others]),
-            group.direction.vector,
-            air_mm,
+            (own, there[own]), (others, there[others]), group.direction.vector, air_mm
         )
 
 

@@ -85,8 +85,12 @@ class Outlines:
         angles = np.arange(SIDES) * (2.0 * np.pi / SIDES)
         self.plane = sight.plane
         self.normals = np.stack([np.cos(angles), np.sin(angles)], axis=1)
-        across = (self.normals @ self.plane).astype(np.float32).T
-        self.reach_mm = np.array([(cloud @ across).max(axis=0) for cloud in clouds], np.float64)
+        # What is farthest one way is nearest the other way: half the directions say all.
+        across = (self.normals[: SIDES // 2] @ self.plane).astype(np.float32).T
+        starts = np.cumsum([0, *(len(cloud) for cloud in clouds[:-1])])
+        along = np.concatenate(clouds).astype(np.float32, copy=False) @ across
+        far, near = np.maximum.reduceat(along, starts), np.minimum.reduceat(along, starts)
+        self.reach_mm = np.concatenate([far, -near], axis=1).astype(np.float64)
 
     def find_meetings(
         self,
@@ -104,7 +108,7 @@ class Outlines:
             air_mm: outlines nearer than this count as meeting.
 
         Returns:
-            (m, 2): from and to, in mm of travel along `way`; pairs that never meet are left out.
+            (moving, standing, 2): from and to, in mm of travel along `way`; for pairs that never meet, from inf to -inf.
         """
         own, own_mm = moving
         other, other_mm = standing
@@ -119,4 +123,4 @@ class Outlines:
         leave = np.where(speed > 1e-9, at, np.inf).min(axis=2)
         enter = np.where(speed < -1e-9, at, -np.inf).max(axis=2)
         never = (room[:, :, tiny] <= 0.0).any(axis=2) | (enter >= leave)
-        return np.stack([enter[~never], leave[~never]], axis=1)
+        return np.stack([np.where(never, np.inf, enter), np.where(never, -np.inf, leave)], axis=2)
