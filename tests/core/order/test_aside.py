@@ -95,3 +95,21 @@ def test_key_lifted_out_of_its_keyway_slides_out_under_the_casing(
     assert isinstance(found, TakenOff if is_free else Refused)
     if isinstance(found, TakenOff):
         assert (found.direction, found.aside is not None) == (Direction.UP, True)
+
+
+def test_stud_in_a_clearance_hole_is_drawn_by_its_own_length_before_it_goes_aside(
+    shop: Shop,
+) -> None:
+    """Its hole never touches it, yet it walls it in until the whole stud is out of it."""
+    state = make_state(
+        shop,
+        stud=shop.tube(0, 40, 12),
+        flange=shop.turned((6.75, 10), (60, 10), (60, 35), (6.75, 35)),
+        casing=shop.turned((6, 0), (60, 0), (60, 10), (6, 10)),
+        back=shop.box((-30, -60, -60), (-1, 60, 60)),
+        foot=shop.box((100, -60, -60), (110, 60, 60)),
+    )
+    found = state.look("stud")
+    assert isinstance(found, TakenOff)
+    assert found.direction is Direction.DRIVE
+    assert found.aside is not None

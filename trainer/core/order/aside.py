@@ -60,7 +60,8 @@ def find_asides(
                 continue
             ahead = np.where(inside, np.inf, travel_mm[first][group].min(axis=0))
             beside = np.where(inside, -np.inf, clear_mm[first][group].max(axis=0))
-            for draw_mm in _find_draws(ahead, beside):
+            length_mm = around.find_length_mm(group, direction)
+            for draw_mm in _find_draws(ahead, beside, length_mm):
                 for then, bars in around.find_bars(group, direction, draw_mm):
                     rows.append((head, first, then, draw_mm, bars))
     if not rows:
@@ -72,20 +73,20 @@ def find_asides(
     )  # fmt: skip
 
 
-def _find_draws(ahead_mm: Floats, beside_mm: Floats) -> list[float]:
-    """Find how far to draw before each of the nearest things ahead, so as to have passed all that lies beside.
+def _find_draws(ahead_mm: Floats, beside_mm: Floats, length_mm: float) -> list[float]:
+    """Find how far to draw before each of the nearest things ahead: past all that lies beside, or by its own length.
 
-    What touches ahead is met at once and bars every draw; what stays beside until the thing ahead is
-    met keeps the part from going aside before it, and is found when the second move is tried.
+    The own length brings a screw out of a clearance hole, whose wall it never touches. What touches
+    ahead is met at once and bars every draw; what is still beside where a draw ends keeps the part from
+    going aside there, and is found when the second move is tried.
     """
     far = np.unique(ahead_mm[np.isfinite(ahead_mm) & (ahead_mm > 2 * AIR_MM)])
     draws: list[float] = []
     for stop in far[:LEVELS]:
         passed = beside_mm[(beside_mm > 0.0) & (beside_mm < stop - 2 * AIR_MM)]
-        if len(passed):
-            draw = float(passed.max()) + AIR_MM
-            if draw not in draws:
-                draws.append(draw)
+        for draw in (*([float(passed.max())] if len(passed) else []), length_mm):
+            if draw < stop - 2 * AIR_MM and draw + AIR_MM not in draws:
+                draws.append(draw + AIR_MM)
     return draws
 
 
@@ -106,6 +107,11 @@ class _Around:
             flat = self.points[piece][:, columns]
             self._bodies[piece, axis] = np.ascontiguousarray(flat[self._triangles[piece]])
         return self._bodies[piece, axis]
+
+    def find_length_mm(self, group: list[int], direction: Direction) -> float:
+        """Find how long the box of a group is along a direction."""
+        size = self.high[group].max(axis=0) - self.low[group].min(axis=0)
+        return float(size @ np.abs(direction.vector))
 
     def find_bars(
         self, group: list[int], direction: Direction, draw_mm: float

@@ -70,6 +70,8 @@ class Masks:
     cautions: list[list[tuple[int, str]]] = field(init=False)
     told_by: list[int] = field(init=False)
     alone: list[Body | None] = field(init=False)
+    near: list[int] = field(init=False)
+    known: list[dict[int, tuple[TakenOff, int]]] = field(init=False)
     fastens: list[list[int]] = field(init=False)
     units: dict[tuple[int, int, int], tuple[int, bool] | None] = field(default_factory=dict)
     _met: dict[int, list[int]] = field(default_factory=dict)
@@ -92,6 +94,9 @@ class Masks:
         ]
         self.reach = [self._load(1 << i, self.all, 0) for i in range(n)]
         self.alone = [self.body(i, 1 << i) if self.reach[i] == 1 << i else None for i in range(n)]
+        # of a piece that nothing rides on, an answer depends on these of its lot only, and is kept
+        self.near = [self._find_near(i, body) if body else 0 for i, body in enumerate(self.alone)]
+        self.known = [{} for _ in range(n)]
 
     def _rank(self) -> None:
         """Work out each piece's bulk (of its box, in cubic mm) and the mask of all that is bulkier."""
@@ -123,6 +128,12 @@ class Masks:
             there = self.mask(caution.while_there)
             for moving in caution.moving:
                 self.cautions[number[moving]].append((there, caution.key))
+
+    def _find_near(self, piece: int, body: Body) -> int:
+        masks = [bars for bars, _ in body.ways]
+        for present, others in (*body.ties, *body.firm_ties):
+            masks += [present, others]
+        return functools.reduce(operator.or_, masks, self.told_by[piece])
 
     @property
     def all(self) -> int:

@@ -1,4 +1,4 @@
-"""Ask how far a part must move until nothing of another lies close beside it any more. Compiled loops (numba).
+"""Ask how far a part must move until nothing of another lies beside it any more. Compiled loops (numba).
 
 Seen along the motion, the part is its outline: a convex polygon of DIRECTIONS sides laid round it, so
 that it can only err on the side of "not clear yet". A triangle of the other part lies beside it when
@@ -18,8 +18,6 @@ DIRECTIONS = 64
 """Sides of the polygon; on a circle of 350 mm it stands out by 0.2 mm at the corners."""
 GROW_MM = 0.05
 """How much an outline is grown, so that contact counts as beside."""
-NEAR_MM = 3.0
-"""What lies this near beside a part must be passed too before it can go aside: the wall of a clearance hole."""
 
 RUN = 32
 """Triangles that are left out together when the box round them is out of question."""
@@ -47,11 +45,11 @@ def _reach(flat: F64, normals: F64) -> F64:
     return reach
 
 
-def make_outline(flat: F64, grow_mm: float = GROW_MM) -> Outline:
-    """Lay a polygon round points (n, 2), grow_mm outside them."""
+def make_outline(flat: F64) -> Outline:
+    """Lay a polygon round points (n, 2)."""
     angles = 2.0 * np.pi * np.arange(DIRECTIONS) / DIRECTIONS
     normals = np.column_stack([np.cos(angles), np.sin(angles)])
-    reach = _reach(flat, normals) + grow_mm
+    reach = _reach(flat, normals) + GROW_MM
     # neighbouring sides meet at a corner: n1 . p = r1 and n2 . p = r2
     after, reach_after = np.roll(normals, -1, axis=0), np.roll(reach, -1)
     cross = normals[:, 0] * after[:, 1] - normals[:, 1] * after[:, 0]
@@ -229,7 +227,7 @@ def wrap_bodies(points: list[F64], triangles: list[I32]) -> Bodies:
     starts = np.cumsum([0, *(len(one) for one in triangles)])
     flat = np.concatenate([at[corners] for at, corners in zip(points, triangles, strict=True)])
     boxes, firsts = _wrap(flat, starts)
-    outlines = tuple(make_outline(at, NEAR_MM) for at in points)
+    outlines = tuple(make_outline(at) for at in points)
     depth = np.array([(at[:, 2].min(), at[:, 2].max()) for at in points])
     return Bodies(flat, starts, boxes, firsts, outlines, depth)
 

@@ -159,14 +159,19 @@ class State:
 
     def try_take(self, piece: str) -> TakenOff | None:
         """Take a piece off if it can come off; None, without a reason, when it cannot."""
-        number = self.masks.number[piece]
-        found = self._find(number)
-        if found is None:
-            return None
-        told = self._tell(number, found)
-        self._part(number, found[0].mask)
+        masks, number = self.masks, self.masks.number[piece]
+        key = self._lots[self._lot[number]] & masks.near[number]
+        known = masks.known[number].get(key)
+        if known is None:
+            found = self._find(number)
+            if found is None:
+                return None
+            known = self._tell(number, found), found[0].mask
+            if masks.alone[number] and not found[3]:
+                masks.known[number][key] = known
+        self._part(number, known[1])
         self.off.append(piece)
-        return told
+        return known[0]
 
     def remove(self, pieces: Iterable[str]) -> None:
         """Set pieces aside with what they carry, free or not: to ask what would be if they were gone."""
@@ -325,7 +330,11 @@ class State:
         return Refused(piece, held, way, masks.named(until))
 
     def obstacles(self, piece: str) -> tuple[str, ...]:
-        """Name everything that holds a piece or bars any of its ways; fewest ways' worth first."""
+        """Name everything whose going could help to free a piece.
+
+        That is what holds it or bars any of its ways, the least barred way first, then what carries any
+        of these, or the piece itself, away.
+        """
         masks, number = self.masks, self.masks.number[piece]
         lot = self._lots[self._lot[number]]
         body = masks.body(number, masks.load(number, lot, self._freed))
@@ -335,6 +344,10 @@ class State:
         rest = lot & ~body.mask & ~masks.stretched[number]
         for bars, _ in sorted(body.ways, key=lambda way: (way[0] & rest).bit_count()):
             found |= dict.fromkeys(masks.named(bars & rest))
+        concerned = masks.mask(found) | body.mask
+        for other, reach in enumerate(masks.reach):
+            if reach & concerned and lot >> other & 1:
+                found.setdefault(masks.names[other])
         found.pop(piece, None)
         return tuple(found)
 
