@@ -87,11 +87,16 @@ def find_blocking(
     shapes = [(one.mesh.points.astype(np.float64), one.mesh.triangles) for one in assembly.pieces]
     travel = np.full((len(directions), n, n), np.inf, np.float32)
     clear = np.full((len(directions), n, n), -np.inf, np.float32)
-    crossed, unsound = np.zeros(n, np.int64), np.zeros(n, np.int64)
+    rays = np.zeros((2, n), np.int64)
     tell = _Telling(progress, (1 + 2 * SHARES) * (len(directions) // 2) + 1)
     with ThreadPoolExecutor(min(os.cpu_count() or 1, SHARES)) as workers:
+        coming = workers.submit(_look, shapes, directions[1], asked[1])
         for backward in range(0, len(directions), 2):
-            view = _look(shapes, directions[backward + 1], asked[backward])
+            view = coming.result()
+            if backward + 3 < len(directions):  # the next axis, while this one is measured
+                coming = workers.submit(
+                    _look, shapes, directions[backward + 3], asked[backward + 3]
+                )
             tell.step()
             if view is None:
                 for _ in range(2 * SHARES):
@@ -101,14 +106,13 @@ def find_blocking(
             gaps = _measure_gaps(view, workers, tell)
             travel[both] = _spread_travel(gaps, view.pairs)
             clear[both] = _find_clear(view, travel[both], workers, tell)
-            crossed[view.parts] += gaps.crossed
-            unsound[view.parts] += gaps.unsound
+            rays[:, view.parts] += gaps.rays
     names = tuple(piece.name for piece in assembly.pieces)
     low = np.array([piece.mesh.bounds[0] for piece in assembly.pieces])
     high = np.array([piece.mesh.bounds[1] for piece in assembly.pieces])
     asides = find_asides(assembly, directions, asked, travel, clear)
     tell.step()
-    share = (unsound / np.maximum(crossed, 1)).astype(np.float32)
+    share = (rays[1] / np.maximum(rays[0], 1)).astype(np.float32)
     return Blocking(names, travel, clear, low, high, directions, asked, asides, share)
 
 

@@ -23,7 +23,7 @@ if TYPE_CHECKING:
 STEP_MM = 0.35
 """Spacing of the rays where they are closest."""
 PER_STEP = 1.0 / STEP_MM
-TILE = 16
+TILE = 8
 """Rays along one side of a tile, in which they are all equally wide apart."""
 SHIFT_MM = 0.12
 """How far the copies of a ray are shifted: two along u, two along v."""
@@ -208,11 +208,19 @@ def _fill(
 
 
 @loop
-def cross(one: F64, i: int, low: int, wanted: Mask, lists: Lists, reach: I64) -> None:
-    """Add a triangle's crossings with row i, for every ray and its four copies, to the lists.
+def cross_row(one: F64, i: int, low: int, wanted: Mask, lists: Lists, reach: I64) -> None:
+    """Add a triangle's crossings with the rays of row i to the lists.
 
     reach: first ray and last but one that were met, and how many crossings there are.
     """
+    u = i * STEP_MM
+    if one[_U] <= u < one[_HIGH_U]:
+        _fill(_cut(one, u), one[_TURN], 0.0, MIDDLE, low, wanted, lists, reach)
+
+
+@loop
+def cross_copies(one: F64, i: int, low: int, wanted: Mask, lists: Lists, reach: I64) -> None:
+    """Add a triangle's crossings with the four copies of the rays of row i to the lists."""
     u, turn = i * STEP_MM, one[_TURN]
     if one[_U] <= u - SHIFT_MM < one[_HIGH_U]:
         _fill(_cut(one, u - SHIFT_MM), turn, 0.0, 0, low, wanted, lists, reach)
@@ -222,7 +230,14 @@ def cross(one: F64, i: int, low: int, wanted: Mask, lists: Lists, reach: I64) ->
         cut = _cut(one, u)
         _fill(cut, turn, -SHIFT_MM, 2, low, wanted, lists, reach)
         _fill(cut, turn, SHIFT_MM, 3, low, wanted, lists, reach)
-        _fill(cut, turn, 0.0, MIDDLE, low, wanted, lists, reach)
+
+
+@loop
+def may_meet(one: F64, low: int, first: int, last: int) -> bool:
+    """Say whether a triangle may meet any of the rays first..last of a row, or a copy of one."""
+    if one[_LEAST_V] > (last + low) * STEP_MM + MARGIN_MM:
+        return False
+    return bool(one[_MOST_V] >= (first + low) * STEP_MM - MARGIN_MM)
 
 
 @loop

@@ -1,11 +1,12 @@
 """Measure, ray by ray, how far each part can move before it meets another. Compiled loops.
 
 All parts are scan-converted together, row by row, along the motion (`crossing.py`), where two of them
-at least lie over one another (`spacing.py`). A ray counts for a part only where four copies of it, shifted
-sideways by SHIFT_MM, are inside the part too: faces in contact, press fits and holes of nominal size then
-do not read as collisions sideways. Depth is the ray's own where the four show a plane (flat faces, cones
-and cylinders are exact), else the innermost of the four. For two parts on a ray the travel is where the one
-ahead starts less where the other ends; of all rays the second smallest counts, since a single one may err.
+at least lie over one another (`spacing.py`). For two parts on a ray the travel is where the one ahead
+starts less where the other ends; of all rays the second smallest counts, since a single one may err.
+A ray counts for a part only where four copies of it, shifted sideways by SHIFT_MM, are inside the part too:
+faces in contact, press fits and holes of nominal size then do not read as collisions sideways. Depth is
+the ray's own where the four show a plane (flat faces, cones and cylinders are exact), else the innermost of
+the four. Copies are asked only on rays that can still bring the travel down, which few can.
 Whole rays, copies or no, tell what else a contact so found is: when one meets up to GRAZE_MM before it,
 a corner grazes there, and its travel counts.
 
@@ -36,7 +37,9 @@ from trainer.core.order.crossing import (
     TILE,
     Field,
     Lists,
-    cross,
+    cross_copies,
+    cross_row,
+    may_meet,
     pair_crossings,
     sort_crossings,
 )
@@ -51,40 +54,40 @@ I8 = npt.NDArray[np.int8]
 I32 = npt.NDArray[np.int32]
 I64 = npt.NDArray[np.int64]
 Mask = npt.NDArray[np.bool_]
-Spans = tuple[I32, I8, F64]
-"""Intervals: part, whether whole (1) or kept by all copies (0), (start, end)."""
-Row = tuple[I32, I32, Spans]
-"""Intervals of one row: the first of each ray (-1 for none), the one after each, and the intervals."""
+Tables = tuple[F64, F64, I64]
+"""least, second: smallest and second smallest travel (n, n), and the ray that the smallest is from."""
+Spans = tuple[I32, I32, I32, I32, F64, Mask]
+"""Intervals of a row: the first of each ray (-1 for none), the next on the same ray; and of each its
+part, ray, (start, end), and whether it is marked."""
+Ray = tuple[F64, I8, F64, F64, I64, I64, F64]
+"""Room to work on one ray: crossings (depth, sign); intervals by copy (starts, ends, counts, where we
+are); and the outcome (start, end)."""
+Work = tuple[Mask, Lists, Ray, I64]
+"""Which rays of a row are wanted; room for their crossings, and for those of one; where each part's triangles
+start in the row."""
 Laid = tuple[F64, I32, I64, I32, I32, tuple[int, int]]
 """Of a Field: edges, owner, index, listed, and its tiles' stride and low."""
-Found = tuple[F64, F64, I64, I64]
-"""What a Gaps holds."""
-Ray = tuple[F64, I8, F64, F64, I64, I64, Mask, F64]
-"""Room to work on one ray: crossings (depth, sign); intervals by copy (starts, ends, counts, where we are);
-which of the ray's own are kept as they are; and the outcome (start, end)."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Gaps:
     """The smallest and second smallest travel of all rays, (2, n, n) mm, inf where never.
 
-    [0, a, b] is for a moving along +w up to b where all copies agree, [1, a, b] by whole rays. crossed,
-    unsound: (n,) rays through a part, and those on which entries and exits do not balance, so that
+    [0, a, b] is for a moving along +w up to b where all copies agree, [1, a, b] by whole rays. rays: (2, n)
+    how many go through a part, and on how many of those its entries and exits do not balance, so that
     its mesh is not closed there.
     """
 
     least: F64
     second: F64
-    crossed: I64
-    unsound: I64
+    rays: I64
 
     def join(self, other: Gaps) -> Gaps:
         """Join the gaps of other rays; the order in which rays are joined makes no difference."""
         second = np.minimum(
             np.maximum(self.least, other.least), np.minimum(self.second, other.second)
         )
-        least = np.minimum(self.least, other.least)
-        return Gaps(least, second, self.crossed + other.crossed, self.unsound + other.unsound)
+        return Gaps(np.minimum(self.least, other.least), second, self.rays + other.rays)
 
     def find_travel_mm(self) -> F64:
         """Find the travel (n, n): [a, b] is for a moving along +w up to b, mm; inf where never."""
@@ -105,10 +108,9 @@ def _flatten(depth: F64, at: I64, middle: float, innermost: float) -> float:
 @loop
 def _agree(ray: Ray) -> int:
     """Keep of a ray what lies inside all its copies. Returns how many intervals."""
-    _, _, starts, ends, counts, at, plain, kept = ray
+    _, _, starts, ends, counts, at, kept = ray
     found, k = 0, 0
     at[:] = 0
-    plain[: counts[MIDDLE]] = False
     while True:
         start, end, least = -np.inf, np.inf, 0
         for c in range(MIDDLE):
@@ -123,42 +125,14 @@ def _agree(ray: Ray) -> int:
             if k < counts[MIDDLE] and starts[MIDDLE, k] < end:
                 start = _flatten(starts, at, starts[MIDDLE, k], start)
                 end = _flatten(ends, at, ends[MIDDLE, k], end)
-                plain[k] = start == starts[MIDDLE, k] and end == ends[MIDDLE, k]
             kept[found, 0], kept[found, 1] = start, end
             found += 1
         at[least] += 1
 
 
 @loop
-def _keep(j: int, lists: Lists, ray: Ray) -> tuple[int, int, bool, bool]:
-    """Work out the intervals of one part on ray j of a row, and clear its lists.
-
-    Returns how many intervals all copies agree on; how many there are with the whole ones that differ; whether
-    the part is met at all; and whether its crossings balance.
-    """
-    head = lists[0]
-    d, s, starts, ends, counts, _, plain, kept = ray
-    met, sound = False, True
-    for copy in range(COPIES):
-        met = met or head[j, copy] >= 0
-        n = sort_crossings(head[j, copy], lists, d, s)
-        counts[copy], balanced = pair_crossings(n, d, s, starts[copy], ends[copy])
-        sound = sound and balanced
-        head[j, copy] = -1
-    agreed = _agree(ray)
-    n = agreed
-    for k in range(counts[MIDDLE]):
-        if not plain[k]:
-            kept[n, 0], kept[n, 1] = starts[MIDDLE, k], ends[MIDDLE, k]
-            n += 1
-    return agreed, n, met, sound
-
-
-@loop
-def _note(
-    least: F64, second: F64, by: I64, way: tuple[int, int, int], gap: float, ray: int
-) -> None:
-    """Note a gap (way: whole or not, which part, up to which); of several on one ray the least counts."""
+def _note(least: F64, second: F64, by: I64, way: tuple[int, int], gap: float, ray: int) -> None:
+    """Note a gap (way: of which part, up to which) on a ray; of several on one ray the least counts."""
     if gap >= second[way]:
         return
     if by[way] == ray:
@@ -171,21 +145,28 @@ def _note(
 
 
 @loop
-def _meet(n: int, spans: Spans, least: F64, second: F64, by: I64, ray: int) -> None:
-    """Note the gaps between all intervals of one ray that belong to different parts."""
-    part, whole, span = spans
-    for k in range(n):
-        for m in range(k):
-            if part[k] == part[m]:
-                continue
-            one, other = m, k
-            if span[k, 0] + span[k, 1] <= span[m, 0] + span[m, 1]:
-                one, other = k, m
-            gap = span[other, 0] - span[one, 1]
-            either = max(whole[k], whole[m])
-            if either and gap < 0.0:  # sides that overlap: only copies can tell what that is
-                continue
-            _note(least, second, by, (int(either), part[one], part[other]), gap, ray)
+def _meet(j: int, spans: Spans, ray: int, tables: Tables, lowest: float, known: F64) -> None:
+    """Note the gaps between all intervals of ray j (`ray`: its number) that belong to different parts.
+
+    lowest: gaps below are not noted. Intervals whose gap is below `known` are marked.
+    """
+    head, after, part, _, span, marked = spans
+    least, second, by = tables
+    k = head[j]
+    while k >= 0:
+        m = after[k]
+        while m >= 0:
+            if part[k] != part[m]:
+                one, other = m, k
+                if span[k, 0] + span[k, 1] <= span[m, 0] + span[m, 1]:
+                    one, other = k, m
+                gap, way = span[other, 0] - span[one, 1], (part[one], part[other])
+                if gap < known[way]:
+                    marked[k] = marked[m] = True
+                if gap >= lowest:
+                    _note(least, second, by, way, gap, ray)
+            m = after[m]
+        k = after[k]
 
 
 @loop
@@ -198,77 +179,156 @@ def _choose(stride: I32, i: int, wanted: Mask) -> None:
 
 
 @loop
+def _add(spans: Spans, filled: int, part: int, j: int, start: float, end: float) -> None:
+    head, after, parts, at_ray, span, marked = spans
+    parts[filled], at_ray[filled], marked[filled] = part, j, False
+    span[filled, 0], span[filled, 1] = start, end
+    after[filled], head[j] = head[j], filled
+
+
+@loop
+def _list_whole(i: int, laid: Laid, work: Work, whole: Spans, rays: I64) -> int:
+    """List the intervals of all parts on row i. Returns how many."""
+    wanted, lists, ray, begins = work
+    edges, owner, index, listed, _, low = laid
+    head, reach = lists[0], np.zeros(3, np.int64)
+    depth, sign, starts, ends, _, _, _ = ray
+    k, filled = index[i], 0
+    while k < index[i + 1]:
+        part = owner[listed[k]]
+        begins[part] = k
+        reach[0], reach[1], reach[2] = len(wanted), 0, 0
+        while k < index[i + 1] and owner[listed[k]] == part:
+            cross_row(edges[listed[k]], i + low[0], low[1], wanted, lists, reach)
+            k += 1
+        for j in range(reach[0], reach[1]):
+            if head[j, MIDDLE] >= 0:
+                n = sort_crossings(head[j, MIDDLE], lists, depth, sign)
+                n, sound = pair_crossings(n, depth, sign, starts[MIDDLE], ends[MIDDLE])
+                head[j, MIDDLE] = -1
+                rays[0, part] += 1
+                rays[1, part] += not sound
+                for m in range(n):
+                    _add(whole, filled, part, j, starts[MIDDLE, m], ends[MIDDLE, m])
+                    filled += 1
+    return filled
+
+
+@loop
+def _pair_copies(j: int, lists: Lists, ray: Ray) -> bool:
+    """Pair the crossings of the copies of ray j. Returns whether all of them have intervals."""
+    head = lists[0]
+    depth, sign, starts, ends, counts, _, _ = ray
+    for copy in range(MIDDLE):
+        n = sort_crossings(head[j, copy], lists, depth, sign)
+        counts[copy], _ = pair_crossings(n, depth, sign, starts[copy], ends[copy])
+        head[j, copy] = -1
+    return bool(counts[:MIDDLE].min() > 0)
+
+
+@loop
+def _find_marked(e: int, filled: int, whole: Spans, wanted: Mask) -> tuple[int, int, int]:
+    """Set in `wanted` the rays with marks of the part whose intervals begin at e.
+
+    Returns where the next part's begin, and the first and last such ray; last is -1 if there is none.
+    """
+    _, _, parts, at_ray, _, marked = whole
+    part, first, last = parts[e], len(wanted), -1
+    while e < filled and parts[e] == part:
+        if marked[e]:
+            wanted[at_ray[e]] = True
+            first, last = min(first, at_ray[e]), max(last, at_ray[e])
+        e += 1
+    return e, first, last
+
+
+@loop
+def _cross_marked(
+    i: int, k: int, ends: tuple[int, int], laid: Laid, wanted: Mask, lists: Lists
+) -> None:
+    """Add the crossings of a part's triangles, listed from k on, with the copies of wanted rays of row i.
+
+    ends: first and last wanted ray.
+    """
+    edges, owner, index, listed, _, low = laid
+    part, reach = owner[listed[k]], np.zeros(3, np.int64)
+    while k < index[i + 1] and owner[listed[k]] == part:
+        if may_meet(edges[listed[k]], low[1], ends[0], ends[1]):
+            cross_copies(edges[listed[k]], i + low[0], low[1], wanted, lists, reach)
+        k += 1
+
+
+@loop
+def _list_agreed(i: int, filled: int, laid: Laid, whole: Spans, work: Work, agreed: Spans) -> int:
+    """List, for the rays of row i on which `whole` has marks, what all copies agree on. Returns how many."""
+    wanted, lists, ray, begins = work
+    parts, at_ray, span = whole[2], whole[3], whole[4]
+    starts, ends, counts, kept = ray[2], ray[3], ray[4], ray[6]
+    e, n_agreed = 0, 0
+    while e < filled:
+        part = parts[e]
+        after, first, last = _find_marked(e, filled, whole, wanted)
+        if last >= 0:
+            _cross_marked(i, begins[part], (first, last), laid, wanted, lists)
+        while e < after:
+            j, n = at_ray[e], 0
+            while e < after and at_ray[e] == j:
+                starts[MIDDLE, n], ends[MIDDLE, n] = span[e, 0], span[e, 1]
+                e, n = e + 1, n + 1
+            counts[MIDDLE] = n
+            if wanted[j] and _pair_copies(j, lists, ray):
+                for m in range(_agree(ray)):
+                    _add(agreed, n_agreed, part, j, kept[m, 0], kept[m, 1])
+                    n_agreed += 1
+            wanted[j] = False
+    return n_agreed
+
+
+@loop
 def _make_ray(most: int) -> Ray:
     """Make room for a ray with that many crossings."""
     return (
         np.empty(most), np.empty(most, np.int8), np.empty((COPIES, most)), np.empty((COPIES, most)),
-        np.zeros(COPIES, np.int64), np.zeros(MIDDLE, np.int64), np.zeros(most, np.bool_),
-        np.empty((3 * most, 2)),
+        np.zeros(COPIES, np.int64), np.zeros(MIDDLE, np.int64), np.empty((2 * most, 2)),
     )  # fmt: skip
 
 
 @loop
-def _make_spans(most: int) -> Spans:
-    return np.empty(most, np.int32), np.empty(most, np.int8), np.empty((most, 2))
+def _make_spans(across: int, most: int) -> Spans:
+    return (
+        np.full(across, -1, np.int32), np.empty(most, np.int32), np.empty(most, np.int32), np.empty(most, np.int32),
+        np.empty((most, 2)), np.empty(most, np.bool_),
+    )  # fmt: skip
 
 
 @loop
-def _list_spans(
-    i: int, laid: Laid, wanted: Mask, lists: Lists, ray: Ray, row: Row, found: Found
+def _sweep(
+    begin: int, end: int, laid: Laid, most: tuple[int, int], least: F64, second: F64, rays: I64
 ) -> None:
-    """Scan-convert all parts along row i: list the intervals of each ray."""
-    edges, owner, index, listed, _, low = laid
-    row_head, row_after, (parts, whole, span) = row
-    reach = np.zeros(3, np.int64)
-    k, filled = index[i], 0
-    while k < index[i + 1]:
-        part = owner[listed[k]]
-        reach[0], reach[1], reach[2] = len(wanted), 0, 0
-        while k < index[i + 1] and owner[listed[k]] == part:
-            cross(edges[listed[k]], i + low[0], low[1], wanted, lists, reach)
-            k += 1
-        for j in range(reach[0], reach[1]):
-            if not wanted[j]:
-                continue
-            agreed, n, met, sound = _keep(j, lists, ray)
-            found[2][part] += met
-            found[3][part] += not sound
-            for m in range(n):
-                parts[filled], whole[filled] = part, m >= agreed
-                span[filled, 0], span[filled, 1] = ray[7][m, 0], ray[7][m, 1]
-                row_after[filled], row_head[j] = row_head[j], filled
-                filled += 1
-
-
-@loop
-def _sweep(begin: int, end: int, laid: Laid, most: tuple[int, int], found: Found) -> None:
     """Scan-convert all parts along rows begin..end and note the gaps between them."""
     _, _, index, _, stride, _ = laid
-    least, second, _, _ = found
-    across = stride.shape[1] * TILE
-    by, wanted = np.full(least.shape, -1, np.int64), np.zeros(across, np.bool_)
+    across, parts = stride.shape[1] * TILE, rays.shape[1]
+    agreed_tables = least[0], second[0], np.full((parts, parts), -1, np.int64)
+    whole_tables = least[1], second[1], np.full((parts, parts), -1, np.int64)
     head = np.full((across, COPIES), -1, np.int32)
     lists = head, np.empty(most[0]), np.empty(most[0], np.int8), np.empty(most[0], np.int32)
-    on_ray = np.diff(index).max()  # a triangle crosses a ray once at most
-    ray, spans = _make_ray(on_ray), _make_spans(3 * on_ray)
-    row_head, row_after, in_row = (
-        np.full(across, -1, np.int32),
-        np.empty(most[1], np.int32),
-        _make_spans(most[1]),
-    )
+    ray = _make_ray(np.diff(index).max())  # a triangle crosses a ray once at most
+    whole, agreed = _make_spans(across, most[1]), _make_spans(across, most[1])
+    begins = np.zeros(parts, np.int64)
+    asked = np.zeros(across, np.bool_), lists, ray, begins
+    again = np.zeros(across, np.bool_), lists, ray, begins
     for i in range(begin, end):
         if index[i] == index[i + 1]:
             continue
-        _choose(stride[i // TILE], i, wanted)
-        _list_spans(i, laid, wanted, lists, ray, (row_head, row_after, in_row), found)
+        _choose(stride[i // TILE], i, asked[0])
+        filled = _list_whole(i, laid, asked, whole, rays)
         for j in range(across):
-            at, n = row_head[j], 0
-            row_head[j] = -1
-            while at >= 0:
-                spans[0][n], spans[1][n] = in_row[0][at], in_row[1][at]
-                spans[2][n, 0], spans[2][n, 1] = in_row[2][at, 0], in_row[2][at, 1]
-                at, n = row_after[at], n + 1
-            _meet(n, spans, least, second, by, i * across + j)
+            _meet(j, whole, i * across + j, whole_tables, 0.0, second[0])
+            whole[0][j] = -1
+        if _list_agreed(i, filled, laid, whole, again, agreed):
+            for j in range(across):
+                _meet(j, agreed, i * across + j, agreed_tables, -np.inf, second[0])
+                agreed[0][j] = -1
 
 
 def split_rows(field: Field, pieces: int) -> list[tuple[int, int]]:
@@ -282,10 +342,7 @@ def split_rows(field: Field, pieces: int) -> list[tuple[int, int]]:
 def measure_gaps(field: Field, rows: tuple[int, int]) -> Gaps:
     """Measure the travel between all parts of a field on some of its rows."""
     n = field.parts
-    gaps = Gaps(
-        np.full((2, n, n), np.inf), np.full((2, n, n), np.inf),
-        np.zeros(n, np.int64), np.zeros(n, np.int64),
-    )  # fmt: skip
+    gaps = Gaps(np.full((2, n, n), np.inf), np.full((2, n, n), np.inf), np.zeros((2, n), np.int64))
     laid = field.edges, field.owner, field.index, field.listed, field.tiles.stride, field.tiles.low
-    _sweep(*rows, laid, field.most, (gaps.least, gaps.second, gaps.crossed, gaps.unsound))
+    _sweep(*rows, laid, field.most, gaps.least, gaps.second, gaps.rays)
     return gaps

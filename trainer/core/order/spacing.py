@@ -21,7 +21,7 @@ from trainer.core.order.crossing import MARGIN_MM, STEP_MM, TILE
 
 MM_PER_STRIDE = 10.0
 """A part this wide times the stride squared (its smaller way across, mm) is asked at every stride-th ray only."""
-WIDEST = 16
+WIDEST = 8
 """Widest stride; strides are powers of two, and a tile holds a whole number of them."""
 
 F64 = npt.NDArray[np.float64]
