@@ -36,6 +36,8 @@ TIE_MM = 1e-3
 """Entry and exit nearer than this are taken as entry first: bodies of one part that touch are one."""
 GRID_TURN_RAD = 0.3
 """Turn of the grid about w, so that it is never parallel to edges."""
+GRID_AT_MM = (1.118, 0.831)
+"""Shift of the grid: were a ray to stand on the axis, rays would come in rings, with nothing between some."""
 
 F64 = npt.NDArray[np.float64]
 I8 = npt.NDArray[np.int8]
@@ -73,10 +75,10 @@ class Field:
 
 
 def turn_grid(uvw: F64) -> F64:
-    """Turn points (n, 3) about w. Term by term, so that equal points stay equal to the bit."""
+    """Turn points (n, 3) about w and shift them. Term by term, so that equal points stay equal to the bit."""
     c, s = math.cos(GRID_TURN_RAD), math.sin(GRID_TURN_RAD)
     u, v, w = uvw.T
-    return np.column_stack([c * u - s * v, s * u + c * v, w])
+    return np.column_stack([c * u - s * v + GRID_AT_MM[0], s * u + c * v + GRID_AT_MM[1], w])
 
 
 @loop
