@@ -103,10 +103,9 @@ def mark_order(
     state = State(assembly, blocking, find_ways_out(assembly, blocking))
     judged: list[Judged] = []
     named: set[str] = set()
-    unasked = Waiting(state, helped)
-    waiting = Waiting(state, ())
+    unasked, waiting = Waiting(state, helped), Waiting(state, ())
     for group in asked:
-        if unasked.names:
+        if unasked:
             unasked.retry()
         left: list[str] = []
         for name in group:
@@ -117,12 +116,12 @@ def mark_order(
                 left.append(name)
         moved = _take_all(state, left, judged)
         for name in left:
-            is_new = not waiting.names or not _is_consequence(state, name, waiting.names)
+            is_new = not waiting or not _is_consequence(state, name, waiting.names)
             verdict = Verdict.REFUSED if is_new else Verdict.CONSEQUENCE
             judged.append((name, verdict, state.refuse(name) if reasons else None))
         if left:
             waiting.add(left)
-        if moved and waiting.names:
+        if moved and waiting:
             waiting.retry()
     faults = sum(verdict is Verdict.REFUSED for _, verdict, _ in judged)
     score = max(0.0, 1.0 - faults / len(named)) if named else 0.0
@@ -158,22 +157,38 @@ class Waiting:
     """Pieces that come off by themselves as soon as they can, in the order in which they began to wait."""
 
     def __init__(self, state: State, names: Iterable[str]) -> None:
-        self.names = list(names)
         self._state = state
+        self._stops = dict.fromkeys(names, 0)
+
+    @property
+    def names(self) -> list[str]:
+        """Who is still waiting."""
+        return list(self._stops)
+
+    def __bool__(self) -> bool:
+        return bool(self._stops)
 
     def add(self, names: Iterable[str]) -> None:
         """Let more pieces wait."""
-        self.names += names
+        self._stops |= dict.fromkeys(names, 0)
 
     def retry(self) -> None:
-        """Take off what has become free, again and again until nothing more does."""
+        """Take off what has become free, again and again until nothing more does.
+
+        A piece is not tried again while what stopped it last still lies with it.
+        """
+        state, stops = self._state, self._stops
         came = True
         while came:
             came = False
-            for name in list(self.names):
-                if self._state.try_take(name) is not None:
-                    self.names.remove(name)
+            for name, stop in list(stops.items()):
+                if stop and state.lie_together(name, stop):
+                    continue
+                if state.try_take(name) is not None:
+                    del stops[name]
                     came = True
+                else:
+                    stops[name] = state.find_stop(name)
 
 
 def _is_consequence(state: State, piece: str, waiting: Sequence[str]) -> bool:
@@ -182,7 +197,5 @@ def _is_consequence(state: State, piece: str, waiting: Sequence[str]) -> bool:
     Only that way counts: a washer under an impeller that waits for it could slip out sideways
     if the impeller were gone, but it is the washer that keeps the impeller.
     """
-    trial = state.copy()
-    trial.remove(waiting)
-    found = trial.try_take(piece)
+    found = state.find_without(piece, waiting)
     return found is not None and found.direction == state.ways_out.get(piece)

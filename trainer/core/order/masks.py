@@ -18,11 +18,12 @@ import numpy.typing as npt
 
 from models.spec.assembly import Assembly, Carry, Hold
 from models.spec.joint import JointKind
+from trainer.core.order.answers import TakenOff
 from trainer.core.order.blocking import Blocking
 from trainer.core.order.directions import Direction
 
 if TYPE_CHECKING:
-    from trainer.core.order.state import TakenOff
+    from trainer.core.order.units import Unit
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,7 +49,7 @@ class Body:
     firm_ties: tuple[tuple[int, int], ...]
     unbolted: tuple[tuple[int, int], ...]
     ways: tuple[tuple[int, WayOut], ...]
-    told: dict[tuple[int, int, bool], TakenOff] = field(default_factory=dict)
+    told: dict[tuple[int, int], TakenOff] = field(default_factory=dict)
 
 
 @dataclass(slots=True, eq=False)
@@ -69,11 +70,15 @@ class Masks:
     stretched: list[int] = field(init=False)
     cautions: list[list[tuple[int, str]]] = field(init=False)
     told_by: list[int] = field(init=False)
+    carried_by: list[int] = field(init=False)
     alone: list[Body | None] = field(init=False)
     near: list[int] = field(init=False)
-    known: list[dict[int, tuple[TakenOff, int]]] = field(init=False)
+    asked: list[int] = field(init=False)
+    known: list[dict[int, tuple[int, TakenOff]]] = field(init=False)
     fastens: list[list[int]] = field(init=False)
-    units: dict[tuple[int, int, int], tuple[int, bool] | None] = field(default_factory=dict)
+    fastened: list[list[tuple[int, int]]] = field(init=False)
+    clasped: list[list[tuple[int, int]]] = field(init=False)
+    units: dict[tuple[int, int, int], Unit | None] = field(default_factory=dict)
     _met: dict[int, list[int]] = field(default_factory=dict)
     _bodies: dict[tuple[int, int], Body] = field(default_factory=dict)
     _loads: dict[tuple[int, int], int] = field(default_factory=dict)
@@ -81,15 +86,19 @@ class Masks:
     def __post_init__(self) -> None:
         n = len(self.names)
         self.number = {name: i for i, name in enumerate(self.names)}
+        asked = self.blocking.asked
+        ways = range(len(self.blocking.directions))
+        self.asked = [self.all if asked is None else to_mask(asked[d]) for d in ways]
         self._rank()
         self._sort_joints()
+        self.carried_by = [
+            self.mask(carry.carrier for carry in carriers) for carriers in self.carriers
+        ]
         self.told_by = [
-            self.mask(carry.carrier for carry in self.carriers[i])
-            | functools.reduce(operator.or_, (there for there, _ in self.cautions[i]), 0)
-            for i in range(n)
+            self.carried_by[i] | union(there for there, _ in self.cautions[i]) for i in range(n)
         ]
         self.stretched = [
-            self.mask(carry.carrier for carry in self.carriers[i]) if piece.flexible else 0
+            self.carried_by[i] if piece.flexible else 0
             for i, piece in enumerate(self.assembly.pieces)
         ]
         self.reach = [self._load(1 << i, self.all, 0) for i in range(n)]
@@ -123,6 +132,14 @@ class Masks:
                 self.ties[number[member]].append((present, members, hold.kind is JointKind.BOLTED))
             for by in hold.present - hold.members:
                 self.fastens[number[by]].append(present | members)
+        self.fastened, self.clasped = [], []
+        for ties in self.ties:
+            bolted = {members for _, members, is_bolted in ties if is_bolted}
+            self.fastened.append(
+                [(union(by for by, to, is_bolted in ties if is_bolted and to == members), members)
+                 for members in bolted]
+            )  # fmt: skip
+            self.clasped.append([(by, members) for by, members, is_bolted in ties if not is_bolted])
         self.cautions = [[] for _ in range(n)]
         for caution in self.assembly.cautions:
             there = self.mask(caution.while_there)
@@ -133,7 +150,7 @@ class Masks:
         masks = [bars for bars, _ in body.ways]
         for present, others in (*body.ties, *body.firm_ties):
             masks += [present, others]
-        return functools.reduce(operator.or_, masks, self.told_by[piece])
+        return union(masks) | self.told_by[piece]
 
     @property
     def all(self) -> int:
@@ -160,15 +177,14 @@ class Masks:
 
     def load(self, piece: int, lot: int, freed: int) -> int:
         """Find what moves with a piece: itself, and all that still rides on it within its lot."""
-        there = self.reach[piece] & lot & ~freed | 1 << piece
-        found = self._loads.get((piece, there))
+        there = self.reach[piece] & lot | 1 << piece
+        if not there & freed & ~(1 << piece):
+            return there  # what has never been taken off lies with what carries it
+        key = piece, there & ~freed
+        found = self._loads.get(key)
         if found is None:
-            found = self._loads[piece, there] = self._load(1 << piece, lot, freed)
+            found = self._loads[key] = self._load(1 << piece, lot, freed)
         return found
-
-    def grow(self, moving: int, lot: int, freed: int) -> int:
-        """Add to what moves all that still rides on any of it."""
-        return self._load(moving, lot, freed)
 
     def _load(self, start: int, lot: int, freed: int) -> int:
         moving, waiting = start, list(self.numbers(start))
@@ -223,7 +239,7 @@ class Masks:
     def _every_way(self, piece: int, moving: int) -> Iterator[tuple[int, WayOut]]:
         table = self.blocking
         own = np.fromiter(self.numbers(moving), np.intp)
-        asked = [d for d in range(len(table.directions)) if self.is_asked(d, own)]
+        asked = [d for d, tried in enumerate(self.asked) if not moving & ~tried]
         travel = {d: table.travel_mm[d][own].min(axis=0) for d in asked}
         for d in asked:
             yield to_mask(np.isfinite(travel[d])) & ~moving, WayOut(table.directions[d])
@@ -237,29 +253,42 @@ class Masks:
                 then = table.directions[int(asides.then[k])]
                 yield bars & ~moving, WayOut(table.directions[first], then, draw_mm)
 
+    def find_cautions(self, piece: int, stays: int) -> tuple[str, ...]:
+        """Find why taking a piece off is wrong practice while these stay behind."""
+        return tuple(reason for there, reason in self.cautions[piece] if there & stays)
+
     def tied(self, piece: int, lot: int) -> int:
         """Give the mask of all that holds tie a piece to within a lot; of a bolted joint the fasteners too."""
         mask = 0
-        for present, members, is_bolted in self.ties[piece]:
+        for by, members in self.fastened[piece]:
+            if by & lot:
+                mask |= members | by
+        for present, members in self.clasped[piece]:
             if not present & ~lot:
-                mask |= members | present if is_bolted else members
+                mask |= members
         return mask & lot
 
-    def met(self, direction: int, moving: int) -> int:
-        """Give the mask of all that anything of `moving` ever meets along a direction."""
+    def met(self, direction: int, piece: int) -> int:
+        """Give the mask of all that a piece ever meets along a direction."""
         if direction not in self._met:
             rows = np.isfinite(self.blocking.travel_mm[direction])
             self._met[direction] = [to_mask(row) for row in rows]
-        bars = self._met[direction]
-        mask = 0
-        for i in self.numbers(moving):
-            mask |= bars[i]
-        return mask
+        return self._met[direction][piece]
 
-    def is_asked(self, direction: int, own: npt.NDArray[np.intp]) -> bool:
-        """Say whether all of these pieces are tried in a direction."""
-        asked = self.blocking.asked
-        return asked is None or bool(asked[direction][own].all())
+
+def is_held(body: Body, lot: int) -> bool:
+    """Say whether a joint keeps a body on something else in a lot."""
+    for present, others in body.ties:
+        if present & lot and others & lot:
+            return True
+    if not body.firm_ties:
+        return False
+    return any(not present & ~lot and others & lot for present, others in body.firm_ties)
+
+
+def union(masks: Iterable[int]) -> int:
+    """Join masks into one."""
+    return functools.reduce(operator.or_, masks, 0)
 
 
 def to_mask(flags: npt.NDArray[np.bool_]) -> int:

@@ -121,7 +121,7 @@ class _Search:
         """Yield who might move: what bars or holds the piece and stands later, then the piece itself."""
         seen: set[frozenset[str]] = set()
         gone = set(state.off)
-        for other in (*state.obstacles(name), name):
+        for other in (*state.find_obstacles(name), name):
             block = self.block.get(other)
             if block and other not in gone and other not in movable and block not in seen:
                 seen.add(block)

@@ -1,0 +1,98 @@
+"""Units: what leaves joined, led by its main body (the volute with its cover on, back pull-out)."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from trainer.core.order.masks import Body, Masks, is_held
+
+
+@dataclass(frozen=True, slots=True)
+class Unit:
+    """The mask of a unit, the number of the direction it leaves in, and whether that leaves anything loose."""
+
+    mask: int
+    direction: int
+    is_loose: bool
+
+
+def find_unit(masks: Masks, piece: int, body: Body, lot: int, freed: int) -> Unit | None:
+    """Grow a held piece to the unit that it is the main body of; None when it heads none.
+
+    A unit is all that joints tie together and all that this pushes along: back pull-out takes the
+    shaft and the impeller with the bearing housing, though no bolt joins them. Of the ways to go, one
+    that leaves nothing loose, then the one that takes least along.
+
+    Args:
+        masks: of the assembly.
+        piece: the number of the piece that is asked for.
+        body: what moves with it.
+        lot: mask of what lies with it.
+        freed: mask of what has been taken off.
+    """
+    if masks.tied(piece, lot) & masks.bulkier[piece]:
+        return None
+    if any(not present & ~lot and others & lot for present, others in body.unbolted):
+        return None  # a clamped O-ring never is the main body
+    key = piece, lot, freed & lot
+    if key not in masks.units:
+        found = [
+            Unit(unit, direction, _loosens(masks, unit, lot, freed))
+            for direction, unit in _grow_units(masks, piece, body.mask, lot, freed)
+        ]
+        masks.units[key] = min(
+            found, key=lambda unit: (unit.is_loose, unit.mask.bit_count()), default=None
+        )
+    return masks.units[key]
+
+
+def _grow_units(
+    masks: Masks, piece: int, moving: int, lot: int, freed: int
+) -> Iterator[tuple[int, int]]:
+    """Yield direction and unit for each direction in which the piece is the bulkiest of what would leave."""
+    tied = _grow(masks, piece, moving, lot, freed, -1)
+    if tied & masks.bulkier[piece]:
+        return
+    for direction, asked in enumerate(masks.asked):
+        unit = _grow(masks, piece, tied, lot, freed, direction)
+        if unit != lot and not unit & (masks.bulkier[piece] | ~asked):
+            yield direction, unit
+
+
+def _grow(masks: Masks, piece: int, start: int, lot: int, freed: int, direction: int) -> int:
+    """Add all that is tied to or rides on what moves, and, unless the direction is -1, what that meets.
+
+    Stops short when anything bulkier than the piece is in it.
+    """
+    bulkier = masks.bulkier[piece]
+    grown, todo = start, start
+    while todo and not grown & bulkier:
+        low = todo & -todo
+        i = low.bit_length() - 1
+        added = masks.tied(i, lot) | masks.load(i, lot, freed)
+        if direction >= 0:
+            added |= masks.met(direction, i) & lot
+        todo = (todo | added & ~grown) & ~low
+        grown |= added
+    return grown
+
+
+def _loosens(masks: Masks, unit: int, lot: int, freed: int) -> bool:
+    """Say whether parting a unit from the rest of its lot leaves anything loose on either side that was not."""
+    return any(
+        _is_loose(masks, i, part, freed) and not _is_loose(masks, i, lot, freed)
+        for part in (unit, lot & ~unit)
+        for i in masks.numbers(part)
+    )
+
+
+def _is_loose(masks: Masks, piece: int, lot: int, freed: int) -> bool:
+    """Say whether nothing in a lot carries, holds or bars a piece, and it fastens nothing there."""
+    if masks.carried_by[piece] & lot:
+        return False
+    if any(lot & members == members for members in masks.fastens[piece]):
+        return False
+    body = masks.body(piece, masks.load(piece, lot, freed))
+    rest = lot & ~body.mask
+    return not is_held(body, lot) and any(not bars & rest for bars, _ in body.ways)
