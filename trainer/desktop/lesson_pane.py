@@ -22,6 +22,7 @@ class LessonPane(Pane):
 
     show_asked = Signal(object)
     pointed = Signal(object, object, bool)
+    tried = Signal(object)
 
     def __init__(
         self,
@@ -120,6 +121,7 @@ class LessonPane(Pane):
         self.control = make_control(self._words, self._bench, asked, random.Random(asked.id))
         self.control.ready.connect(self._answered)
         self.control.pointed.connect(self.pointed)
+        self.control.tried.connect(self.tried)
         self.question.column.addWidget(self.control)
 
     def _answered(self, answer: Answer) -> None:

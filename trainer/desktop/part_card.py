@@ -79,6 +79,7 @@ class PartCard(Pane):
 
     chosen = Signal(str)
     step_asked = Signal(int)
+    try_asked = Signal(str)
 
     def __init__(self, words: Words) -> None:
         super().__init__(words.say("window.part-pane"))
@@ -101,6 +102,12 @@ class PartCard(Pane):
         self.off = make_label(markdown=True)
         self.caution = Box("cautionBox", words.say("window.caution"))
         self.go = make_button(words.say("window.part-go"), self._ask_step)
+        self.try_now = make_button(
+            words.say("replay.button"),
+            lambda: self.try_asked.emit(self.piece),
+            spoken=words.say("replay.button-spoken"),
+            sign="play",
+        )
         row = QHBoxLayout()
         row.setSpacing(GAP_PX)
         row.addWidget(self.swatch)
@@ -122,6 +129,7 @@ class PartCard(Pane):
         ):
             self.column.addWidget(widget)
         self.column.addStretch(1)
+        self.foot_column.insertWidget(0, self.try_now)
         self.foot_row.addWidget(self.go)
         self._found: tuple[QWidget, ...] = (
             self.rule,

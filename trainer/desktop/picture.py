@@ -25,6 +25,7 @@ from trainer.desktop.overlay import (
 )
 from trainer.desktop.theme import PALETTE
 from trainer.stage.camera import Camera, Region, ViewName, make_camera
+from trainer.stage.in_front import LOOK_PX, find_in_front
 from trainer.stage.marks import NO_MARKS, Marks
 from trainer.stage.scene import Drawn, Finish, Stage
 
@@ -316,6 +317,17 @@ class PumpView(QWidget):
         self.update()
 
     # ------------------------------------------------------------------ what is where
+    def find_in_front(self, wanted: frozenset[str], hidden: frozenset[str]) -> frozenset[str]:
+        """Find the pieces that must turn to glass so that the wanted ones are seen; `hidden` are not shown at all."""
+        stage = self._front
+        if stage is None:
+            return frozenset()
+        self._drawing = None  # what was half drawn is begun anew once this is over
+        self._still.start()
+        self._set_state(stage)
+        stage.camera = self.camera.zoomed(LOOK_PX[0] / self.size_px[0])
+        return find_in_front(stage, wanted, hidden)
+
     def pick(self, spot: QPointF) -> str | None:
         """Find the piece under a spot of the picture; None over bare ground."""
         if self._full is None:

@@ -25,6 +25,7 @@ from trainer.lesson import (
 from trainer.session.bench import Bench
 from trainer.session.teaching import Answer, Outcome, find_verdict_name, shuffle_parts
 from trainer.session.typed import read_length_mm
+from trainer.session.wrong_move import find_gone, find_hindrance, try_move
 from trainer.words import Words
 from trainer.words.telling import tell_part, tell_piece, tell_step
 
@@ -40,11 +41,13 @@ STATES = {
 class AnswerControl(QWidget):
     """What a learner answers with.
 
-    `ready` carries the answer; `pointed` the pieces to show as (lit, in the way, whether to name them).
+    `ready` carries the answer; `pointed` the pieces to show as (lit, in the way, whether to name them);
+    `tried` a move that was refused, to be played.
     """
 
     ready = Signal(object)
     pointed = Signal(object, object, bool)
+    tried = Signal(object)
 
     def __init__(self, words: Words, bench: Bench) -> None:
         super().__init__()
@@ -100,6 +103,7 @@ class OrderControl(AnswerControl):
     ) -> None:
         super().__init__(words, bench)
         self._steps: dict[str, MarkedStep] = {}
+        self._marked: Marked | None = None
         self.list = OrderList(words.say("window.order-list"))
         parts = shuffle_parts(question, chance)
         self.list.fill(parts, [self._name(part) for part in parts])
@@ -113,6 +117,14 @@ class OrderControl(AnswerControl):
         self.column.addWidget(self.hint)
         self.column.addWidget(self.list)
         self.column.addLayout(row)
+        self.again = make_button(
+            words.say("replay.again"),
+            self._point,
+            spoken=words.say("replay.again-spoken"),
+            sign="play",
+        )
+        self.again.hide()
+        self.column.addWidget(self.again)
         self._finish()
 
     def _name(self, name: str) -> str:
@@ -132,6 +144,7 @@ class OrderControl(AnswerControl):
         if not isinstance(outcome, Marked):
             raise TypeError("an order is marked as an order")
         self._steps.clear()
+        self._marked = outcome
         verdicts = {part: self._judge(part, outcome) for part in self.list.read_names()}
         self.list.set_verdicts(verdicts)
         states = [verdict.state for verdict in verdicts.values()]
@@ -156,23 +169,21 @@ class OrderControl(AnswerControl):
         return LineVerdict(state, self.words.say(f"mark.verdict-{find_verdict_name(worst)}"), why)
 
     def _point(self) -> None:
-        """Show in the picture what the chosen line speaks of, and what is in its way or holds it."""
+        """Show in the picture what the chosen line speaks of, and how far it got if it was refused."""
         row = self.list.currentRow()
         if row < 0:
             return
         part = self.list.read_names()[row]
         pieces = frozenset(self.bench.find_pieces(part))
         step = self._steps.get(part)
-        self.pointed.emit(pieces, find_hindrance(step) - pieces, step is not None)
-
-
-def find_hindrance(step: MarkedStep | None) -> frozenset[str]:
-    """Find the pieces to show as being in the way: the first that is met, and what holds the joint."""
-    if step is None or not isinstance(step.found, Refused):
-        return frozenset()
-    held = {by for hold in step.found.held for by in hold.by}
-    way = step.found.way
-    return frozenset(held) if held or way is None else frozenset(way.blocked_by[:1])
+        refused = step.found if step and isinstance(step.found, Refused) else None
+        self.again.setVisible(refused is not None)
+        if step is None or refused is None or self._marked is None:
+            self.pointed.emit(pieces, frozenset(), False)
+            return
+        self.pointed.emit(pieces, find_hindrance(refused) - pieces, True)
+        gone = find_gone(self._marked, step.piece)
+        self.tried.emit(try_move(self.bench.assembly, refused, gone))
 
 
 class PointControl(AnswerControl):

@@ -8,6 +8,7 @@ from datetime import UTC, datetime
 from typing import TYPE_CHECKING
 
 import numpy as np
+import numpy.typing as npt
 from PySide6.QtCore import QThread
 from PySide6.QtGui import QCloseEvent
 
@@ -17,14 +18,17 @@ from trainer.core.order.teardown import Step
 from trainer.desktop.close_up import find_spot
 from trainer.desktop.lighten import Known
 from trainer.desktop.overlay import NameTag, ShownDimension
+from trainer.desktop.replay import Replay
 from trainer.desktop.window_frame import WindowFrame
 from trainer.desktop.work import BenchChoice, BenchWork, LessonWork, RecordsWork
 from trainer.lesson import Lesson, Show
 from trainer.session.bench import Bench
+from trainer.session.wrong_move import TriedMove, try_after_steps
 from trainer.stage.camera import ViewName
 from trainer.stage.marks import NO_MARKS, Marks
 from trainer.words import Words
-from trainer.words.telling import tell_direction, tell_pieces, tell_taken
+from trainer.words.telling import tell_direction, tell_piece, tell_pieces, tell_taken
+from trainer.words.tried import make_title, tell_tried
 
 if TYPE_CHECKING:
     from trainer.records import Records
@@ -59,14 +63,18 @@ class PumpWindow(WindowFrame):
         self._later: list[QThread] = []
         self._waiting_lesson: Lesson | None = None
         self._last_apart = 0.0
+        self.replay = Replay(self.view)
+        self.replay.finished.connect(self._end_tried)
         self.view.wait_for(words.say("window.making-solids"))
         self.view.picked.connect(self._picked)
         self.view.offered.connect(lambda piece: self._speak_of({piece}, named=False))
         self.motion.moved.connect(self._moved)
         self.part.chosen.connect(self._picked)
         self.part.step_asked.connect(self._go_to_step)
+        self.part.try_asked.connect(self._try_now)
         self.lesson.show_asked.connect(self._show)
         self.lesson.pointed.connect(self._point)
+        self.lesson.tried.connect(self._play_tried)
         self.shims.pack_chosen.connect(self._change_pack)
         self.shims.close_up_asked.connect(self._look_closely)
 
@@ -171,6 +179,7 @@ class PumpWindow(WindowFrame):
         """Put every part where the slider says, and name the one that moves."""
         if self.ordered is None:
             return
+        self.replay.stop()
         if self.motion.slider.isSliderDown() or self.motion.is_playing:
             self.leave_close_up()
             self.view.release_close_up()
@@ -183,10 +192,15 @@ class PumpWindow(WindowFrame):
     def _place_pieces(self, apart: float) -> None:
         if self.ordered is None or self.bench is None:
             return
+        self.view.set_offsets(self._find_places(apart), follow=True)
+
+    def _find_places(self, apart: float) -> dict[str, npt.NDArray[np.float64]]:
+        """Find where every piece stands, (3,) mm from home."""
+        assert self.ordered is not None
+        assert self.bench is not None
         offsets = self.ordered.layout.offsets_at(apart)
         home = np.zeros(3)
-        places = {name: offsets.get(name, home) for name in self.bench.build.pieces}
-        self.view.set_offsets(places, follow=True)
+        return {name: offsets.get(name, home) for name in self.bench.build.pieces}
 
     def _tell_motion(self, apart: float) -> Step | None:
         """Say in large letters which part moves, or has moved last; None when all are home."""
@@ -259,6 +273,7 @@ class PumpWindow(WindowFrame):
         """A piece was picked: an answer if one is asked for, else its card."""
         if self.bench is None:
             return
+        self.replay.stop()
         if self.pane == "lesson" and self.lesson.take_pick(piece):
             return
         self._speak_of({piece}, ghosted=NONE)
@@ -266,6 +281,7 @@ class PumpWindow(WindowFrame):
         self.show_pane("part")
 
     def _point(self, lit: frozenset[str], in_the_way: frozenset[str], named: bool) -> None:  # noqa: FBT001 - a signal's argument
+        self.replay.stop()
         self._speak_of(sorted(lit), in_the_way, named=named)
 
     def _show(self, show: Show) -> None:
@@ -276,12 +292,48 @@ class PumpWindow(WindowFrame):
             [piece for name in names for piece in self.bench.find_pieces(name)]
             for names in (show.lit, show.ghosted)
         )
+        self.replay.stop()
         self.leave_close_up()
         self.section.setChecked(show.cutaway)
         self.view.set_section(show.cutaway)
         self._speak_of(lit, ghosted=frozenset(ghosted))
         self.look_from(ViewName(show.camera.value))
         self.motion.glide_to(show.apart)
+
+    # ------------------------------------------------------------------ a move that is tried
+    def _try_now(self, piece: str) -> None:
+        """Try to take a piece off as the pump stands now, with the whole steps done up to here."""
+        if self.ordered is None:
+            return
+        done = int(self.motion.apart * len(self.ordered.order.steps) + 1e-6)
+        tried = try_after_steps(self.ordered, piece, done)
+        if tried is None:
+            name = tell_piece(self.words, self.ordered.build, piece)
+            told = self.words.say("replay.off-already")
+            self.motion.tell(name[:1].upper() + name[1:], "", told, "")
+            return
+        self._play_tried(tried, hidden=NONE)
+
+    def _play_tried(self, tried: TriedMove, hidden: frozenset[str] | None = None) -> None:
+        """Play a tried move to the contact; what was off by then is not shown meanwhile."""
+        if self.ordered is None:
+            return
+        self.motion.pause()
+        self.replay.stop()
+        hidden = tried.gone if hidden is None else hidden
+        seen = tried.moving | tried.hindrance
+        glass = self.view.find_in_front(seen, hidden)
+        marks = Marks(tried.moving, tried.hindrance, glass, hidden)
+        self.view.set_marks(marks, self._make_tags((tried.piece,), sorted(tried.hindrance)))
+        build = self.ordered.build
+        title = make_title(self.words, build, tried.found)
+        self.motion.tell(title, "", tell_tried(self.words, build, tried.found), "")
+        self.replay.play(tried, self._find_places(self.motion.apart))
+
+    def _end_tried(self) -> None:
+        """Show everything again; what was spoken of stays lit."""
+        marks = replace(self.view.marks, hidden=NONE, ghosted=NONE)
+        self.view.set_marks(marks, self.view.tags)
 
     # ------------------------------------------------------------------ shims
     def _change_pack(self, pack_mm: tuple[float, ...]) -> None:

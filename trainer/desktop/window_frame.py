@@ -40,7 +40,14 @@ if TYPE_CHECKING:
     from trainer.records import Records
 
 PANES = ("lesson", "part", "shim")
-VIEWS = (ViewName.ISO, ViewName.SIDE, ViewName.SUCTION, ViewName.DRIVE, ViewName.TOP)
+VIEWS = (
+    ViewName.ISO,
+    ViewName.SIDE,
+    ViewName.SUCTION,
+    ViewName.DRIVE,
+    ViewName.TOP,
+    ViewName.EXPLODED,
+)
 START_PX = (1280, 720)
 LEAST_PX = (1060, 620)
 PANE_PX = 400

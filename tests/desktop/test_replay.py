@@ -1,0 +1,214 @@
+"""A wrong move is played to the contact and stops there, in the real window, and all is as before afterwards."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import numpy as np
+import pytest
+from PySide6.QtCore import Qt
+from PySide6.QtTest import QTest
+from pytestqt.qtbot import QtBot
+
+from trainer.desktop import replay
+from trainer.desktop.questions import OrderControl
+from trainer.desktop.replay import BACK_S, HOLD_S, NUDGE_PX, OUT_S, find_nudge, find_share
+from trainer.desktop.window import PumpWindow
+from trainer.stage.camera import ViewName
+
+LEFT = Qt.MouseButton.LeftButton
+
+
+class Clock:
+    """Time that passes only when told."""
+
+    def __init__(self) -> None:
+        self.now_s = 100.0
+
+    def __call__(self) -> float:
+        return self.now_s
+
+
+@pytest.fixture
+def clock(window: PumpWindow, monkeypatch: pytest.MonkeyPatch) -> Iterator[Clock]:
+    window.motion.pause()
+    window.motion.set_apart(0.0)
+    window.section.setChecked(False)
+    window.change_section()
+    window.look_from(ViewName.ISO)
+    made = Clock()
+    monkeypatch.setattr(window.replay, "_clock", made)
+    yield made
+    window.replay.stop()
+    window.motion.set_apart(0.0)
+
+
+def put_off(window: PumpWindow, part: str) -> None:
+    """Put the slider where the step that takes `part` off is about to begin."""
+    assert window.ordered is not None
+    parts = [step.part for step in window.ordered.order.steps]
+    window.motion.set_apart(parts.index(part) / len(parts))
+
+
+def play_until(window: PumpWindow, clock: Clock, past_s: float) -> None:
+    clock.now_s = 100.0 + past_s
+    window.replay._go_on()
+
+
+def name_tried(window: PumpWindow) -> str:
+    return window.replay.tried.piece if window.replay.tried else ""
+
+
+def find_moved(window: PumpWindow, before: dict[str, np.ndarray]) -> dict[str, np.ndarray]:
+    return {
+        name: there - before[name]
+        for name, there in window.view.offsets.items()
+        if np.abs(there - before[name]).max() > 1e-9
+    }
+
+
+def test_a_blocked_piece_goes_evenly_stops_hard_stays_and_springs_back() -> None:
+    assert find_share(0.0) == 0.0
+    assert find_share(OUT_S / 2) == pytest.approx(0.5)
+    assert find_share(OUT_S) == find_share(OUT_S + HOLD_S * 0.9) == 1.0
+    back = [find_share(OUT_S + HOLD_S + BACK_S * part) for part in (0.1, 0.5, 0.9)]
+    assert back == sorted((share for share in back if share is not None), reverse=True)
+    assert find_share(OUT_S + HOLD_S + BACK_S + 1e-6) is None
+    assert 0.5 < OUT_S < 1.5, "about a second"
+
+
+def test_a_nudge_goes_twice_against_it_and_rests() -> None:
+    shares = [find_nudge(OUT_S * part / 40) or 0.0 for part in range(41)]
+    assert max(shares) == pytest.approx(1.0)
+    assert sum(a < 0.02 for a in shares) == 3, "before, between and after"
+    assert find_nudge(OUT_S + 0.1) == 0.0
+    assert find_nudge(OUT_S + HOLD_S + BACK_S + 1e-6) is None
+
+
+@pytest.mark.window
+@pytest.mark.xdist_group("window")
+def test_a_card_tries_its_part_and_the_part_stops_at_the_contact(
+    window: PumpWindow, clock: Clock
+) -> None:
+    put_off(window, "coupling-key")
+    window._picked("bearing-cap")
+    before = dict(window.view.offsets)
+    QTest.mouseClick(window.part.try_now, LEFT)
+    tried = window.replay.tried
+    assert tried is not None
+    assert tried.hindrance == {"coupling-key"}
+    assert window.view.marks.in_the_way == {"coupling-key"}
+    assert window.motion.name.text() == "Bearing cap: not yet"
+    assert window.motion.way.text().startswith("Coupling key is in the way")
+    tags = [(tag.text, tag.barred) for tag in window.view.tags.values()]
+    assert ("✗ coupling key", True) in tags
+    play_until(window, clock, OUT_S / 2)
+    assert np.allclose(find_moved(window, before)["bearing-cap"], tried.shift_mm / 2)
+    for past_s in (OUT_S, OUT_S + HOLD_S / 2):
+        play_until(window, clock, past_s)
+        moved = find_moved(window, before)
+        assert set(moved) == set(tried.moving)
+        assert np.allclose(moved["bearing-cap"], tried.shift_mm)
+        assert moved["bearing-cap"][0] == pytest.approx(tried.travel_mm)
+    play_until(window, clock, OUT_S + HOLD_S + BACK_S + 0.01)
+    assert window.replay.tried is None
+    assert find_moved(window, before) == {}
+    assert window.view.marks.ghosted == window.view.marks.hidden == frozenset()
+
+
+@pytest.mark.window
+@pytest.mark.xdist_group("window")
+def test_a_piece_in_contact_is_nudged_by_a_stated_little(window: PumpWindow, clock: Clock) -> None:
+    window._picked("seal-spring")
+    before = dict(window.view.offsets)
+    QTest.mouseClick(window.part.try_now, LEFT)
+    assert "already bears on it" in window.motion.way.text()
+    play_until(window, clock, OUT_S / (2 * replay.NUDGES))
+    moved = find_moved(window, before)["seal-spring"]
+    assert moved[0] == pytest.approx(-NUDGE_PX * window.view.camera.mm_per_px)
+    play_until(window, clock, OUT_S + HOLD_S / 2)
+    assert find_moved(window, before) == {}
+
+
+@pytest.mark.window
+@pytest.mark.xdist_group("window")
+def test_a_held_part_stays_and_its_fasteners_are_shown(window: PumpWindow, clock: Clock) -> None:
+    window._picked("suction-cover")
+    before = dict(window.view.offsets)
+    QTest.mouseClick(window.part.try_now, LEFT)
+    assert window.view.marks.in_the_way == {f"cover-nut-{n}" for n in range(1, 9)}
+    assert any(tag.text == "✗ 8 cover nuts" for tag in window.view.tags.values())
+    play_until(window, clock, OUT_S)
+    assert find_moved(window, before) == {}
+
+
+@pytest.mark.window
+@pytest.mark.xdist_group("window")
+def test_what_stands_in_front_turns_to_glass_meanwhile(window: PumpWindow, clock: Clock) -> None:
+    window._picked("impeller")
+    QTest.mouseClick(window.part.try_now, LEFT)
+    assert {"suction-cover", "volute"} & window.view.marks.ghosted
+    play_until(window, clock, 99.0)
+    assert window.view.marks.ghosted == frozenset()
+
+
+@pytest.mark.window
+@pytest.mark.xdist_group("window")
+def test_a_part_that_is_off_is_said_to_be_off(window: PumpWindow, clock: Clock) -> None:
+    del clock
+    window.motion.set_apart(1.0)
+    window._picked("suction-cover")
+    QTest.mouseClick(window.part.try_now, LEFT)
+    assert window.replay.tried is None
+    assert "off already" in window.motion.way.text()
+
+
+@pytest.mark.window
+@pytest.mark.xdist_group("window")
+@pytest.mark.parametrize("stop", ["slider", "pick", "page"])
+def test_whatever_else_is_done_ends_the_replay(window: PumpWindow, clock: Clock, stop: str) -> None:
+    window._picked("bearing-cap")
+    put_off(window, "coupling-key")
+    QTest.mouseClick(window.part.try_now, LEFT)
+    play_until(window, clock, OUT_S)
+    if stop == "slider":
+        window.motion.set_apart(0.0)
+    elif stop == "pick":
+        window._picked("volute")
+    else:
+        window.lesson.go(0)
+    assert window.replay.tried is None
+    assert window.view.marks.hidden == frozenset()
+
+
+@pytest.mark.window
+@pytest.mark.xdist_group("window")
+def test_a_refused_answer_is_played_and_can_be_seen_again(
+    window: PumpWindow, clock: Clock, qtbot: QtBot
+) -> None:
+    window.show_pane("lesson")
+    window.person.setText("")
+    assert window.lesson.lesson is not None
+    for number, step in enumerate(window.lesson.lesson.steps):
+        if step.ask is not None:
+            window.lesson.go(number)
+            if isinstance(window.lesson.control, OrderControl):
+                break
+    control = window.lesson.control
+    assert isinstance(control, OrderControl)
+    qtbot.waitUntil(lambda: not window.motion.is_gliding, timeout=20_000)
+    assert control.again.isHidden(), "nothing has been refused yet"
+    names = control.list.read_names()
+    wrong = ["impeller", *(name for name in names if name != "impeller")]
+    control.list.fill(wrong, wrong)
+    QTest.mouseClick(control.mark, LEFT)
+    tried = window.replay.tried
+    assert tried is not None
+    assert tried.piece == "impeller"
+    assert "impeller-screw" in window.view.marks.in_the_way
+    assert window.motion.name.text() == "Impeller: not yet"
+    play_until(window, clock, 99.0)
+    assert name_tried(window) == ""
+    assert "impeller-screw" in window.view.marks.in_the_way, "what stopped it stays marked"
+    QTest.mouseClick(control.again, LEFT)
+    assert name_tried(window) == "impeller"
