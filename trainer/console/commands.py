@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Callable
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, NotRequired, TypedDict, Unpack
 
@@ -178,6 +179,7 @@ def _order(words: Words) -> click.Command:
         click.option("--reach", metavar="PART", help=words.say("console.help-reach")),
         click.option("--fitters", type=int, metavar="N", help=words.say("console.help-fitters")),
         click.option("--count", is_flag=True, help=words.say("console.help-count")),
+        click.option("--together", is_flag=True, help=words.say("console.help-together")),
     )
 
     @_command(words, "order", *_build_options(words, measured=False), *options, _json_option(words))
@@ -187,16 +189,18 @@ def _order(words: Words) -> click.Command:
         reach: str | None,
         fitters: int | None,
         count: bool,
+        together: bool,
         **chosen: Unpack[BuildChoice],
     ) -> int:
-        if sum((mark is not None, reach is not None, fitters is not None, count)) > 1:
+        asked = (mark is not None, reach is not None, fitters is not None, count, together)
+        if sum(asked) > 1:
             raise click.UsageError(words.say("console.one-question"))
         bench = _open(words, chosen)
         if mark is not None:
             return _answer_mark(words, bench, mark, as_json=as_json)
         if reach is not None:
             return _answer_reach(words, bench, reach, as_json=as_json)
-        _answer_order(words, bench, fitters, count=count, as_json=as_json)
+        _answer_order(words, bench, fitters, count=count, together=together, as_json=as_json)
         return 0
 
     return order
@@ -228,7 +232,13 @@ def _answer_reach(words: Words, bench: Bench, part: str, *, as_json: bool) -> in
 
 
 def _answer_order(
-    words: Words, bench: Bench, fitters: int | None, *, count: bool, as_json: bool
+    words: Words,
+    bench: Bench,
+    fitters: int | None,
+    *,
+    count: bool,
+    together: bool,
+    as_json: bool,
 ) -> None:
     from trainer.console import orders
     from trainer.session.ordering import count_bench, share_bench
@@ -246,9 +256,10 @@ def _answer_order(
         else:
             orders.show_shared(words, bench.build, shared, fitters)
     elif as_json:
-        _print_json(orders.describe_order(words, bench))
+        describe = orders.describe_together if together else partial(orders.describe_order, words)
+        _print_json(describe(bench))
     else:
-        orders.show_order(words, bench)
+        (orders.show_together if together else orders.show_order)(words, bench)
 
 
 def _clearances(words: Words) -> click.Command:

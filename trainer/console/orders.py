@@ -13,10 +13,18 @@ from trainer.core.order.directions import Direction
 from trainer.core.order.marking import Verdict
 from trainer.core.order.reach import Reached
 from trainer.core.order.share import Shared
+from trainer.core.order.teardown import reverse_order
 from trainer.session.ordering import MarkedLines
 from trainer.session.teaching import describe_step, find_verdict_name
 from trainer.words import Words
-from trainer.words.telling import tell_part, tell_piece, tell_pieces, tell_step, tell_taken
+from trainer.words.telling import (
+    tell_fitting,
+    tell_part,
+    tell_piece,
+    tell_pieces,
+    tell_step,
+    tell_taken,
+)
 
 if TYPE_CHECKING:
     from models.spec.build import Build
@@ -60,6 +68,39 @@ def show_order(words: Words, bench: Bench, console: Console | None = None) -> No
         out.print(
             words.say("order.stuck", pieces=tell_pieces(words, bench.build, bench.order.stuck))
         )
+    out.print(words.say("order.safety"))
+
+
+def describe_together(bench: Bench) -> dict[str, Any]:
+    """Describe the order in which a build goes together as JSON."""
+    return {
+        "build": bench.build.name,
+        "steps": [
+            {
+                "pieces": list(fitting.pieces),
+                "part": fitting.part,
+                "directions": [direction.name for direction in fitting.way],
+                "along": sorted(fitting.along),
+            }
+            for fitting in reverse_order(bench.order)
+        ],
+    }
+
+
+def show_together(words: Words, bench: Bench, console: Console | None = None) -> None:
+    """Show the order in which a build goes together."""
+    out = open_console(console)
+    table = make_table(
+        words.say("together.title", build=bench.build.name),
+        words.say("order.column-step"),
+        words.say("together.column-fit"),
+        words.say("together.column-way"),
+    )
+    for number, fitting in enumerate(reverse_order(bench.order)):
+        what = tell_pieces(words, bench.build, fitting.pieces)
+        table.add_row(str(number + 1), what, tell_fitting(words, bench.build, fitting))
+    out.print(table)
+    out.print(words.say("together.procedure"))
     out.print(words.say("order.safety"))
 
 

@@ -9,6 +9,7 @@ from models.spec.joint import JointKind
 from trainer.core.order.directions import Direction
 from trainer.core.order.marking import MarkedStep, Verdict
 from trainer.core.order.state import Held, Refused, TakenOff, Way
+from trainer.core.order.teardown import Fitting
 from trainer.words.speech import Words
 
 MOST_NAMED = 6
@@ -82,6 +83,19 @@ def _tell_move(words: Words, build: Build, taken: TakenOff) -> str:
             "order.free-with", direction=direction, along=tell_pieces(words, build, along)
         )
     return words.say("order.free", direction=direction)
+
+
+def tell_fitting(words: Words, build: Build, fitting: Fitting) -> str:
+    """Say how the pieces of a set go on, and what is on them by then."""
+    told = tell_direction(words, fitting.way[0])
+    if len(fitting.way) > 1:
+        second = tell_direction(words, fitting.way[1])
+        told = words.say("together.two-moves", first=told, second=second)
+    along = [name for name in build.pieces if name in fitting.along]
+    if along:
+        on = tell_pieces(words, build, along)
+        return words.say("together.fit-with", direction=told, along=on)
+    return words.say("together.fit", direction=told)
 
 
 def tell_refused(words: Words, build: Build, refused: Refused) -> str:

@@ -67,6 +67,36 @@ def find_order(assembly: Assembly, blocking: Blocking) -> Order:
     return Order(tuple(steps), tuple(left))
 
 
+@dataclass(frozen=True, slots=True)
+class Fitting:
+    """Put on the pieces of one set, one after another.
+
+    way: the moves in turn, one or two directions. along: what is on them by then.
+    """
+
+    part: str
+    pieces: tuple[str, ...]
+    way: tuple[Direction, ...]
+    along: frozenset[str]
+
+
+def reverse_order(order: Order) -> tuple[Fitting, ...]:
+    """Turn a teardown order round: how it goes together, as far as geometry says.
+
+    Every piece comes in by the way it left, past just what was there when it left. The taught rebuild is
+    a procedure of its own: trial fits, new seals, hot bearings.
+    """
+    fittings = []
+    for step in reversed(order.steps):
+        taken = step.taken[0]
+        last = taken.direction.back
+        way = (taken.aside.back, last) if taken.aside else (last,)
+        along = frozenset[str]().union(*(one.along for one in step.taken))
+        pieces = tuple(reversed(step.pieces))
+        fittings.append(Fitting(step.part, pieces, way, along - set(pieces)))
+    return tuple(fittings)
+
+
 def _is_alike(one: TakenOff, other: TakenOff) -> bool:
     """Say whether two pieces of a set leave in the same way, so that one step says both."""
     return one.direction == other.direction and len(one.along) == len(other.along)
