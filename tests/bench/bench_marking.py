@@ -143,14 +143,16 @@ def tell(result: Result) -> str:
         f"Marking orders of {size.parts} parts, one core of {os.cpu_count()}",
         f"{'':42} {'ours, ms':>9} {'plain, ms':>10} {'ratio':>7}",
     ]
-    for row in result.rows:
-        lines.append(
-            f"{row.what:42} {row.ours_s * 1e3:9.3f} {row.plain_s * 1e3:10.2f} {row.ratio:7.0f}"
-        )
+    lines += [
+        f"{row.what:42} {row.ours_s * 1e3:9.3f} {row.plain_s * 1e3:10.2f} {row.ratio:7.0f}"
+        for row in result.rows
+    ]
     lines += [
         f"promised: a valid order in {PROMISED_ORDER_MS} ms; each ratio {LEAST_RATIO:.0f} at least",
-        f"{size.orders} learners' orders (0-{FAULTS} pieces misplaced; {result.valid} of them valid),"
-        f" marks only: {result.all_s:.2f} s; promised {PROMISED_ALL_S} s",
+        (
+            f"{size.orders} learners' orders (0-{FAULTS} pieces misplaced; {result.valid} of them valid),"
+            f" marks only: {result.all_s:.2f} s; promised {PROMISED_ALL_S} s"
+        ),
         f"orders marked both ways: {result.marked}, refusing different pieces: {result.different}",
     ]
     return "\n".join(lines)

@@ -216,8 +216,10 @@ def tell(result: Result) -> str:
         f"  promised: {LEAST_RATIO:.0f} times faster than CollisionManager at 1 mm",
         f"Against the oracle: {errors.asked} relations, {errors.meeting} of them meet",
         f"  wrong {errors.wrong}, in the grey band {errors.grey}",
-        f"  greatest error of travel: axial {errors.axial_flat_mm:.3f} mm (promised {AXIAL_MM}),"
-        f" radial and own axes {errors.radial_mm:.3f} mm (promised {RADIAL_MM}); beyond that: {errors.off}",
+        (
+            f"  greatest error of travel: axial {errors.axial_flat_mm:.3f} mm (promised {AXIAL_MM}),"
+            f" radial and own axes {errors.radial_mm:.3f} mm (promised {RADIAL_MM}); beyond that: {errors.off}"
+        ),
         f"  axial with a tilted part in the pair: {errors.axial_tilted_mm:.3f} mm; beyond {AXIAL_MM}: {errors.off_tilted}",
         f"  told too early by {errors.early_mm:.3f} mm at most",
         f"{'parts':>7} {'triangles':>10} {'relations, s':>13} {'us a pair':>10}",
@@ -233,8 +235,10 @@ def _tell_reference(what: str, stepped: Stepped, false: int, result: Result) -> 
     relations = len(stepped.found) * (result.cold.parts - 1)
     return [
         f"  {what:34} {whole:9.0f} s   ratio {whole / result.cold.relations_s:.0f}",
-        f"    from {len(stepped.found)} of {6 * result.cold.parts} (part, direction), {stepped.steps} of"
-        f" {stepped.all_steps} steps; {false} of its {relations} relations wrong",
+        (
+            f"    from {len(stepped.found)} of {6 * result.cold.parts} (part, direction), {stepped.steps} of"
+            f" {stepped.all_steps} steps; {false} of its {relations} relations wrong"
+        ),
     ]
 
 

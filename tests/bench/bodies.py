@@ -89,7 +89,9 @@ class Round:
             one, other = (-b - root) / a, (-b + root) / a
             if a > 0.0:
                 missed, low, high = square < 0.0, one, other
-            elif grow > 0.0:  # steep inside a cone that widens along the ray: in for good after the later root
+            elif (
+                grow > 0.0
+            ):  # steep inside a cone that widens along the ray: in for good after the later root
                 missed = np.zeros(len(origins), bool)
                 low = np.where(square < 0.0, -np.inf, np.maximum(one, other))
             else:
@@ -99,7 +101,6 @@ class Round:
         low, high = np.maximum(low, first), np.minimum(high, last)
         missed |= low >= high
         return np.where(missed, np.inf, low), np.where(missed, -np.inf, high)
-
 
     def contains(self, points: Floats, grown_mm: float = 0.0) -> Flags:
         """Say which points (k, 3) lie inside, the form grown a little."""
@@ -263,8 +264,6 @@ def rod(
     return Round((low, y, z), (high, y, z), radius, radius if end is None else end)
 
 
-def tube(
-    low: float, high: float, outer: float, bore: float
-) -> tuple[tuple[bool, Form], ...]:
+def tube(low: float, high: float, outer: float, bore: float) -> tuple[tuple[bool, Form], ...]:
     """Steps for a tube along x about the shaft, by radii."""
     return (*add(rod(low, high, outer)), *cut(rod(low - 1.0, high + 1.0, bore)))

@@ -15,7 +15,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from tests.bench.bodies import Block, Body, Flags, Floats, Form, Round
+from tests.bench.bodies import Block, Body, Flags, Floats, Form
 
 MARGINS_MM = (0.2, 0.03)
 """Both bodies must reach this far round a ray. With the first, what meets surely meets: it is more than
@@ -139,7 +139,9 @@ def _lay_rays(shades: Sequence[Shade], low: Floats, high: Floats) -> Floats:
         for shade in shades:
             for edge in (shade.low[k], shade.high[k]):
                 marks += [edge + side * far for side in (-1.0, 1.0) for far in BESIDE_MM]
-            marks.append(shade.middle[k] + 1e-4)  # off the axis: a ray along two cones' sides says nothing
+            marks.append(
+                shade.middle[k] + 1e-4
+            )  # off the axis: a ray along two cones' sides says nothing
         line = np.array(marks)
         lines.append(np.unique(np.round(line[(line > low[k]) & (line < high[k])], 3)))
     clouds = [np.array(np.meshgrid(*lines)).reshape(2, -1).T]
@@ -147,9 +149,8 @@ def _lay_rays(shades: Sequence[Shade], low: Floats, high: Floats) -> Floats:
     circle = np.column_stack([np.cos(turns), np.sin(turns)])
     rims = {(*np.round(shade.middle, 3), radius) for shade in shades for radius in shade.radii}
     for u, v, radius in sorted(rims):
-        for beside in (radius + side * far for side in (-1.0, 1.0) for far in BESIDE_MM):
-            if beside > 0.0:
-                clouds.append(np.array([u, v]) + beside * circle)
+        near = [radius + side * far for side in (-1.0, 1.0) for far in BESIDE_MM]
+        clouds += [np.array([u, v]) + beside * circle for beside in near if beside > 0.0]
     rays = np.concatenate(clouds)
     return np.asarray(rays[((rays > low) & (rays < high)).all(axis=1)])
 
@@ -248,7 +249,7 @@ class Truth:
     @property
     def is_grey(self) -> Flags:
         """Where the law of tolerance lets either answer stand."""
-        return np.isinf(self.sure_mm) != np.isinf(self.travel_mm)
+        return np.asarray(np.isinf(self.sure_mm) != np.isinf(self.travel_mm))
 
 
 def find_truth(bodies: Mapping[str, Body], way: Sequence[float], asked: Flags) -> Truth:

@@ -49,7 +49,9 @@ class Rules:
             for a, name in enumerate(names)
         }
         asked = blocking.asked
-        tried = {key for key in met if asked is None or asked[ways.index(key[0]), names.index(key[1])]}
+        tried = {
+            key for key in met if asked is None or asked[ways.index(key[0]), names.index(key[1])]
+        }
         seconds: dict[str, list[Second]] = {}
         rows = blocking.asides
         for head, first, draw_mm, bars in zip(
@@ -99,9 +101,9 @@ class Replay:
         if rules.assembly.by_name[piece].flexible:
             rest -= {carry.carrier for carry in rules.assembly.carries if carry.carried == piece}
         for way in rules.directions:
-            if all((way, one) in rules.tried for one in moving):
-                if not any(rules.met[way, one].keys() & rest for one in moving):
-                    return True
+            is_tried = all((way, one) in rules.tried for one in moving)
+            if is_tried and not any(rules.met[way, one].keys() & rest for one in moving):
+                return True
         return moving <= self.with_every_rider(piece) and any(
             self.can_go_aside(second, moving, rest) for second in rules.seconds.get(piece, ())
         )
@@ -115,9 +117,12 @@ class Replay:
 
     def with_every_rider(self, piece: str) -> set[str]:
         found = {piece}
-        while more := {
-            carry.carried for carry in self.rules.assembly.carries if carry.carrier in found
-        } - found:
+        while (
+            more := {
+                carry.carried for carry in self.rules.assembly.carries if carry.carrier in found
+            }
+            - found
+        ):
             found |= more
         return found
 

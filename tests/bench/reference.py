@@ -12,6 +12,7 @@ import random
 import time
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 import trimesh
@@ -72,7 +73,8 @@ def step_along(
     bodies = {piece.name: to_trimesh(piece.mesh) for piece in assembly.pieces}
     if shrink_mm:
         bodies = {name: shrink(body, shrink_mm) for name, body in bodies.items()}
-    manager = trimesh.collision.CollisionManager()
+    library: Any = trimesh  # its collision module has no types
+    manager = library.collision.CollisionManager()
     for name, body in bodies.items():
         manager.add_object(name, body)
     setup_s = time.perf_counter() - begin
@@ -88,7 +90,8 @@ def step_along(
         manager.remove_object(name)
         met: dict[str, float] = {}
         for travel in travels[d, name]:
-            place = trimesh.transformations.translation_matrix(directions[d] * travel)
+            place = np.eye(4)
+            place[:3, 3] = directions[d] * travel
             _, names = manager.in_collision_single(bodies[name], place, return_names=True)
             for other in names:
                 met.setdefault(other, travel)

@@ -36,7 +36,9 @@ class Stack:
     holds: list[Hold] = field(default_factory=list)
     carries: list[Carry] = field(default_factory=list)
 
-    def put(self, name: str, steps: Steps, axis: Vector | None = None, *, soft: bool = False) -> None:
+    def put(
+        self, name: str, steps: Steps, axis: Vector | None = None, *, soft: bool = False
+    ) -> None:
         self.bodies[name] = Body(steps, axis=axis, flexible=soft)
 
     def bolt(self, members: Iterable[str], by: str) -> None:
@@ -91,7 +93,7 @@ def _screw_angles(stage: int) -> list[float]:
     return [20.0 + 45.0 * (stage % 2) + 90.0 * k for k in range(4)]
 
 
-def _make_shaft(stages: int, end: float, has_drive_end: bool) -> Steps:  # noqa: FBT001
+def _make_shaft(stages: int, end: float, has_drive_end: bool) -> Steps:
     steps = [*add(rod(-40, -20, 14), rod(-20, end + 45, 20))]
     if has_drive_end:
         steps += add(rod(end + 45, end + 140, 17))
@@ -199,7 +201,7 @@ def _add_casing(stack: Stack, i: int, s: float) -> None:
     stack.put(f"plug-{i + 1}", plug, axis)
 
 
-def _add_cover(stack: Stack, stages: int, end: float, screws: int, has_drive_end: bool) -> None:  # noqa: FBT001
+def _add_cover(stack: Stack, stages: int, end: float, screws: int, has_drive_end: bool) -> None:
     turns = [8.75 + 22.5 * k for k in range(screws)]
     last = f"casing-{stages}"
     cover = [*tube(end, end + 20, 100, 30)]
@@ -243,7 +245,9 @@ def _add_drive_end(stack: Stack, end: float) -> None:
     keyway = Block((end + 95, -3, 0), (end + 131, 3, 20.5))
     stack.put("hub", (*tube(end + 96, end + 130, 40, 17), *cut(keyway)))
     stack.put("hub-key", add(Block((end + 100, -3, 14), (end + 125, 3, 19.5))))
-    stack.put("hub-screw", add(Round((end + 115, 19, 0), (end + 115, 39, 0), 3, 3)), (0.0, 1.0, 0.0))
+    stack.put(
+        "hub-screw", add(Round((end + 115, 19, 0), (end + 115, 39, 0), 3, 3)), (0.0, 1.0, 0.0)
+    )
     hub = stack.bodies["hub"]
     hole = Round((end + 115, 15, 0), (end + 115, 45, 0), 3, 3)
     stack.put("hub", (*hub.steps, *cut(hole)))

@@ -19,8 +19,8 @@ import numpy as np
 from models.spec.assembly import Assembly, AssemblyPiece
 from tests.bench.bodies import Block, Body, Form, Round, Vector, find_sag_mm
 from trainer.core.order.blocking import find_blocking
-from trainer.core.order.directions import SIX, Direction
 from trainer.core.order.crossing import SHIFT_MM
+from trainer.core.order.directions import Direction
 
 NEVER_MM = 2 * SHIFT_MM * math.cos(math.pi / 4) - 0.02
 SEEN_MM = 2 * SHIFT_MM + 0.06
@@ -135,7 +135,3 @@ def find_facets(radius: float, sag_mm: float) -> tuple[int, float]:
     share = 1.0 - min(1.0, sag_mm / radius)
     facets = min(720, max(8, 4 * math.ceil(math.pi / math.acos(share) / 4)))
     return facets, find_sag_mm(radius, facets)
-
-
-def known_directions() -> tuple[Vector, ...]:
-    return tuple(way.along for way in SIX)

@@ -10,10 +10,8 @@ from typing import Any
 from hypothesis import strategies as st
 
 from tests.bench.bodies import Block, Body, Form, Round, add, cut, rod
-from tests.bench.oracle import find_truth
 from tests.core.order.ground_truth.case import (
     ACROSS,
-    AXIAL_MM,
     BACK,
     FORWARD,
     NEVER_MM,
@@ -22,6 +20,7 @@ from tests.core.order.ground_truth.case import (
     Case,
     find_facets,
 )
+from trainer.core.order.crossing import SHIFT_MM, STEP_MM
 from trainer.core.order.directions import SIX, Direction
 
 Draw = Callable[[st.SearchStrategy[Any]], Any]
@@ -134,6 +133,19 @@ def bolted_stacks(draw: Draw) -> Case:
             case.meet(f"bolt-{k}", f"plate-{i}", BACK, head_low - high)
             case.meet(f"nut-{k}", f"plate-{i}", FORWARD, low - nut_high)
             case.meet_across(f"bolt-{k}", f"plate-{i}", fit, worst)
+    _meet_neighbours(case, corners, pitch, (radius, head, nut), worst)
+    return case
+
+
+def _meet_neighbours(
+    case: Case,
+    corners: list[tuple[int, int]],
+    pitch: float,
+    radii: tuple[float, float, float],
+    worst: float,
+) -> None:
+    """Say where bolts and nuts meet those of the next hole. radii: of shank, head and nut."""
+    shank, head, nut = radii
     for (k, one), (m, other) in itertools.permutations(enumerate(corners), 2):
         for axis, back, forward in ((0, ACROSS[0], ACROSS[1]), (1, ACROSS[2], ACROSS[3])):
             if one[1 - axis] != other[1 - axis]:
@@ -141,8 +153,7 @@ def bolted_stacks(draw: Draw) -> Case:
             way = forward if other[axis] > one[axis] else back
             case.meet(f"bolt-{k}", f"bolt-{m}", way, 2 * (pitch - head), worst)
             case.meet(f"nut-{k}", f"nut-{m}", way, 2 * (pitch - nut), worst)
-            case.meet(f"bolt-{k}", f"nut-{m}", way, 2 * pitch - radius - nut, worst)
-    return case
+            case.meet(f"bolt-{k}", f"nut-{m}", way, 2 * pitch - shank - nut, worst)
 
 
 @st.composite
@@ -154,17 +165,23 @@ def keys(draw: Draw) -> Case:
     half = radius * draw(st.floats(0.15, 0.3))
     bottom = radius * 0.75
     before, after, below, beside, above = (draw(gaps) for _ in range(5))
+    wall = 1.5  # of the seat, at either side of the key
+    beside = min(beside, math.sqrt(radius**2 - (bottom + wall) ** 2) - half)
     top = radius + fit + draw(st.floats(1.5, 4))
     low, high = 0.0, draw(st.floats(8, 30))
     facets, worst = find_facets(radius * 1.6 + fit + 10, sag)
-    seat = Block((low - before, -half - beside, bottom - below), (high + after, half + beside, radius + 1))
+    seat = Block(
+        (low - before, -half - beside, bottom - below), (high + after, half + beside, radius + 1)
+    )
     case.bodies["shaft"] = Body((*add(rod(-30, 60, radius)), *cut(seat)), facets)
     case.bodies["key"] = Body(add(Block((low, -half, bottom), (high, half, top))), facets)
     hub_low, hub_high = low - draw(st.floats(0, 10)), high + draw(st.floats(0, 10))
     bore = radius + fit
     keyway = Block((hub_low - 1, -half - beside, 0), (hub_high + 1, half + beside, top + above))
     hub = rod(hub_low, hub_high, radius * 1.6 + fit + 10)
-    case.bodies["hub"] = Body((*add(hub), *cut(rod(hub_low - 1, hub_high + 1, bore), keyway)), facets)
+    case.bodies["hub"] = Body(
+        (*add(hub), *cut(rod(hub_low - 1, hub_high + 1, bore), keyway)), facets
+    )
     case.meet("key", "shaft", BACK, before)
     case.meet("key", "shaft", FORWARD, after)
     case.meet("key", "shaft", Direction.DOWN, below)
@@ -236,7 +253,9 @@ def ringed_grooves(draw: Draw) -> Case:
     bottom = radius - fit - SEEN_MM - 2 * worst - draw(st.floats(0, 3))
     before, after, length = draw(gaps), draw(gaps), draw(st.floats(1.5, 8))
     shaft = [*add(rod(-30, 40, radius)), *cut(rod(-before, length + after, radius + 1))]
-    case.bodies["shaft"] = Body((*shaft, *add(rod(-before - 1, length + after + 1, bottom))), facets)
+    case.bodies["shaft"] = Body(
+        (*shaft, *add(rod(-before - 1, length + after + 1, bottom))), facets
+    )
     outer = radius + draw(st.floats(1, 4))
     ring = (*add(rod(0, length, outer)), *cut(rod(-1, length + 1, bottom + fit)))
     case.bodies["ring"] = Body(ring, facets)
@@ -252,10 +271,7 @@ def ringed_grooves(draw: Draw) -> Case:
 
 @st.composite
 def tilted_pins(draw: Draw) -> Case:
-    """A pin in a tilted blind hole, and a disc on its axis that it meets on its way out.
-
-    By formula along its own axis and between pin and block; the disc's other relations by the oracle.
-    """
+    """A pin in a tilted blind hole, and a disc on its axis that it meets on its way out."""
     case, sag = Case(), draw(sags)
     tilt, turn = math.radians(draw(st.floats(20, 70))), math.radians(draw(st.floats(0, 359)))
     axis = (
@@ -268,17 +284,16 @@ def tilted_pins(draw: Draw) -> Case:
     def along(far: float) -> tuple[float, float, float]:
         return axis[0] * far, axis[1] * far, axis[2] * far
 
-    deep = 25.0
-    length = deep + 60.0
-    facets, worst = find_facets(radius + 5, sag)
-    pin = Round((0, 0, 0), along(length), radius, radius)
+    deep = 20.0 + (radius + fit) * math.tan(tilt)  # the hole is closed all round for 20 mm
+    wide = 150.0
+    length, larger = deep + 60.0, radius + 5.0
+    facets, worst = find_facets(larger, sag)
     hole = Round(along(-below), along(200), radius + fit, radius + fit)
-    wide = 60.0
     high = deep * math.cos(tilt)
     block = Block((-wide, -wide, -40 - below), (wide, wide, high))
-    disc = Round(along(length + gap), along(length + gap + 6), radius + 5, radius + 5)
-    case.bodies["pin"] = Body(add(pin), facets, axis)
+    case.bodies["pin"] = Body(add(Round((0, 0, 0), along(length), radius, radius)), facets, axis)
     case.bodies["block"] = Body((*add(block), *cut(hole)), facets)
+    disc = Round(along(length + gap), along(length + gap + 6), larger, larger)
     case.bodies["disc"] = Body(add(disc), facets)
     own = Direction("own-axis", axis)
     case.meet("pin", "disc", own, gap)
@@ -286,30 +301,40 @@ def tilted_pins(draw: Draw) -> Case:
     for way in SIX:
         inward = -sum(a * b for a, b in zip(way.along, axis, strict=True))
         across = math.sqrt(max(0.0, 1 - inward**2))
-        travel = fit / across if across > 1e-9 else math.inf
-        if inward > 1e-9:
-            travel = min(travel, below / inward)
-        case.meet("pin", "block", way, travel, worst / across)
-    _add_truth(case, "disc", worst)
+        travel, late = fit / across, RADIAL_MM
+        if inward > 0.0:
+            _meet_beside(case, way, (inward, across), gap, radius + larger, worst)
+            # a slide across the hole nears its bottom too: by less than the law asks, either answer is right
+            sunk = travel * inward - below
+            bottom = below / inward
+            late = (
+                max(late, travel - bottom + late) if 0.0 < sunk < 3 * SEEN_MM + 2 * worst else late
+            )
+            travel = min(travel, bottom)
+        case.meet("pin", "block", way, travel, worst / across, late)
+    lowest = (length + gap) * math.cos(tilt) - larger * math.sin(tilt) - high
+    corner = math.tan(tilt) * (SHIFT_MM + STEP_MM)  # on a slope, as the law says
+    case.meet("disc", "block", Direction.DOWN, lowest, worst, max(RADIAL_MM, corner))
     return case
 
 
-def _add_truth(case: Case, about: str, worst: float) -> None:
-    """Take the six relations of one body from the oracle; where the law lets either answer stand, both are right."""
-    names = list(case.bodies)
-    number = names.index(about)
-    for back, forward in zip(SIX[::2], SIX[1::2], strict=True):
-        truth = find_truth(case.bodies, forward.along, [True] * len(names))  # type: ignore[arg-type]
-        for k, way in enumerate((forward, back)):
-            for other, name in enumerate(names):
-                if other == number:
-                    continue
-                late, early = truth.sure_mm[k, number, other], truth.travel_mm[k, number, other]
-                if math.isinf(early):
-                    continue
-                span = max(0.0, early - AXIAL_MM / 2 - worst), late + RADIAL_MM + worst
-                case.spans[about, name, way.along] = span
-                case.spans[name, about, way.back.along] = span
+def _meet_beside(
+    case: Case, way: Direction, speeds: tuple[float, float], gap: float, reach: float, worst: float
+) -> None:
+    """Say where a disc that slides across a pin's end, and nears it at a slant, meets it.
+
+    speeds: towards the pin's end and across it. reach: the disc still covers part of the end so far. Near
+    the edge of that, either answer is right: the shoulder lies in the grey band.
+    """
+    inward, across = speeds
+    shoulder = reach * inward / across - gap
+    if shoulder < NEVER_MM / 2 - worst:
+        return
+    if shoulder < 3 * SEEN_MM + 2 * worst:
+        for key in (("disc", "pin", way.along), ("pin", "disc", way.back.along)):
+            case.spans[key] = 0.0, math.inf
+        return
+    case.meet("disc", "pin", way, gap / inward, worst / inward)
 
 
 FAMILIES = {
