@@ -241,6 +241,9 @@ class Masks:
         own = np.fromiter(self.numbers(moving), np.intp)
         asked = [d for d, tried in enumerate(self.asked) if not moving & ~tried]
         travel = {d: table.travel_mm[d][own].min(axis=0) for d in asked}
+        if self.stretched[piece]:  # over the nearer end of what it was stretched on
+            over = list(self.numbers(self.stretched[piece]))
+            asked.sort(key=lambda d: float(table.clear_mm[d][piece, over].max()))
         for d in asked:
             yield to_mask(np.isfinite(travel[d])) & ~moving, WayOut(table.directions[d])
         asides = table.asides

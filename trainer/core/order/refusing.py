@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 
 import numpy as np
 
@@ -14,7 +14,7 @@ from trainer.core.order.masks import Masks, is_held, union
 
 
 def refuse(
-    masks: Masks, piece: int, lot: int, freed: int, natural: Direction | None = None
+    masks: Masks, piece: int, lot: int, freed: int, ways_out: Mapping[str, Direction]
 ) -> Refused:
     """Tell why a piece that cannot come off its lot cannot.
 
@@ -23,9 +23,11 @@ def refuse(
         piece: its number.
         lot: mask of what lies with it.
         freed: mask of what has been taken off.
-        natural: the way it comes out in the end; the refusal is told along it.
+        ways_out: the way in which each piece comes out in the end, as far as known, in that order; the
+            refusal is told along its own, and what must go first in this order.
     """
     body = masks.body(piece, masks.load(piece, lot, freed))
+    natural = ways_out.get(masks.names[piece])
     found: dict[str, dict[str, None]] = {}
     holders = 0
     for hold in _list_active(masks, body.mask, lot):
@@ -49,7 +51,9 @@ def refuse(
         key=lambda way: (way.direction != natural, len(way.blocked_by), -way.travel_mm),
         default=None,
     )
-    return Refused(masks.names[piece], held, way, masks.named(until))
+    turn = {name: i for i, name in enumerate(ways_out)}
+    first = sorted(masks.named(until), key=lambda name: turn.get(name, len(turn)))
+    return Refused(masks.names[piece], held, way, tuple(first))
 
 
 def find_obstacles(masks: Masks, piece: int, lot: int, freed: int) -> tuple[str, ...]:

@@ -123,7 +123,7 @@ class State:
         """Tell why a piece that cannot come off now cannot."""
         number = self.masks.number[piece]
         lot = self._lots[self._lot[number]]
-        return refuse(self.masks, number, lot, self._freed, self.ways_out.get(piece))
+        return refuse(self.masks, number, lot, self._freed, self.ways_out)
 
     def find_obstacles(self, piece: str) -> tuple[str, ...]:
         """Name everything whose going could help to free a piece, the most helpful first."""
