@@ -38,7 +38,14 @@ MOST_KEPT_BYTES = 400_000_000
 FORM = 1
 """Raise when what is kept, or its meaning, changes."""
 _MESH = ("points", "normals", "triangles", "edge_points", "edges")
-_CODE = ("step_file.py", "step_reading.py", "step_facts.py", "overlaps.py", "tessellate.py")
+_CODE = (
+    "step_file.py",
+    "step_reading.py",
+    "step_facts.py",
+    "step_names.py",
+    "overlaps.py",
+    "tessellate.py",
+)
 _REFUSALS = {
     "not-readable": ("is no STEP file that can be read", "export it again as STEP AP214 or AP242"),
     "too-many": ("holds more than {} solids", "export one sub-assembly at a time"),

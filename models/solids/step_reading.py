@@ -7,9 +7,7 @@ reach the program but numbers.
 from __future__ import annotations
 
 import json
-import re
-import unicodedata
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import asdict, dataclass
 from pathlib import Path
 from typing import Any
@@ -38,6 +36,13 @@ from OCP.XCAFDoc import (
 from models.solids.arrays import write_arrays
 from models.solids.overlaps import find_overlaps
 from models.solids.step_facts import find_facts
+from models.solids.step_names import (
+    LONGEST_NAME,
+    MADE_UP,
+    NUMBERED,
+    make_part_names,
+    make_piece_names,
+)
 from models.solids.tessellate import make_mesh
 from models.spec.mesh import Mesh
 from models.spec.step import SolidFacts
@@ -46,16 +51,13 @@ MOST_PIECES = 400
 MOST_NODES = 20_000
 MOST_DEPTH = 60
 MOST_TRIANGLES = 4_000_000
-LONGEST_NAME = 80
 BENCH_MM = (150.0, 1500.0)
 """An assembly whose largest side lies outside is looked at larger or smaller, so that tolerances fit it."""
 MESH_ARRAYS = ("points", "normals", "triangles", "edge_points", "edges")
 SLIVER_MM = 0.02
 """Overlaps shallower than this (as looked at) are not even listed."""
-MADE_UP = re.compile(
-    r"^(=>\[.*|solid|compound|shell|body|part|component|assembly|none|)$", re.IGNORECASE
-)
-"""Names that a writer or the kernel makes up where there is none."""
+
+SAME_POINT_MM = 0.005
 
 Colour = tuple[int, int, int]
 Rows = npt.NDArray[np.float64]
@@ -170,16 +172,17 @@ def _read(path: Path) -> dict[str, npt.NDArray[Any]]:
         raise UnreadableError("surfaces-only" if reading.left_out else "no-solid", 0)
     scale = _find_scale(reading)
     meshes, facts = _make_all(reading, scale)
+    _join_equal(reading, meshes, scale)
     instances = [one for one in reading.instances if one.prototype in meshes]
     if not instances:
         raise UnreadableError("all-broken", 0)
-    names = _name_all(reading.prototypes, instances)
+    parts = make_part_names([one.shown for one in reading.prototypes])
+    names = make_piece_names(parts, [one.prototype for one in instances])
     placed = {}
     for name, one in zip(names, instances, strict=True):
         turn, shift = one.place[:, :3], one.place[:, 3] * scale
         placed[name] = meshes[one.prototype].moved(turn, shift)
     overlaps, unchecked = find_overlaps(placed, SLIVER_MM)
-    parts = _part_slugs(reading.prototypes)
     index = {
         "unit": unit,
         "scale": scale,
@@ -268,6 +271,33 @@ def make_solid(solid: cq.Shape, scale: float) -> tuple[Mesh, SolidFacts] | None:
     return (mesh, facts) if finite and len(mesh.triangles) and facts.volume_mm3 > 0 else None
 
 
+def _join_equal(reading: _Reading, meshes: Mapping[int, Mesh], scale: float) -> None:
+    """Let solids that differ by a shift only, and in name only by a number, be one part in several places."""
+    firsts: dict[tuple[str, int], list[int]] = {}
+    for number, mesh in meshes.items():
+        name = NUMBERED.sub("", reading.prototypes[number].shown.lower())
+        alike = firsts.setdefault((name, len(mesh.points)), [])
+        for first in alike:
+            apart = mesh.points - meshes[first].points
+            shift = apart.mean(axis=0)
+            if np.abs(apart - shift).max() < SAME_POINT_MM:
+                _move_to(reading, number, first, shift.astype(np.float64) / scale)
+                break
+        else:
+            alike.append(number)
+
+
+def _move_to(reading: _Reading, number: int, first: int, shift_mm: Rows) -> None:
+    """Put another prototype, shifted (life size), where one stood; its name goes without the number."""
+    one = reading.prototypes[first]
+    one.shown = NUMBERED.sub("", one.shown) or one.shown
+    for instance in reading.instances:
+        if instance.prototype == number:
+            instance.prototype = first
+            instance.place = instance.place.copy()
+            instance.place[:, 3] += instance.place[:, :3] @ shift_mm
+
+
 def _find_scale(reading: _Reading) -> float:
     """Find how many times life size the assembly is looked at, from the box of all its pieces."""
     corners = []
@@ -285,48 +315,6 @@ def _find_scale(reading: _Reading) -> float:
         raise UnreadableError("no-solid", 0)
     least, most = BENCH_MM
     return float(np.clip(1.0, least / side, most / side)) if not least <= side <= most else 1.0
-
-
-def _name_all(prototypes: list[_Prototype], instances: list[_Instance]) -> list[str]:
-    """Name pieces by their part, numbered where there are several; every name is there once."""
-    parts = _part_slugs(prototypes)
-    counts: dict[int, int] = {}
-    for one in instances:
-        counts[one.prototype] = counts.get(one.prototype, 0) + 1
-    taken = {parts[n] for n, count in counts.items()}
-    numbered: dict[int, int] = {}
-    names = []
-    for one in instances:
-        part = parts[one.prototype]
-        if counts[one.prototype] == 1:
-            names.append(part)
-            continue
-        number = numbered.get(one.prototype, 0) + 1
-        while f"{part}-{number}" in taken:
-            number += 1
-        numbered[one.prototype] = number
-        names.append(f"{part}-{number}")
-    return names
-
-
-def _part_slugs(prototypes: list[_Prototype]) -> list[str]:
-    taken: set[str] = set()
-    slugs = []
-    for prototype in prototypes:
-        plain = make_slug(prototype.shown) or "part"
-        slug, more = plain, 0
-        while slug in taken:
-            slug = f"{plain}-{chr(ord('b') + more)}" if more < 25 else f"{plain}-x{more}"
-            more += 1
-        taken.add(slug)
-        slugs.append(slug)
-    return slugs
-
-
-def make_slug(text: str) -> str:
-    """Make a lower-case name with dashes of what a file calls a thing; "" where nothing is left of it."""
-    plain = unicodedata.normalize("NFKD", text).encode("ascii", "ignore").decode().lower()
-    return re.sub(r"[^a-z0-9]+", "-", plain)[:LONGEST_NAME].strip("-")
 
 
 def _choose_name(label: TDF_Label, target: TDF_Label) -> str:

@@ -178,7 +178,7 @@ def _show_parts(words: Words, bench: StepBench, named: Named, out: Console) -> N
     for part, names in bench.sets.items():
         guess = bench.guessed.parts[part]
         title = named.titles[part][0]
-        if shown[part].lower() not in {title.lower(), part}:
+        if make_plain(shown[part]) not in {make_plain(title), part}:
             title += "\n" + words.say("step.file-calls-it", shown=shown[part])
         why = tell_guess(words, guess)
         if says := name_differs(bench, part):

@@ -280,7 +280,7 @@ class StepBench:
     def _largest_body(self) -> str:
         bodies = [p for p in self.read_pieces if self._kinds[p.name] is Kind.BODY]
         largest = max(bodies, key=lambda p: p.facts.volume_mm3, default=None)
-        return largest.name if largest is not None and len(self.read_pieces) > 1 else ""
+        return largest.name if largest is not None else ""
 
     @cached_property
     def stuck(self) -> tuple[Stuck, ...]:

@@ -14,7 +14,7 @@ from hypothesis import strategies as st
 from models.solids import step_file
 from models.solids.overlaps import make_facets
 from models.solids.step_file import check_text, read_step
-from models.solids.step_reading import make_slug
+from models.solids.step_names import make_part_names, make_piece_names, make_slug
 from models.spec.errors import ContentError, Fault, SurroundingsError
 from models.spec.step import StepAssembly
 from tests.step_scenes import (
@@ -63,6 +63,27 @@ def test_names_are_plain_and_the_file_s_own_are_kept(cover: StepAssembly) -> Non
     assert cover.name == "Cover of box"
     assert make_slug("Flansch Ø 40 (Größe_2)") == "flansch-40-grosse-2".replace("grosse", "groe")
     assert make_slug("螺钉") == ""
+
+
+def test_every_name_is_there_once() -> None:
+    parts = make_part_names(["Nut", "nut", "nut-1", "", "螺钉"])
+    assert parts == ["nut", "nut-b", "nut-1", "part", "part-b"]
+    assert make_piece_names(parts, [0, 0, 2, 1]) == ["nut-2", "nut-3", "nut-1", "nut-b"]
+
+
+def test_equal_solids_drawn_twice_are_one_part(kept: Path, tmp_path: Path) -> None:
+    cube = solid_of(cq.Workplane("XY").box(20, 20, 20))
+    far = solid_of(cq.Workplane("XY").box(20, 20, 20).translate((100, 30, 5)))
+    lid = solid_of(cq.Workplane("XY").box(20, 20, 20).translate((0, 0, 60)))
+    scene = {"foot 1": Solid(cube), "foot 2": Solid(far), "lid": Solid(lid)}
+    found = read_step(write_scene(tmp_path / "feet.step", scene), kept)
+    assert [(piece.name, piece.part) for piece in found.pieces] == [
+        ("foot-1", "foot"),
+        ("foot-2", "foot"),
+        ("lid", "lid"),
+    ]
+    low, high = found.pieces[1].mesh.bounds
+    assert (low + high) / 2 == pytest.approx([100, 30, 5], abs=1e-3)
 
 
 def test_sub_assemblies_are_groups_outermost_first(cover: StepAssembly) -> None:
