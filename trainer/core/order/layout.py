@@ -211,15 +211,15 @@ class _Hanging:
             placed |= _name(unit)
 
     def _rank(self, groups: Sequence[_Group]) -> list[Unit]:
-        """Rank units: along the commonest line first, and small before bulky, so that nuts stay by their flange."""
+        """Rank units: along the commonest line first, and there as they sit, so that nuts stay by their flange."""
         units = [tuple(unit) for _, unit in itertools.groupby(groups, lambda group: group.step)]
-        table = self._blocking
-        bulk = (table.high - table.low).astype(np.float64).prod(axis=1)
+        middle = (self._blocking.low + self._blocking.high).astype(np.float64) / 2.0
 
         def rank(unit: Unit) -> tuple[int, float]:
             way = unit[0].direction.vector
             alike = sum(abs(float(one[0].direction.vector @ way)) > SAME_LINE for one in units)
-            return -alike, float(bulk[self._find(_name(unit))].sum())
+            own = [self._number[group.piece] for group in unit]
+            return -alike, float((middle[own] @ way).mean())
 
         return sorted(units, key=rank)
 
