@@ -118,12 +118,12 @@ def test_a_question_comes_with_plate_and_key_and_is_marked(cover: Path, tmp_path
     question = tmp_path / "cover.txt"
     ask(cover, "--question", question)
     sheet = question.read_text(encoding="utf-8")
-    assert "box stays on the bench" in sheet
-    assert "cover.png" in sheet
+    assert "What stays on the bench: box." in sheet
+    assert "cover-plate.png" in sheet
     key = (tmp_path / "cover-key.txt").read_text(encoding="utf-8")
     steps = [line for line in key.splitlines() if line[:2] in {"1.", "2.", "3."}]
     assert ["screw" in steps[0], "washer" in steps[1], "cover" in steps[2]] == [True] * 3
-    with Image.open(tmp_path / "cover.png") as plate:
+    with Image.open(tmp_path / "cover-plate.png") as plate:
         assert plate.height > plate.width
     answer = tmp_path / "answer.txt"
     numbers = [line.split("[")[1].split("]")[0] for line in steps]
@@ -157,6 +157,20 @@ def test_bad_input_is_refused_with_what_to_do(cover: Path, tmp_path: Path) -> No
     wrong_name = run(cover, "--question", tmp_path / "question.doc")
     assert wrong_name.exit_code == 2
     assert ".txt" in wrong_name.output
+
+
+def test_no_file_is_lost_by_writing(cover: Path, tmp_path: Path) -> None:
+    form = tmp_path / "form.toml"
+    form.write_text("# my own entries\n", encoding="utf-8")
+    for arguments in (
+        ("--write-form", form),
+        ("--form", form, "--write-form", form),
+        ("--out", tmp_path / "a.png", "--together", tmp_path / "a.png"),
+        ("--out", tmp_path / "q-plate.png", "--question", tmp_path / "q.txt"),
+    ):
+        assert run(cover, *arguments).exit_code == 2
+    assert form.read_text(encoding="utf-8") == "# my own entries\n"
+    assert sorted(path.name for path in tmp_path.iterdir()) == ["form.toml"]
 
 
 def test_help_shows_the_form_line_by_line() -> None:

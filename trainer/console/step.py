@@ -67,12 +67,11 @@ def _run(  # noqa: PLR0913 - one argument an option
     from trainer.console import step_show
     from trainer.console.drawing import read_size
     from trainer.console.progress import make_progress
-    from trainer.console.step_texts import check_text_name, make_form_text, write_text
+    from trainer.console.step_texts import check_outputs, make_form_text, write_text
     from trainer.session.step_bench import open_step
 
     pixels = read_size(words, size)
-    if question is not None:
-        check_text_name(words, question)
+    check_outputs(words, (file, form, mark), write_form, question, (out, together))
     bench = open_step(file, form, overlap_mm, make_progress(words))
     if mark is not None:
         _mark(words, bench, mark, as_json=as_json)
@@ -134,6 +133,7 @@ def _write_question(words: Words, bench: StepBench, path: Path, command: str) ->
         make_key_text,
         make_question_text,
         make_sheet,
+        name_question_files,
         write_text,
     )
     from trainer.session.step_question import count_kinds, make_step_question
@@ -142,7 +142,7 @@ def _write_question(words: Words, bench: StepBench, path: Path, command: str) ->
     kinds = count_kinds(question.items)
     if kinds < 2:
         raise click.UsageError(words.say("step.question-too-few", count=kinds))
-    key, plate = path.with_name(f"{path.stem}-key.txt"), path.with_suffix(".png")
+    path, key, plate = name_question_files(path)
     sheet = make_sheet(words, bench, question)
     write_text(words, make_question_text(words, sheet, plate.name), path)
     write_text(words, make_key_text(words, bench, question, command), key)

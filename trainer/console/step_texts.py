@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import os
 import tempfile
+from collections.abc import Iterable
 from pathlib import Path
 
 import click
@@ -121,7 +122,10 @@ def make_key_text(words: Words, bench: StepBench, question: StepQuestion, comman
         "",
     ]
     for number, (item, step) in enumerate(zip(question.order, question.steps, strict=True)):
-        lines += [words.say("step.key-before", work=work) for work in bench.work_before(number)]
+        lines += [
+            words.say("step.key-before", step=number + 1, work=work)
+            for work in bench.work_before(number)
+        ]
         how = tell_step_taken(words, named, step.taken[0], tools)
         part = tell_step_pieces(words, named, item.pieces)
         lines.append(
@@ -156,10 +160,37 @@ def write_text(words: Words, text: str, path: Path) -> None:
         ) from error
 
 
-def check_text_name(words: Words, path: Path) -> None:
-    """Check that a question goes into a .txt. Raises click.UsageError."""
-    if path.suffix.lower() != ".txt":
-        raise click.UsageError(words.say("step.text-format", file=str(path)))
+def check_outputs(
+    words: Words,
+    read: Iterable[Path | None],
+    form: Path | None,
+    question: Path | None,
+    pictures: Iterable[Path | None],
+) -> None:
+    """Check that a question goes into a .txt, that no file is written twice or over one that is read.
+
+    A form that is there already is never written over: it may hold a person's own entries.
+
+    Raises:
+        click.UsageError: naming the file.
+    """
+    if question is not None and question.suffix.lower() != ".txt":
+        raise click.UsageError(words.say("step.text-format", file=str(question)))
+    if form is not None and form.exists():
+        raise click.UsageError(words.say("step.form-exists", file=str(form)))
+    asked = [*read, form, *pictures, *(name_question_files(question) if question else ())]
+    seen: set[Path] = set()
+    for path in asked:
+        if path is not None and path.resolve() in seen:
+            raise click.UsageError(words.say("step.same-file", file=str(path)))
+        if path is not None:
+            seen.add(path.resolve())
+
+
+def name_question_files(question: Path) -> tuple[Path, Path, Path]:
+    """Name the files of a question: its text, its key and its plate."""
+    key, plate = (question.with_name(question.stem + end) for end in ("-key.txt", "-plate.png"))
+    return question, key, plate
 
 
 def _remark(text: str) -> str:
