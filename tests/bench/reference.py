@@ -27,18 +27,25 @@ class Stepped:
     """What stepping a sample took. found: (direction number, part) to whom it met after what travel, mm.
 
     whole_s: what all parts and directions would take, at the sample's time per step and with its
-    time for setting up. steps, all_steps: of the sample, and of all.
+    time for setting up. steps, all_steps: of the sample, and of all. uncertain: relative standard error
+    of the time per step. busy: processor time.
     """
 
     found: Mapping[tuple[int, str], Mapping[str, float]]
     sample_s: float
+    sample_busy_s: float
     setup_s: float
     steps: int
     all_steps: int
+    uncertain: float
 
     @property
     def whole_s(self) -> float:
         return self.setup_s + self.sample_s * self.all_steps / self.steps
+
+    @property
+    def whole_busy_s(self) -> float:
+        return self.setup_s + self.sample_busy_s * self.all_steps / self.steps
 
 
 def to_trimesh(mesh: Mesh) -> trimesh.Trimesh:
@@ -84,9 +91,10 @@ def step_along(
         (d, name): list(_find_stops(boxes, name, directions[d], step_mm)) for d, name in every
     }
     chosen = random.Random(seed).sample(every, min(sample, len(every)))
-    found = {}
-    begin = time.perf_counter()
+    found, times = {}, list[float]()
+    begin, busy = time.perf_counter(), time.process_time()
     for d, name in chosen:
+        one = time.perf_counter()
         manager.remove_object(name)
         met: dict[str, float] = {}
         for travel in travels[d, name]:
@@ -97,9 +105,20 @@ def step_along(
                 met.setdefault(other, travel)
         found[d, name] = met
         manager.add_object(name, bodies[name])
-    sample_s = time.perf_counter() - begin
-    steps = sum(len(travels[key]) for key in chosen)
-    return Stepped(found, sample_s, setup_s, steps, sum(map(len, travels.values())))
+        times.append(time.perf_counter() - one)
+    sample_s, sample_busy_s = time.perf_counter() - begin, time.process_time() - busy
+    steps = np.array([len(travels[key]) for key in chosen])
+    every_step = sum(map(len, travels.values()))
+    return Stepped(
+        found, sample_s, sample_busy_s, setup_s, int(steps.sum()), every_step,
+        _find_error(np.array(times), steps.astype(float)),
+    )  # fmt: skip
+
+
+def _find_error(times: Floats, steps: Floats) -> float:
+    """Give the relative standard error of sum(times) / sum(steps), a ratio of two means, to first order."""
+    rest = times - steps * times.sum() / steps.sum()
+    return float(np.sqrt((rest**2).sum() * len(times) / max(1, len(times) - 1)) / times.sum())
 
 
 def _find_stops(

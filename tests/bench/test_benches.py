@@ -23,14 +23,13 @@ PRESSED = {
 
 
 def test_relations_of_a_small_stack_are_right_and_the_table_tells_it() -> None:
-    size = bench_relations.Size(parts=SMALLEST, curve=(SMALLEST,), plain=2, fine=2)
+    size = bench_relations.Size(parts=SMALLEST, curve=(SMALLEST,), plain=2, fine=2, fresh=False)
     result = bench_relations.run(size)
     assert result.errors.wrong == 0
     assert result.errors.off == 0
     assert result.errors.asked == 6 * SMALLEST * (SMALLEST - 1) + 2 * (SMALLEST - 1)
     assert result.plain.steps < result.plain.all_steps
     assert result.fine_false == 0
-    assert result.compile_s > 0
     told = bench_relations.tell(result)
     assert f"Relations of {SMALLEST} parts" in told
     assert f"ratio {result.ratio:.0f}" in told
