@@ -256,24 +256,35 @@ def test_half_way_apart_the_first_half_of_the_steps_is_done(shop: Shop) -> None:
     assert np.allclose(seats["bolt-1"], layout.offsets_at(1.0)["cover"])
 
 
-def test_a_tilted_plug_leaves_along_its_own_axis(shop: Shop) -> None:
+def test_tilted_plugs_leave_along_their_own_axis_and_stay_by_what_they_left(shop: Shop) -> None:
     tilt = np.radians(35.0)
     turn = np.array([[np.cos(tilt), 0, np.sin(tilt)], [0, 1, 0], [-np.sin(tilt), 0, np.cos(tilt)]])
-    plug = shop.tube(30, 60, 10).moved(turn, np.zeros(3))
-    body = drill(
-        shop.box((-40, -40, -40), (40, 40, 40)),
-        [shop.tube(30, 80, 10.4).moved(turn, np.zeros(3))],
-    )
-    assembly = shop.assemble({"body": body, "plug": plug})
+    homes = [np.array([81.0 * n, 0.0, 0.0]) for n in range(3)]
+    plugs = {
+        f"plug-{n + 1}": shop.tube(30, 60, 10).moved(turn, home) for n, home in enumerate(homes)
+    }
+    bodies = {
+        f"body-{n + 1}": drill(
+            shop.box((-40, -40, -40), (40, 40, 40)),
+            [shop.tube(30, 80, 10.4).moved(turn, np.zeros(3))],
+        ).moved(np.eye(3), home)
+        for n, home in enumerate(homes)
+    }
     axis = (float(turn[0, 0]), float(turn[1, 0]), float(turn[2, 0]))
+    assembly = shop.assemble({**bodies, **plugs})
     pieces = tuple(
-        replace(piece, axis=axis) if piece.name == "plug" else piece for piece in assembly.pieces
+        replace(piece, axis=axis) if piece.name in plugs else piece for piece in assembly.pieces
     )
     assembly = replace(assembly, pieces=pieces)
     order, layout = lay_out(assembly)
     check_lines(order, layout)
-    apart = layout.offsets_at(1.0)["plug"] - layout.offsets_at(1.0)["body"]
-    assert np.allclose(apart / np.linalg.norm(apart), axis, atol=1e-3)
+    offsets = layout.offsets_at(1.0)
+    assert np.ptp([offsets[name][0] for name in bodies]) > 100.0, "the bodies have parted"
+    for plug, body in zip(plugs, bodies, strict=True):
+        assert layout.supports[plug] == body
+        apart = offsets[plug] - offsets[body]
+        assert np.allclose(apart / np.linalg.norm(apart), axis, atol=1e-3)
+        assert np.linalg.norm(apart) < 60.0, "twice its length, wherever its body went"
     assert find_meeting_outlines(find_flat(assembly, layout)) == []
 
 

@@ -30,6 +30,7 @@ from trainer.core.order.teardown import Order
 AIR_SHARE = 0.012
 """Free space between outlines, as a share of the assembly's own size."""
 SAME_LINE = 0.999
+ASIDE_MM = 1e-6
 
 Vector = npt.NDArray[np.float64]
 Numbers = npt.NDArray[np.intp]
@@ -250,20 +251,21 @@ class _Hanging:
             placed |= _name(together)
 
     def _go_aside(self, group: _Group) -> None:
-        """Follow the support as far as it has gone off the line by which the group leaves."""
+        """Follow the support wherever it goes, unless it stays on the line by which the group leaves."""
         if group.support:
             way = group.direction.vector
             moved = self.stations[:, self._number[group.support]]
-            aside = moved - (moved @ way)[:, None] * way
-            self.stations[:, self._find(group.members)] += aside[:, None]
+            if np.abs(moved - (moved @ way)[:, None] * way).max() > ASIDE_MM:
+                self.stations[:, self._find(group.members)] += moved[:, None]
 
     def _find_push(self, group: _Group, names: frozenset[str]) -> Vector:
         """Find how far a group must be after each step, (steps + 1,) mm, to be clear of pieces behind it."""
-        others = self._find(names)
+        others, way = self._find(names), group.direction.vector
         leave_mm = self._meet(group, names, self._air_mm)[:, :, 1].max(axis=0, initial=-np.inf)
-        gone_mm = self.stations[:, others] @ group.direction.vector
-        # What is behind it has later gone this much nearer to where it stands at the end.
-        push_mm = leave_mm + gone_mm - gone_mm[-1]
+        ahead_mm = self.stations[:, others] @ way
+        ahead_mm -= (self.stations[:, self._number[group.piece]] @ way)[:, None]
+        # What is behind it stood this much nearer before it was where it is at the end.
+        push_mm = leave_mm + ahead_mm - ahead_mm[-1]
         return np.asarray(push_mm.max(axis=1, initial=0.0))
 
     def _meet(self, group: _Group, names: frozenset[str], air_mm: float) -> Vector:
