@@ -8,7 +8,9 @@ convex outline, so an answer can only err on the side of "barred".
 
 from __future__ import annotations
 
+import os
 from collections.abc import Iterator
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, field
 
 import numpy as np
@@ -51,26 +53,64 @@ def find_asides(
     """Find every way out by two moves, for the tables of an assembly (see Blocking)."""
     around = _Around(assembly)
     number = {piece.name: i for i, piece in enumerate(assembly.pieces)}
-    rows: list[tuple[int, int, int, float, Mask]] = []
-    for head, piece in enumerate(assembly.pieces):
-        group = sorted(number[name] for name in with_riders(assembly, {piece.name}))
-        inside = np.isin(np.arange(len(number)), group)
-        for first, direction in enumerate(directions):
-            if not asked[first][group].all():
-                continue
-            ahead = np.where(inside, np.inf, travel_mm[first][group].min(axis=0))
-            beside = np.where(inside, -np.inf, clear_mm[first][group].max(axis=0))
-            length_mm = around.find_length_mm(group, direction)
-            for draw_mm in _find_draws(ahead, beside, length_mm):
-                for then, bars in around.find_bars(group, direction, draw_mm):
-                    rows.append((head, first, then, draw_mm, bars))
+    groups = [
+        sorted(number[name] for name in with_riders(assembly, {piece.name}))
+        for piece in assembly.pieces
+    ]
+    wanted = [
+        (head, first, draw_mm)
+        for head, group in enumerate(groups)
+        for first, draw_mm in _find_first_moves(
+            around, group, directions, asked, travel_mm, clear_mm
+        )
+    ]
+
+    def find(one: tuple[int, int, float]) -> list[tuple[int, Mask]]:
+        head, first, draw_mm = one
+        return list(around.find_bars(groups[head], directions[first], draw_mm))
+
+    with ThreadPoolExecutor(os.cpu_count()) as workers:  # the compiled loops let go of the lock
+        found = workers.map(find, wanted)
+        rows = [
+            (*one, *second)
+            for one, seconds in zip(wanted, found, strict=True)
+            for second in seconds
+        ]
     if not rows:
         return Asides()
-    heads, firsts, thens, draws, bars_of = zip(*rows, strict=True)
+    heads, firsts, draws, thens, bars_of = zip(*rows, strict=True)
     return Asides(
         np.array(heads, np.int32), np.array(firsts, np.int32), np.array(thens, np.int32),
         np.array(draws, np.float32), np.array(bars_of),
     )  # fmt: skip
+
+
+def _find_first_moves(
+    around: _Around,
+    group: list[int],
+    directions: tuple[Direction, ...],
+    asked: Mask,
+    travel_mm: Floats,
+    clear_mm: Floats,
+) -> Iterator[tuple[int, float]]:
+    """Yield (number of a direction, how far to draw along it) for the first moves that are worth a second.
+
+    What is met on the way of the draw bars it. If that alone includes all that bars some straight way,
+    the straight way is open whenever this one is.
+    """
+    inside = np.isin(np.arange(len(around.points)), group)
+    tried = [first for first in range(len(directions)) if asked[first][group].all()]
+    ahead = {
+        first: np.where(inside, np.inf, travel_mm[first][group].min(axis=0)) for first in tried
+    }
+    straight = [np.isfinite(ahead[first]) for first in tried]
+    for first in tried:
+        beside = np.where(inside, -np.inf, clear_mm[first][group].max(axis=0))
+        length_mm = around.find_length_mm(group, directions[first])
+        for draw_mm in _find_draws(ahead[first], beside, length_mm):
+            met = ahead[first] <= draw_mm
+            if not any((bars <= met).all() for bars in straight):
+                yield first, draw_mm
 
 
 def _find_draws(ahead_mm: Floats, beside_mm: Floats, length_mm: float) -> list[float]:
