@@ -137,7 +137,8 @@ class Surroundings:
         """Find the shaft and the hub between which a key lies: half in the one, half in the other."""
         look = self.looks[name]
         middle = look.at + look.axis * (look.low_mm + look.high_mm) / 2.0
-        shafts, hubs = [], []
+        shafts: list[tuple[str, float]] = []
+        hubs: list[tuple[str, float]] = []
         for other, piece in self.pieces.items():
             for one in piece.facts.rounds:
                 axis = np.array(one.axis)
