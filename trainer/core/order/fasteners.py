@@ -280,7 +280,7 @@ def _is_far_off_axis(facts: SolidFacts, at: Vector, axis: Vector, widest: float)
         for one in facts.rounds
         if not is_on_axis(at, axis, one, 0.1 * widest) and one.radius_mm > 0.3 * widest
     ]
-    return askew > 2 or bool(across)
+    return bool(askew > 2 or across)
 
 
 def make_shank_look(facts: SolidFacts, points: npt.NDArray[np.floating]) -> Look:
