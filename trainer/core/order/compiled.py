@@ -26,5 +26,5 @@ if not os.environ.get("NUMBA_CACHE_DIR"):  # whoever sets it is obeyed
     # not the variable itself: numba reads that once, and somebody may have imported it before us
     numba.config.CACHE_DIR = str(_name_folder())  # type: ignore[attr-defined]  # made on import
 
-loop = numba.njit(cache=True, nogil=True)
-"""Compile a function of plain arrays; it runs without Python's lock, so that threads help."""
+loop = numba.njit(cache=True, nogil=True, error_model="numpy")
+"""Compile a function of plain arrays. It runs without Python's lock, so that threads help, and divides as numpy does."""

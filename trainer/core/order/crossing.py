@@ -61,15 +61,15 @@ class Field:
     """Hold all triangles of a frame, and which of them each row of rays may cross.
 
     edges: (m, 16). owner: (m,) number of the part. index, listed: row i may cross listed[index[i]:
-    index[i + 1]], parts in order. most: crossings in one row at most, of one part and of all. tiles: which rays are asked.
-    parts: how many there are.
+    index[i + 1]], parts in order. most: crossings at most, of one part in a row, of all in a row, and
+    on one ray. tiles: which rays are asked. parts: how many there are.
     """
 
     edges: F64
     owner: I32
     index: I64
     listed: I32
-    most: tuple[int, int]
+    most: tuple[int, int, int]
     tiles: Tiles
     parts: int
 
@@ -116,9 +116,9 @@ def _is_asked(stride: I32, i: int, first: int, last: int) -> bool:
     """Say whether a ray first..last of row i is asked; stride: that of the row's tiles."""
     for tile in range(first // TILE, last // TILE + 1):
         every = stride[tile]
-        if every > 0 and i % every == 0:
+        if every > 0 and i & (every - 1) == 0:  # strides are powers of two
             j = max(first, tile * TILE)
-            j += -j % every
+            j += -j & (every - 1)
             if j <= min(last, tile * TILE + TILE - 1):
                 return True
     return False
@@ -138,13 +138,13 @@ def _list_rows(
         np.zeros(rows, np.int64),
         np.zeros(rows, np.int64),
     )
-    most = 0
+    most, most_of_all = 0, 0
     for t in range(len(edges)):
         one = edges[t]
-        begin = max(0, math.ceil((one[_U] - MARGIN_MM) / STEP_MM) - low[0])
-        end = min(rows - 1, math.floor((one[_HIGH_U] + MARGIN_MM) / STEP_MM) - low[0])
-        first = max(0, math.ceil((one[_LEAST_V] - MARGIN_MM) / STEP_MM) - low[1])
-        last = min(across - 1, math.floor((one[_MOST_V] + MARGIN_MM) / STEP_MM) - low[1])
+        begin = max(0, math.ceil((one[_U] - MARGIN_MM) * PER_STEP) - low[0])
+        end = min(rows - 1, math.floor((one[_HIGH_U] + MARGIN_MM) * PER_STEP) - low[0])
+        first = max(0, math.ceil((one[_LEAST_V] - MARGIN_MM) * PER_STEP) - low[1])
+        last = min(across - 1, math.floor((one[_MOST_V] + MARGIN_MM) * PER_STEP) - low[1])
         if first > last:
             continue
         for i in range(begin, end + 1):
@@ -157,8 +157,8 @@ def _list_rows(
                 last_owner[i], room[i] = owner[t], 0
             room[i] += COPIES * (last - first + 1)
             room_of_all[i] += COPIES * (last - first + 1)
-            most = max(most, room[i])
-    return most, room_of_all.max()
+            most, most_of_all = max(most, room[i]), max(most_of_all, room_of_all[i])
+    return most, most_of_all
 
 
 def make_field(edges: F64, owner: I32, tiles: Tiles, parts: int) -> Field:
@@ -168,7 +168,8 @@ def make_field(edges: F64, owner: I32, tiles: Tiles, parts: int) -> Field:
     index = np.concatenate([[0], np.cumsum(counts)])
     listed = np.empty(index[-1], np.int32)
     _list_rows(edges, owner, tiles.stride, tiles.low, True, index[:-1].copy(), listed)
-    return Field(edges, owner, index, listed, (most, most_of_all), tiles, parts)
+    on_ray = int(counts.max())  # a triangle crosses a ray once at most
+    return Field(edges, owner, index, listed, (most, most_of_all, on_ray), tiles, parts)
 
 
 @loop
@@ -223,15 +224,16 @@ def cross_row(one: F64, i: int, low: int, wanted: Mask, lists: Lists, reach: I64
 @loop
 def cross_copies(one: F64, i: int, low: int, wanted: Mask, lists: Lists, reach: I64) -> None:
     """Add a triangle's crossings with the four copies of the rays of row i to the lists."""
-    u, turn = i * STEP_MM, one[_TURN]
-    if one[_U] <= u - SHIFT_MM < one[_HIGH_U]:
-        _fill(_cut(one, u - SHIFT_MM), turn, 0.0, 0, low, wanted, lists, reach)
-    if one[_U] <= u + SHIFT_MM < one[_HIGH_U]:
-        _fill(_cut(one, u + SHIFT_MM), turn, 0.0, 1, low, wanted, lists, reach)
+    for copy in range(2):
+        u = i * STEP_MM + (2 * copy - 1) * SHIFT_MM
+        if one[_U] <= u < one[_HIGH_U]:
+            _fill(_cut(one, u), one[_TURN], 0.0, copy, low, wanted, lists, reach)
+    u = i * STEP_MM
     if one[_U] <= u < one[_HIGH_U]:
         cut = _cut(one, u)
-        _fill(cut, turn, -SHIFT_MM, 2, low, wanted, lists, reach)
-        _fill(cut, turn, SHIFT_MM, 3, low, wanted, lists, reach)
+        for copy in range(2):
+            shift = (2 * copy - 1) * SHIFT_MM
+            _fill(cut, one[_TURN], shift, 2 + copy, low, wanted, lists, reach)
 
 
 @loop

@@ -175,7 +175,7 @@ def _choose(stride: I32, i: int, wanted: Mask) -> None:
     for tile in range(len(stride)):
         every = stride[tile]
         for j in range(tile * TILE, (tile + 1) * TILE):
-            wanted[j] = every > 0 and i % every == 0 and j % every == 0
+            wanted[j] = every > 0 and (i | j) & (every - 1) == 0  # strides are powers of two
 
 
 @loop
@@ -219,11 +219,13 @@ def _pair_copies(j: int, lists: Lists, ray: Ray) -> bool:
     """Pair the crossings of the copies of ray j. Returns whether all of them have intervals."""
     head = lists[0]
     depth, sign, starts, ends, counts, _, _ = ray
+    all_meet = True
     for copy in range(MIDDLE):
         n = sort_crossings(head[j, copy], lists, depth, sign)
         counts[copy], _ = pair_crossings(n, depth, sign, starts[copy], ends[copy])
         head[j, copy] = -1
-    return bool(counts[:MIDDLE].min() > 0)
+        all_meet = all_meet and counts[copy] > 0
+    return all_meet
 
 
 @loop
@@ -303,7 +305,7 @@ def _make_spans(across: int, most: int) -> Spans:
 
 @loop
 def _sweep(
-    begin: int, end: int, laid: Laid, most: tuple[int, int], least: F64, second: F64, rays: I64
+    begin: int, end: int, laid: Laid, most: tuple[int, int, int], least: F64, second: F64, rays: I64
 ) -> None:
     """Scan-convert all parts along rows begin..end and note the gaps between them."""
     _, _, index, _, stride, _ = laid
@@ -312,7 +314,7 @@ def _sweep(
     whole_tables = least[1], second[1], np.full((parts, parts), -1, np.int64)
     head = np.full((across, COPIES), -1, np.int32)
     lists = head, np.empty(most[0]), np.empty(most[0], np.int8), np.empty(most[0], np.int32)
-    ray = _make_ray(np.diff(index).max())  # a triangle crosses a ray once at most
+    ray = _make_ray(most[2])
     whole, agreed = _make_spans(across, most[1]), _make_spans(across, most[1])
     begins = np.zeros(parts, np.int64)
     asked = np.zeros(across, np.bool_), lists, ray, begins
