@@ -321,14 +321,19 @@ class PumpWindow(WindowFrame):
         self.motion.pause()
         self.replay.stop()
         hidden = tried.gone if hidden is None else hidden
-        seen = tried.moving | tried.hindrance
-        glass = self.view.find_in_front(seen, hidden)
+        places = self._find_places(self.motion.apart)
+        # What counts is what stands in front of it where it stops.
+        self.view.set_offsets(
+            places | {name: places[name] + tried.shift_mm for name in tried.moving}
+        )
+        glass = self.view.find_in_front(tried.hindrance | {tried.piece}, hidden)
+        self.view.set_offsets(places)
         marks = Marks(tried.moving, tried.hindrance, glass, hidden)
         self.view.set_marks(marks, self._make_tags((tried.piece,), sorted(tried.hindrance)))
         build = self.ordered.build
         title = make_title(self.words, build, tried.found)
         self.motion.tell(title, "", tell_tried(self.words, build, tried.found), "")
-        self.replay.play(tried, self._find_places(self.motion.apart))
+        self.replay.play(tried, places)
 
     def _end_tried(self) -> None:
         """Show everything again; what was spoken of stays lit."""
