@@ -70,7 +70,12 @@ class Plain:
             if hold.present <= lot and hold.members & moving and (hold.members & lot) - moving
         ]
 
-    def way(self, piece: str, moving: set[str], *, stretch: bool = True) -> Direction | None:
+    def any_way(self, piece: str, moving: set[str]) -> Direction | None:
+        """A way past everything, or else, for a flexible piece, over what carries it."""
+        open_way = self.way(piece, moving, stretch=False)
+        return open_way or self.way(piece, moving, stretch=True)
+
+    def way(self, piece: str, moving: set[str], *, stretch: bool) -> Direction | None:
         rest = self.lot(piece) - moving
         if stretch and self.assembly.by_name[piece].flexible:
             rest -= {carry.carrier for carry in self.assembly.carries if carry.carried == piece}
@@ -144,7 +149,7 @@ class Plain:
             if not led:
                 return None
             moving = min(led, key=lambda unit: (self.loosens(unit), len(unit)))
-        way = self.way(piece, moving)
+        way = self.any_way(piece, moving)
         return (way, moving) if way else None
 
     def judge(self, piece: str) -> Verdict:

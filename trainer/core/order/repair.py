@@ -9,6 +9,7 @@ Trying that with one movable line, then two, and so on, the first success is a s
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
@@ -111,17 +112,23 @@ class _Search:
                     done += [*came, *take_what_comes(state, left)]
                 moves += [Moved(came, line[0] if line else "")] if came else []
             if left:
-                return list(self._who(state, left[0], movable))
+                return list(self._who(state, [left[0], *later, *sooner], movable))
             passed = [name for name in line if name in sooner]
             later += passed
             sooner = [name for name in sooner if name not in passed]
         return [] if later else Repair(tuple(moves), tuple(dict.fromkeys(done)))
 
-    def _who(self, state: State, name: str, movable: frozenset[str]) -> Iterator[frozenset[str]]:
-        """Yield who might move: what bars or holds the piece and stands later, then the piece itself."""
+    def _who(
+        self, state: State, stuck: Sequence[str], movable: frozenset[str]
+    ) -> Iterator[frozenset[str]]:
+        """Yield who might move: what bars or holds the stuck pieces and stands later, then the first itself.
+
+        What may move already but cannot come off yet is stuck too: its going might free the first.
+        """
         seen: set[frozenset[str]] = set()
         gone = set(state.off)
-        for other in (*state.find_obstacles(name), name):
+        obstacles = (other for name in stuck for other in state.find_obstacles(name))
+        for other in itertools.chain(obstacles, [stuck[0]]):
             block = self.block.get(other)
             if block and other not in gone and other not in movable and block not in seen:
                 seen.add(block)

@@ -180,10 +180,15 @@ class State:
         if is_held(body, lot):
             unit = find_unit(masks, piece, body, lot, freed)
             return (unit.mask, self._tell_unit(piece, lot, unit)) if unit else None
-        rest = lot & ~body.mask & ~masks.stretched[piece]
+        rest = lot & ~body.mask
         for bars, way in body.ways:
             if not bars & rest:
                 return body.mask, self._tell(piece, lot, body, way)
+        over = masks.stretched[piece] & rest
+        if over:  # no way is open: a flexible piece is stretched or sprung off what carries it
+            for bars, way in body.ways:
+                if not bars & rest & ~over:
+                    return body.mask, self._tell(piece, lot, body, way)
         return None
 
     def _tell(self, piece: int, lot: int, body: Body, way: WayOut) -> TakenOff:
