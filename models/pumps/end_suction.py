@@ -204,7 +204,6 @@ WORK = (
 PRACTICES = (  # common practice
     Practice("impeller-left-behind", "bearing-housing", ("impeller",)),
     Practice("impeller-left-behind", "shaft", ("impeller",)),
-    Practice("lip-over-key", "bearing-cap", ("coupling-key",)),
     Practice("ring-over-key", "seal-face", ("impeller-key",)),
 )
 
