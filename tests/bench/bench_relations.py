@@ -49,8 +49,8 @@ class Size:
 
     parts: int = 94
     curve: tuple[int, ...] = (25, 50, 100, 200, 400)
-    plain: int = 24
-    fine: int = 16
+    plain: int = 48
+    fine: int = 24
     fresh: bool = True
 
 
