@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 from functools import cached_property
@@ -26,6 +26,7 @@ class Verdict(StrEnum):
     REPEATED = "repeated"
 
 
+FREE, WRONG_PRACTICE = Verdict.FREE, Verdict.WRONG_PRACTICE
 DONE = frozenset({Verdict.FREE, Verdict.WRONG_PRACTICE, Verdict.REPEATED})
 """Verdicts of a step that nothing kept from being done."""
 
@@ -101,94 +102,79 @@ def mark_order(
         KeyError: a name that is no piece of the assembly.
     """
     state = State(assembly, blocking, find_ways_out(assembly, blocking))
-    judged: list[Judged] = []
-    named: set[str] = set()
-    unasked, waiting = Waiting(state, helped), Waiting(state, ())
+    marker = _Marker(state, helped, reasons=reasons)
     for group in asked:
-        if unasked:
-            unasked.retry()
-        left: list[str] = []
-        for name in group:
-            if name in named:
-                judged.append((name, Verdict.REPEATED, None))
-            else:
-                named.add(name)
-                left.append(name)
-        moved = _take_all(state, left, judged)
-        for name in left:
-            is_new = not waiting or not _is_consequence(state, name, waiting.names)
-            verdict = Verdict.REFUSED if is_new else Verdict.CONSEQUENCE
-            judged.append((name, verdict, state.refuse(name) if reasons else None))
-        if left:
-            waiting.add(left)
-        if moved and waiting:
-            waiting.retry()
+        marker.mark(group)
+    named, judged = marker.named, marker.judged
     faults = sum(verdict is Verdict.REFUSED for _, verdict, _ in judged)
     score = max(0.0, 1.0 - faults / len(named)) if named else 0.0
     complete = len(named | set(helped)) == len(blocking.names)
-    return Marked(tuple(judged), score, complete, tuple(waiting.names))
+    return Marked(tuple(judged), score, complete, tuple(marker.waiting))
 
 
-def _take_all(state: State, left: list[str], judged: list[Judged]) -> bool:
-    """Take off all that can come off of these, in any order; what cannot stays in `left`. Say whether any came."""
-    if len(left) == 1:  # the usual line
-        found = state.try_take(left[0])
+class _Marker:
+    """Judge line after line. waiting, unasked: pieces that come off by themselves, with what stops them."""
+
+    def __init__(self, state: State, helped: Sequence[str], *, reasons: bool) -> None:
+        self.state, self.reasons = state, reasons
+        self.judged: list[Judged] = []
+        self.named: set[str] = set()
+        self.unasked = dict.fromkeys(helped, 0)
+        self.waiting: dict[str, int] = {}
+
+    def mark(self, group: Sequence[str]) -> None:
+        """Judge the pieces of one line, then let come what waits."""
+        if self.unasked:
+            self.state.take_freed(self.unasked)
+        if len(group) == 1 and group[0] not in self.named:
+            self._mark_one(group[0])
+            return
+        left: list[str] = []
+        for name in group:
+            if name in self.named:
+                self.judged.append((name, Verdict.REPEATED, None))
+            else:
+                self.named.add(name)
+                left.append(name)
+        moved = self._take(left)
+        if left:
+            self._refuse(left)
+        if moved and self.waiting:
+            self.state.take_freed(self.waiting)
+
+    def _mark_one(self, name: str) -> None:
+        """Judge a line of one piece, as most are."""
+        self.named.add(name)
+        found = self.state.try_take(name)
         if found is None:
-            return False
-        judged.append((left.pop(), _find_verdict(found), found))
-        return True
-    moved, again = False, True
-    while again:
-        again = False
-        for name in list(left):
-            found = state.try_take(name)
-            if found is not None:
-                judged.append((name, _find_verdict(found), found))
-                left.remove(name)
-                moved = again = True
-    return moved
+            self._refuse([name])
+            return
+        self.judged.append((name, WRONG_PRACTICE if found.cautions else FREE, found))
+        if self.waiting:
+            self.state.take_freed(self.waiting)
 
+    def _take(self, left: list[str]) -> bool:
+        """Take off all that can come off of these, in any order; what cannot stays in `left`. Say whether any came."""
+        judged, try_take = self.judged, self.state.try_take
+        moved, again = False, True
+        while again:
+            again = False
+            for name in tuple(left):
+                found = try_take(name)
+                if found is not None:
+                    judged.append((name, WRONG_PRACTICE if found.cautions else FREE, found))
+                    left.remove(name)
+                    moved = True
+                    again = bool(left)
+        return moved
 
-def _find_verdict(found: TakenOff) -> Verdict:
-    return Verdict.WRONG_PRACTICE if found.cautions else Verdict.FREE
-
-
-class Waiting:
-    """Pieces that come off by themselves as soon as they can, in the order in which they began to wait."""
-
-    def __init__(self, state: State, names: Iterable[str]) -> None:
-        self._state = state
-        self._stops = dict.fromkeys(names, 0)
-
-    @property
-    def names(self) -> list[str]:
-        """Who is still waiting."""
-        return list(self._stops)
-
-    def __bool__(self) -> bool:
-        return bool(self._stops)
-
-    def add(self, names: Iterable[str]) -> None:
-        """Let more pieces wait."""
-        self._stops |= dict.fromkeys(names, 0)
-
-    def retry(self) -> None:
-        """Take off what has become free, again and again until nothing more does.
-
-        A piece is not tried again while what stopped it last still lies with it.
-        """
-        state, stops = self._state, self._stops
-        came = True
-        while came:
-            came = False
-            for name, stop in list(stops.items()):
-                if stop and state.lie_together(name, stop):
-                    continue
-                if state.try_take(name) is not None:
-                    del stops[name]
-                    came = True
-                else:
-                    stops[name] = state.find_stop(name)
+    def _refuse(self, left: list[str]) -> None:
+        state, waiting = self.state, self.waiting
+        for name in left:
+            is_new = not waiting or not _is_consequence(state, name, list(waiting))
+            verdict = Verdict.REFUSED if is_new else Verdict.CONSEQUENCE
+            self.judged.append((name, verdict, state.refuse(name) if self.reasons else None))
+        waiting |= dict.fromkeys(left, 0)
 
 
 def _is_consequence(state: State, piece: str, waiting: Sequence[str]) -> bool:

@@ -35,21 +35,41 @@ class WayOut:
     draw_mm: float = float("inf")
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@dataclass(slots=True, eq=False)
 class Body:
     """What moves as one when a piece is taken: its mask, what ties it to others, and what bars each way out.
 
     ties: (present, members) masks of holds: the body is held while any bit of `present` is with it and
     any bit of `members`, which the body itself is not among. firm_ties: the same where all of `present` must be
-    with it. unbolted: the ties that are no bolted joint, all of `present` needed. ways: (bars, way), in the order in which they are tried. told: answers given before.
+    with it. unbolted: the ties that are no bolted joint, all of `present` needed. told: answers given before.
     """
 
+    piece: int
     mask: int
     ties: tuple[tuple[int, int], ...]
     firm_ties: tuple[tuple[int, int], ...]
     unbolted: tuple[tuple[int, int], ...]
-    ways: tuple[tuple[int, WayOut], ...]
     told: dict[tuple[int, int], TakenOff] = field(default_factory=dict)
+    _ways: tuple[tuple[int, WayOut], ...] | None = None
+
+    def ways(self, masks: Masks) -> tuple[tuple[int, WayOut], ...]:
+        """Give (bars, way), in the order in which they are tried; worked out when first asked, many bodies are held."""
+        if self._ways is None:
+            self._ways = tuple(masks.find_ways(self.piece, self.mask))
+        return self._ways
+
+
+@dataclass(slots=True, eq=False)
+class Lone:
+    """A body of one piece that nothing ever rides on, with the answers given before.
+
+    near: all that an answer depends on while no unit is led. known: by what of that is in the lot, what
+    moves and how; None for not yet.
+    """
+
+    body: Body
+    near: int
+    known: dict[int, tuple[int, TakenOff] | None] = field(default_factory=dict)
 
 
 @dataclass(slots=True, eq=False)
@@ -71,10 +91,9 @@ class Masks:
     cautions: list[list[tuple[int, str]]] = field(init=False)
     told_by: list[int] = field(init=False)
     carried_by: list[int] = field(init=False)
-    alone: list[Body | None] = field(init=False)
-    near: list[int] = field(init=False)
+    alone: list[Lone | None] = field(init=False)
     asked: list[int] = field(init=False)
-    known: list[dict[int, tuple[int, TakenOff]]] = field(init=False)
+    second: list[list[int]] = field(init=False)
     fastens: list[list[int]] = field(init=False)
     fastened: list[list[tuple[int, int]]] = field(init=False)
     clasped: list[list[tuple[int, int]]] = field(init=False)
@@ -101,11 +120,17 @@ class Masks:
             self.carried_by[i] if piece.flexible else 0
             for i, piece in enumerate(self.assembly.pieces)
         ]
+        self.second = [[] for _ in range(n)]
+        for row, head in enumerate(self.blocking.asides.head):
+            self.second[int(head)].append(row)
         self.reach = [self._load(1 << i, self.all, 0) for i in range(n)]
-        self.alone = [self.body(i, 1 << i) if self.reach[i] == 1 << i else None for i in range(n)]
-        # of a piece that nothing rides on, an answer depends on these of its lot only, and is kept
-        self.near = [self._find_near(i, body) if body else 0 for i, body in enumerate(self.alone)]
-        self.known = [{} for _ in range(n)]
+        self.alone = [self._find_lone(i) if self.reach[i] == 1 << i else None for i in range(n)]
+
+    def _find_lone(self, piece: int) -> Lone:
+        body = self.body(piece, 1 << piece)
+        near = self.told_by[piece] | union(bars for bars, _ in body.ways(self))
+        near |= union(present | members for present, members, _ in self.ties[piece])
+        return Lone(body, near)
 
     def _rank(self) -> None:
         """Work out each piece's bulk (of its box, in cubic mm) and the mask of all that is bulkier."""
@@ -145,12 +170,6 @@ class Masks:
             there = self.mask(caution.while_there)
             for moving in caution.moving:
                 self.cautions[number[moving]].append((there, caution.key))
-
-    def _find_near(self, piece: int, body: Body) -> int:
-        masks = [bars for bars, _ in body.ways]
-        for present, others in (*body.ties, *body.firm_ties):
-            masks += [present, others]
-        return union(masks) | self.told_by[piece]
 
     @property
     def all(self) -> int:
@@ -220,15 +239,9 @@ class Masks:
             if not is_bolted:
                 unbolted.add((present, others))
         ties = tuple((present, others) for others, present in any_of.items())
-        return Body(
-            moving,
-            ties,
-            tuple(sorted(firm)),
-            tuple(sorted(unbolted)),
-            tuple(self._ways(piece, moving)),
-        )
+        return Body(piece, moving, ties, tuple(sorted(firm)), tuple(sorted(unbolted)))
 
-    def _ways(self, piece: int, moving: int) -> Iterator[tuple[int, WayOut]]:
+    def find_ways(self, piece: int, moving: int) -> Iterator[tuple[int, WayOut]]:
         """Yield the ways out and what bars them; a way that is barred whenever an earlier one is is left out."""
         kept: list[int] = []
         for bars, way in self._every_way(piece, moving):
@@ -238,23 +251,23 @@ class Masks:
 
     def _every_way(self, piece: int, moving: int) -> Iterator[tuple[int, WayOut]]:
         table = self.blocking
-        own = np.fromiter(self.numbers(moving), np.intp)
         asked = [d for d, tried in enumerate(self.asked) if not moving & ~tried]
-        travel = {d: table.travel_mm[d][own].min(axis=0) for d in asked}
         if self.stretched[piece]:  # over the nearer end of what it was stretched on
             over = list(self.numbers(self.stretched[piece]))
             asked.sort(key=lambda d: float(table.clear_mm[d][piece, over].max()))
         for d in asked:
-            yield to_mask(np.isfinite(travel[d])) & ~moving, WayOut(table.directions[d])
-        asides = table.asides
+            bars = union(self.met(d, i) for i in self.numbers(moving))
+            yield bars & ~moving, WayOut(table.directions[d])
         if moving & ~self.reach[piece]:
             return  # second moves are measured with what rides on a piece, not for bolted units
-        for k in np.flatnonzero(asides.head == piece):
+        asides, own = table.asides, np.fromiter(self.numbers(moving), np.intp)
+        for k in self.second[piece]:
             first, draw_mm = int(asides.first[k]), float(asides.draw_mm[k])
-            if first in travel:
-                bars = to_mask(travel[first] <= draw_mm) | to_mask(asides.bars[k])
+            if first in asked:
+                met = table.travel_mm[first][own].min(axis=0) <= draw_mm
                 then = table.directions[int(asides.then[k])]
-                yield bars & ~moving, WayOut(table.directions[first], then, draw_mm)
+                bars = to_mask(met | asides.bars[k]) & ~moving
+                yield bars, WayOut(table.directions[first], then, draw_mm)
 
     def find_cautions(self, piece: int, stays: int) -> tuple[str, ...]:
         """Find why taking a piece off is wrong practice while these stay behind."""

@@ -39,7 +39,7 @@ def refuse(
     held = tuple(Held(joint, tuple(by)) for joint, by in found.items())
     rest = lot & ~body.mask & ~masks.stretched[piece]
     until, _ = min(
-        ((bars & rest | holders, way) for bars, way in body.ways),
+        ((bars & rest | holders, way) for bars, way in body.ways(masks)),
         key=lambda option: (
             option[0].bit_count(),
             option[1].direction != natural,
@@ -67,7 +67,7 @@ def find_obstacles(masks: Masks, piece: int, lot: int, freed: int) -> tuple[str,
     for hold in _list_active(masks, body.mask, lot):
         found |= dict.fromkeys(masks.named(masks.mask(hold.present | hold.members) & lot))
     rest = lot & ~body.mask & ~masks.stretched[piece]
-    for bars, _ in sorted(body.ways, key=lambda way: (way[0] & rest).bit_count()):
+    for bars, _ in sorted(body.ways(masks), key=lambda way: (way[0] & rest).bit_count()):
         found |= dict.fromkeys(masks.named(bars & rest))
     concerned = masks.mask(found) | body.mask
     for other, reach in enumerate(masks.reach):
@@ -82,7 +82,7 @@ def find_stop(masks: Masks, piece: int, lot: int, freed: int) -> int:
 
     0 when no few of them tell: then only trying again can. For a piece that cannot come off now.
     """
-    body = masks.alone[piece] or masks.body(piece, masks.load(piece, lot, freed))
+    body = masks.body(piece, masks.load(piece, lot, freed))
     if is_held(body, lot):
         for present, others in body.unbolted:
             if not present & ~lot and others & lot:
@@ -93,7 +93,7 @@ def find_stop(masks: Masks, piece: int, lot: int, freed: int) -> int:
                 return body.mask | _first(by & lot) | _first(bulkier)
         return 0
     rest = lot & ~body.mask & ~masks.stretched[piece]
-    return union(_first(bars & rest) for bars, _ in body.ways) | body.mask
+    return union(_first(bars & rest) for bars, _ in body.ways(masks)) | body.mask
 
 
 def _first(mask: int) -> int:

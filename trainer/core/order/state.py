@@ -18,7 +18,7 @@ from trainer.core.order.blocking import Blocking
 from trainer.core.order.directions import Direction
 from trainer.core.order.masks import Body, Masks, WayOut, find_masks, is_held
 from trainer.core.order.refusing import find_obstacles, find_stop, refuse
-from trainer.core.order.units import Unit, find_unit
+from trainer.core.order.units import Unit, can_lead, find_unit
 
 __all__ = ["LEAVES_LOOSE", "Held", "Refused", "State", "TakenOff", "Way"]
 
@@ -105,19 +105,31 @@ class State:
 
     def try_take(self, piece: str) -> TakenOff | None:
         """Take a piece off if it can come off; None, without a reason, when it cannot."""
-        masks, number = self.masks, self.masks.number[piece]
-        lot = self._lots[self._lot[number]]
-        key = lot & masks.near[number]
-        found = masks.known[number].get(key)
+        number = self.masks.number[piece]
+        found = self._find(number, self._lots[self._lot[number]], self._freed)
         if found is None:
-            found = self._find(number, lot, self._freed)
-            if found is None:
-                return None
-            if masks.alone[number] and not found[1].as_unit:
-                masks.known[number][key] = found
+            return None
         self._part(number, found[0])
         self.off.append(piece)
         return found[1]
+
+    def take_freed(self, waiting: dict[str, int]) -> None:
+        """Take off of these what has become free, again and again until nothing more does.
+
+        waiting: by piece, what stopped it when it was last tried (see `find_stop`), kept up here. A piece
+        is not tried again while all of that still lies with it.
+        """
+        number, came = self.masks.number, True
+        while came:
+            came = False
+            for piece, stop in list(waiting.items()):
+                if stop and not stop & ~self._lots[self._lot[number[piece]]]:
+                    continue
+                if self.try_take(piece) is not None:
+                    del waiting[piece]
+                    came = True
+                else:
+                    waiting[piece] = self.find_stop(piece)
 
     def refuse(self, piece: str) -> Refused:
         """Tell why a piece that cannot come off now cannot."""
@@ -134,10 +146,6 @@ class State:
         """Find pieces, as a mask, that keep this one where it is as long as all lie with it; 0 if no few tell."""
         number = self.masks.number[piece]
         return find_stop(self.masks, number, self._lots[self._lot[number]], self._freed)
-
-    def lie_together(self, piece: str, others: int) -> bool:
-        """Say whether all pieces of a mask lie with this one."""
-        return not others & ~self._lots[self._lot[self.masks.number[piece]]]
 
     def remove(self, pieces: Iterable[str]) -> None:
         """Set pieces aside with what they carry, free or not: to ask what would be if they were gone."""
@@ -176,17 +184,30 @@ class State:
     def _find(self, piece: int, lot: int, freed: int) -> tuple[int, TakenOff] | None:
         """Find what moves, as a mask, and how, when a piece comes off a lot; None when it cannot."""
         masks = self.masks
-        body = masks.alone[piece] or masks.body(piece, masks.load(piece, lot, freed))
+        lone = masks.alone[piece]
+        if lone is None:
+            return self._find_body(lot, freed, masks.body(piece, masks.load(piece, lot, freed)))
+        key = lot & lone.near
+        try:
+            return lone.known[key]
+        except KeyError:
+            found = self._find_body(lot, freed, lone.body)
+            if not (is_held(lone.body, lot) and can_lead(masks, lone.body, lot)):
+                lone.known[key] = found
+            return found
+
+    def _find_body(self, lot: int, freed: int, body: Body) -> tuple[int, TakenOff] | None:
+        masks, piece = self.masks, body.piece
         if is_held(body, lot):
-            unit = find_unit(masks, piece, body, lot, freed)
+            unit = find_unit(masks, body, lot, freed)
             return (unit.mask, self._tell_unit(piece, lot, unit)) if unit else None
-        rest = lot & ~body.mask
-        for bars, way in body.ways:
+        rest, ways = lot & ~body.mask, body.ways(masks)
+        for bars, way in ways:
             if not bars & rest:
                 return body.mask, self._tell(piece, lot, body, way)
         over = masks.stretched[piece] & rest
         if over:  # no way is open: a flexible piece is stretched or sprung off what carries it
-            for bars, way in body.ways:
+            for bars, way in ways:
                 if not bars & rest & ~over:
                     return body.mask, self._tell(piece, lot, body, way)
         return None

@@ -17,7 +17,14 @@ class Unit:
     is_loose: bool
 
 
-def find_unit(masks: Masks, piece: int, body: Body, lot: int, freed: int) -> Unit | None:
+def can_lead(masks: Masks, body: Body, lot: int) -> bool:
+    """Say whether a held piece might lead a unit: bolted only (a clamped O-ring never leads), to nothing bulkier."""
+    if masks.tied(body.piece, lot) & masks.bulkier[body.piece]:
+        return False
+    return not any(not present & ~lot and others & lot for present, others in body.unbolted)
+
+
+def find_unit(masks: Masks, body: Body, lot: int, freed: int) -> Unit | None:
     """Grow a held piece to the unit that it is the main body of; None when it heads none.
 
     A unit is all that joints tie together and all that this pushes along: back pull-out takes the
@@ -26,16 +33,13 @@ def find_unit(masks: Masks, piece: int, body: Body, lot: int, freed: int) -> Uni
 
     Args:
         masks: of the assembly.
-        piece: the number of the piece that is asked for.
-        body: what moves with it.
+        body: the piece that is asked for, with what moves with it.
         lot: mask of what lies with it.
         freed: mask of what has been taken off.
     """
-    if masks.tied(piece, lot) & masks.bulkier[piece]:
+    if not can_lead(masks, body, lot):
         return None
-    if any(not present & ~lot and others & lot for present, others in body.unbolted):
-        return None  # a clamped O-ring never is the main body
-    key = piece, lot, freed & lot
+    piece, key = body.piece, (body.piece, lot, freed & lot)
     if key not in masks.units:
         found = [
             Unit(unit, direction, _loosens(masks, unit, lot, freed))
@@ -52,7 +56,7 @@ def _grow_units(
 ) -> Iterator[tuple[int, int]]:
     """Yield direction and unit for each direction in which the piece is the bulkiest of what would leave."""
     tied = _grow(masks, piece, moving, lot, freed, -1)
-    if tied & masks.bulkier[piece]:
+    if tied & masks.bulkier[piece] or tied == lot:
         return
     for direction, asked in enumerate(masks.asked):
         unit = _grow(masks, piece, tied, lot, freed, direction)
@@ -63,11 +67,11 @@ def _grow_units(
 def _grow(masks: Masks, piece: int, start: int, lot: int, freed: int, direction: int) -> int:
     """Add all that is tied to or rides on what moves, and, unless the direction is -1, what that meets.
 
-    Stops short when anything bulkier than the piece is in it.
+    Stops short when anything bulkier than the piece is in it, or the whole lot is.
     """
     bulkier = masks.bulkier[piece]
     grown, todo = start, start
-    while todo and not grown & bulkier:
+    while todo and grown != lot and not grown & bulkier:
         low = todo & -todo
         i = low.bit_length() - 1
         added = masks.tied(i, lot) | masks.load(i, lot, freed)
@@ -95,4 +99,4 @@ def _is_loose(masks: Masks, piece: int, lot: int, freed: int) -> bool:
         return False
     body = masks.body(piece, masks.load(piece, lot, freed))
     rest = lot & ~body.mask
-    return not is_held(body, lot) and any(not bars & rest for bars, _ in body.ways)
+    return not is_held(body, lot) and any(not bars & rest for bars, _ in body.ways(masks))
