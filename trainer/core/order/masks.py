@@ -94,6 +94,8 @@ class Masks:
     alone: list[Lone | None] = field(init=False)
     asked: list[int] = field(init=False)
     second: list[list[int]] = field(init=False)
+    lone: int = field(init=False)
+    lone_bit: dict[str, int] = field(init=False)
     fastens: list[list[int]] = field(init=False)
     fastened: list[list[tuple[int, int]]] = field(init=False)
     clasped: list[list[tuple[int, int]]] = field(init=False)
@@ -125,6 +127,10 @@ class Masks:
             self.second[int(head)].append(row)
         self.reach = [self._load(1 << i, self.all, 0) for i in range(n)]
         self.alone = [self._find_lone(i) if self.reach[i] == 1 << i else None for i in range(n)]
+
+        bits = {i: 1 << i for i, lone in enumerate(self.alone) if lone}
+        self.lone = union(bits.values())
+        self.lone_bit = {name: bits.get(i, 0) for i, name in enumerate(self.names)}
 
     def _find_lone(self, piece: int) -> Lone:
         body = self.body(piece, 1 << piece)

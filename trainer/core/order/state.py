@@ -168,8 +168,12 @@ class State:
     def find_without(self, piece: str, gone: Iterable[str]) -> TakenOff | None:
         """Say how a piece would come off if others, with all that they carry, were set aside before."""
         masks, number = self.masks, self.masks.number[piece]
-        lot, freed, left = self._lots[self._lot[number]], self._freed, 0
+        lot, left, heads = self._lots[self._lot[number]], 0, 0
         for name in gone:
+            lone = masks.lone_bit[name]
+            if lone:
+                left |= lone
+                continue
             other = masks.number[name]
             load = masks.load(other, self._lots[self._lot[other]], self._freed)
             if load >> number & 1:  # it would ride along: the lots themselves change
@@ -177,7 +181,8 @@ class State:
                 trial.remove(gone)
                 return trial.find(piece)
             left |= load
-            freed |= 1 << other
+            heads |= 1 << other
+        freed = self._freed | heads | left & masks.lone
         found = self._find(number, lot & ~left, freed)
         return found[1] if found else None
 
