@@ -251,6 +251,15 @@ def test_a_question_numbers_every_step_and_hides_the_order(open_scene: Open) -> 
     assert make_step_question(bench) == question
 
 
+def test_an_answer_may_call_parts_as_the_form_does(open_scene: Open, tmp_path: Path) -> None:
+    form = '[parts.screw]\nname = "lid screw"\nmany = "lid screws"\n'
+    bench = open_scene("cover", make_cover_scene, form)
+    file = tmp_path / "answer.txt"
+    file.write_text("lid screws\nwasher\ncover\n", encoding="utf-8")
+    assert read_step_lines(file, bench)[0] == bench.sets["screw"]
+    assert bench.mark(read_step_lines(file, bench)).is_valid
+
+
 def test_an_answer_may_name_numbers_parts_and_pieces(open_scene: Open, tmp_path: Path) -> None:
     bench = open_scene("cover", make_cover_scene)
     numbers = {item.part: item.number for item in make_step_question(bench).items}

@@ -49,13 +49,21 @@ def make_step_question(bench: StepBench) -> StepQuestion:
 def read_step_lines(path: Path, bench: StepBench) -> list[tuple[str, ...]]:
     """Read an order to be marked: a piece, a part, or a number of the question a line; # starts a remark.
 
+    A part may be called as the file's list calls it, or as the form does.
+
     Raises:
         ContentError: unreadable, or names nobody knows, each with its line.
     """
     shown = str(path)
     rows = read_cells(path, shown)
     items = {str(item.number): item.pieces for item in make_step_question(bench).items}
-    known = {**{name: (name,) for name in bench.assembly.by_name}, **bench.sets}
+    told = {
+        name: pieces
+        for part, pieces in bench.sets.items()
+        for name in (bench.said(part).name, bench.said(part).many)
+        if name
+    }
+    known = told | {name: (name,) for name in bench.assembly.by_name} | dict(bench.sets)
     faults: list[Fault] = []
     groups: list[tuple[str, ...]] = []
     if len(rows) > MOST_LINES:
