@@ -129,11 +129,11 @@ class Replay:
     def find_unit(self, moving: set[str], way: Direction) -> set[str]:
         lot = self.lot(next(iter(moving)))
         while True:
-            tied = {
-                name
-                for hold in self.find_holding(moving)
-                for name in (hold.members | hold.present) & lot
-            }
+            tied = set[str]()
+            for hold in self.rules.assembly.holds:
+                if hold.members & moving and hold.present <= lot:
+                    bolts = hold.present if hold.kind is JointKind.BOLTED else frozenset[str]()
+                    tied |= (hold.members | bolts) & lot
             pushed = {b for a in moving for b in self.rules.met[way, a].keys() & (lot - moving)}
             grown = self.with_riders(moving | tied | pushed)
             if grown == moving:
