@@ -103,8 +103,9 @@ def mark_order(
     """
     state = State(assembly, blocking, find_ways_out(assembly, blocking))
     marker = _Marker(state, helped, reasons=reasons)
+    mark = marker.mark
     for group in asked:
-        marker.mark(group)
+        mark(group)
     named, judged = marker.named, marker.judged
     faults = sum(verdict is Verdict.REFUSED for _, verdict, _ in judged)
     score = max(0.0, 1.0 - faults / len(named)) if named else 0.0

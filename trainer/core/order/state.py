@@ -105,8 +105,16 @@ class State:
 
     def try_take(self, piece: str) -> TakenOff | None:
         """Take a piece off if it can come off; None, without a reason, when it cannot."""
-        number = self.masks.number[piece]
-        found = self._find(number, self._lots[self._lot[number]], self._freed)
+        masks, lots = self.masks, self._lots
+        number = masks.number[piece]
+        lot = lots[self._lot[number]]
+        lone = masks.alone[number]
+        if lone is None:
+            found = self._find(number, lot, self._freed)
+        else:
+            key = lot & lone.near
+            known = lone.known
+            found = known[key] if key in known else self._find(number, lot, self._freed)
         if found is None:
             return None
         self._part(number, found[0])
@@ -155,15 +163,16 @@ class State:
 
     def _part(self, piece: int, moving: int) -> None:
         """Let what moves be a lot of its own."""
-        self._lots[self._lot[piece]] &= ~moving
-        new = len(self._lots)
-        self._lots.append(moving)
-        if moving & (moving - 1):
-            for i in self.masks.numbers(moving):
-                self._lot[i] = new
+        lots, lot = self._lots, self._lot
+        lots[lot[piece]] &= ~moving
+        bit = 1 << piece
+        if moving == bit:
+            lot[piece] = len(lots)
         else:
-            self._lot[piece] = new
-        self._freed |= 1 << piece
+            for i in self.masks.numbers(moving):
+                lot[i] = len(lots)
+        lots.append(moving)
+        self._freed |= bit
 
     def find_without(self, piece: str, gone: Iterable[str]) -> TakenOff | None:
         """Say how a piece would come off if others, with all that they carry, were set aside before."""
