@@ -12,8 +12,8 @@ from hypothesis import strategies as st
 
 from models.spec.mesh import Mesh
 from trainer.core.order.blocking import Blocking, find_blocking
-from trainer.core.order.crossing import SHIFT_MM
 from trainer.core.order.directions import SIX, Direction
+from trainer.core.order.spacing import SHIFT_MM
 
 if TYPE_CHECKING:
     from tests.core.order.conftest import Shop

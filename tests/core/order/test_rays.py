@@ -14,9 +14,8 @@ import trimesh
 
 from models.spec.mesh import Mesh
 from trainer.core.order.blocking import Blocking, find_blocking
-from trainer.core.order.crossing import SHIFT_MM, STEP_MM, TILE
 from trainer.core.order.directions import SIX, Direction
-from trainer.core.order.spacing import find_strides, lay_tiles
+from trainer.core.order.spacing import SHIFT_MM, STEP_MM, TILE, find_strides, lay_tiles
 
 if TYPE_CHECKING:
     from pathlib import Path

@@ -10,25 +10,14 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
 
 import numpy as np
 import numpy.typing as npt
 
 from trainer.core.order.compiled import loop
+from trainer.core.order.spacing import MARGIN_MM, SHIFT_MM, STEP_MM, TILE, Tiles
 
-if TYPE_CHECKING:
-    from trainer.core.order.spacing import Tiles
-
-STEP_MM = 0.35
-"""Spacing of the rays where they are closest."""
 PER_STEP = 1.0 / STEP_MM
-TILE = 8
-"""Rays along one side of a tile, in which they are all equally wide apart."""
-SHIFT_MM = 0.12
-"""How far the copies of a ray are shifted: two along u, two along v."""
-MARGIN_MM = SHIFT_MM + 1e-6
-"""How far about a triangle a ray or a copy of it may meet it; the little more is for rounding."""
 MIDDLE = 4
 """Number of the ray itself, after its four copies."""
 COPIES = MIDDLE + 1

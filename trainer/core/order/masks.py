@@ -11,7 +11,6 @@ import functools
 import operator
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
-from typing import TYPE_CHECKING
 
 import numpy as np
 import numpy.typing as npt
@@ -22,9 +21,6 @@ from trainer.core.order.answers import TakenOff
 from trainer.core.order.blocking import Blocking
 from trainer.core.order.directions import Direction
 
-if TYPE_CHECKING:
-    from trainer.core.order.units import Unit
-
 
 @dataclass(frozen=True, slots=True)
 class WayOut:
@@ -33,6 +29,15 @@ class WayOut:
     direction: Direction
     aside: Direction | None = None
     draw_mm: float = float("inf")
+
+
+@dataclass(frozen=True, slots=True)
+class Unit:
+    """The mask of a unit, the number of the direction it leaves in, and whether that leaves anything loose."""
+
+    mask: int
+    direction: int
+    is_loose: bool
 
 
 @dataclass(slots=True, eq=False)

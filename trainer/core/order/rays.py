@@ -34,7 +34,6 @@ from trainer.core.order.compiled import loop
 from trainer.core.order.crossing import (
     COPIES,
     MIDDLE,
-    TILE,
     Field,
     Lists,
     cross_copies,
@@ -43,6 +42,7 @@ from trainer.core.order.crossing import (
     pair_crossings,
     sort_crossings,
 )
+from trainer.core.order.spacing import TILE
 
 PLANE_MM = 0.02
 """Depths of a ray and its four copies that lie in a plane within this are taken as a plane."""

@@ -17,8 +17,15 @@ import numpy as np
 import numpy.typing as npt
 
 from trainer.core.order.compiled import loop
-from trainer.core.order.crossing import MARGIN_MM, STEP_MM, TILE
 
+STEP_MM = 0.35
+"""Spacing of the rays where they are closest."""
+TILE = 8
+"""Rays along one side of a tile, in which they are all equally wide apart."""
+SHIFT_MM = 0.12
+"""How far the copies of a ray are shifted: two along u, two along v."""
+MARGIN_MM = SHIFT_MM + 1e-6
+"""How far about a triangle a ray or a copy of it may meet it; the little more is for rounding."""
 MM_PER_STRIDE = 10.0
 """A part this wide times the stride squared (its smaller way across, mm) is asked at every stride-th ray only."""
 WIDEST = 8

@@ -16,9 +16,9 @@ from models.spec.assembly import Assembly
 from trainer.core.order.answers import LEAVES_LOOSE, Held, Refused, TakenOff, Way
 from trainer.core.order.blocking import Blocking
 from trainer.core.order.directions import Direction
-from trainer.core.order.masks import Body, Masks, WayOut, find_masks, is_held
+from trainer.core.order.masks import Body, Masks, Unit, WayOut, find_masks, is_held
 from trainer.core.order.refusing import find_obstacles, find_stop, refuse
-from trainer.core.order.units import Unit, can_lead, find_unit
+from trainer.core.order.units import can_lead, find_unit
 
 __all__ = ["LEAVES_LOOSE", "Held", "Refused", "State", "TakenOff", "Way"]
 

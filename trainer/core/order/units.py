@@ -3,18 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
-from trainer.core.order.masks import Body, Masks, is_held
-
-
-@dataclass(frozen=True, slots=True)
-class Unit:
-    """The mask of a unit, the number of the direction it leaves in, and whether that leaves anything loose."""
-
-    mask: int
-    direction: int
-    is_loose: bool
+from trainer.core.order.masks import Body, Masks, Unit, is_held
 
 
 def can_lead(masks: Masks, body: Body, lot: int) -> bool:

@@ -19,8 +19,8 @@ import numpy as np
 from models.spec.assembly import Assembly, AssemblyPiece
 from tests.bench.bodies import Block, Body, Form, Round, Vector, find_sag_mm
 from trainer.core.order.blocking import find_blocking
-from trainer.core.order.crossing import SHIFT_MM
 from trainer.core.order.directions import Direction
+from trainer.core.order.spacing import SHIFT_MM
 
 NEVER_MM = 2 * SHIFT_MM * math.cos(math.pi / 4) - 0.02
 SEEN_MM = 2 * SHIFT_MM + 0.06

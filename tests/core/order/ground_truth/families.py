@@ -20,8 +20,8 @@ from tests.core.order.ground_truth.case import (
     Case,
     find_facets,
 )
-from trainer.core.order.crossing import SHIFT_MM, STEP_MM
 from trainer.core.order.directions import SIX, Direction
+from trainer.core.order.spacing import SHIFT_MM, STEP_MM
 
 Draw = Callable[[st.SearchStrategy[Any]], Any]
 
