@@ -6,7 +6,7 @@ import itertools
 import math
 import random
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
 import pytest
@@ -15,6 +15,7 @@ from hypothesis import strategies as st
 
 from models.spec.assembly import Assembly, Hold
 from models.spec.joint import JointKind
+from trainer.core.order import masks, state, units
 from trainer.core.order.blocking import Blocking
 from trainer.core.order.directions import SIX, Direction
 from trainer.core.order.marking import Verdict, mark_order
@@ -327,3 +328,14 @@ def test_taking_something_off_never_adds_a_constraint(shop: Shop, seed: int) -> 
         for other in free:
             if other.piece != taken.piece and not (taken.as_unit or other.as_unit):
                 assert isinstance(state.look(other.piece), TakenOff)
+
+
+@given(seeds)
+def test_what_is_kept_may_be_forgotten_at_any_time(shop: Shop, seed: int) -> None:
+    case = make_case(shop, seed)
+    order = [[piece] for piece in random.Random(seed).sample(case.names, len(case.names))]
+    kept = mark_order(case.assembly, case.blocking, order)
+    with pytest.MonkeyPatch.context() as patch:
+        for room in (masks, state, units):
+            patch.setattr(room, "MOST_KEPT", 1)
+        assert mark_order(replace(case.assembly), case.blocking, order) == kept

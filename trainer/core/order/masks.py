@@ -21,6 +21,9 @@ from trainer.core.order.answers import TakenOff
 from trainer.core.order.blocking import Blocking
 from trainer.core.order.directions import Direction
 
+MOST_KEPT = 100_000
+"""Answers of one kind that are kept; then they are forgotten and worked out anew."""
+
 
 @dataclass(frozen=True, slots=True)
 class WayOut:
@@ -230,6 +233,8 @@ class Masks:
         """Give the body that a piece moves as; `moving` holds the piece and what goes with it."""
         found = self._bodies.get((piece, moving))
         if found is None:
+            if len(self._bodies) >= MOST_KEPT:
+                self._bodies.clear()
             found = self._bodies[piece, moving] = self._make_body(piece, moving)
         return found
 

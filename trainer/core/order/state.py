@@ -16,7 +16,7 @@ from models.spec.assembly import Assembly
 from trainer.core.order.answers import LEAVES_LOOSE, Held, Refused, TakenOff, Way
 from trainer.core.order.blocking import Blocking
 from trainer.core.order.directions import Direction
-from trainer.core.order.masks import Body, Masks, Unit, WayOut, find_masks, is_held
+from trainer.core.order.masks import MOST_KEPT, Body, Masks, Unit, WayOut, find_masks, is_held
 from trainer.core.order.refusing import find_obstacles, find_stop, refuse
 from trainer.core.order.units import can_lead, find_unit
 
@@ -207,6 +207,8 @@ class State:
         except KeyError:
             found = self._find_body(lot, freed, lone.body)
             if not (is_held(lone.body, lot) and can_lead(masks, lone.body, lot)):
+                if len(lone.known) >= MOST_KEPT:
+                    lone.known.clear()
                 lone.known[key] = found
             return found
 

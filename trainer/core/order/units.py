@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from trainer.core.order.masks import Body, Masks, Unit, is_held
+from trainer.core.order.masks import MOST_KEPT, Body, Masks, Unit, is_held
 
 
 def can_lead(masks: Masks, body: Body, lot: int) -> bool:
@@ -31,6 +31,8 @@ def find_unit(masks: Masks, body: Body, lot: int, freed: int) -> Unit | None:
         return None
     piece, key = body.piece, (body.piece, lot, freed & lot)
     if key not in masks.units:
+        if len(masks.units) >= MOST_KEPT:
+            masks.units.clear()
         found = [
             Unit(unit, direction, _loosens(masks, unit, lot, freed))
             for direction, unit in _grow_units(masks, piece, body.mask, lot, freed)
