@@ -2,16 +2,16 @@
 
 from __future__ import annotations
 
-import os
+import io
 import re
-import tempfile
 from collections.abc import Mapping
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
 
-from models.spec.errors import RefusalError, SurroundingsError, say_near
+from models.spec.errors import RefusalError, say_near
+from trainer.console.writing import write_whole
 from trainer.session.bench import Bench
 from trainer.words import Words
 
@@ -112,18 +112,6 @@ def write_picture(words: Words, image: Image.Image, path: Path) -> None:
     """Write a picture whole or not at all, as PNG. Raises SurroundingsError when the disk refuses."""
     if path.suffix.lower() != ".png":
         raise click.UsageError(words.say("console.picture-format", file=str(path)))
-    name = ""
-    try:
-        path.parent.mkdir(parents=True, exist_ok=True)
-        handle, name = tempfile.mkstemp(dir=path.parent, suffix=".part")
-        with os.fdopen(handle, "wb") as stream:
-            image.save(stream, format="PNG")
-        Path(name).chmod(0o644)
-        Path(name).replace(path)
-    except OSError as error:
-        if name:
-            Path(name).unlink(missing_ok=True)
-        reason = error.strerror or str(error)
-        raise SurroundingsError(
-            words.say("console.cannot-write", file=str(path), reason=reason)
-        ) from error
+    data = io.BytesIO()
+    image.save(data, format="PNG")
+    write_whole(words, data.getvalue(), path)

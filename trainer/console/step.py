@@ -67,7 +67,8 @@ def _run(  # noqa: PLR0913 - one argument an option
     from trainer.console import step_show
     from trainer.console.drawing import read_size
     from trainer.console.progress import make_progress
-    from trainer.console.step_texts import check_outputs, make_form_text, write_text
+    from trainer.console.step_texts import check_outputs, make_form_text
+    from trainer.console.writing import write_text
     from trainer.session.step_bench import open_step
 
     pixels = read_size(words, size)
@@ -134,8 +135,8 @@ def _write_question(words: Words, bench: StepBench, path: Path, command: str) ->
         make_question_text,
         make_sheet,
         name_question_files,
-        write_text,
     )
+    from trainer.console.writing import write_text
     from trainer.session.step_question import count_kinds, make_step_question
 
     question = make_step_question(bench)

@@ -3,14 +3,11 @@
 from __future__ import annotations
 
 import json
-import os
-import tempfile
 from collections.abc import Iterable
 from pathlib import Path
 
 import click
 
-from models.spec.errors import SurroundingsError
 from models.spec.joint import JointKind
 from trainer.console.step_plate import Sheet
 from trainer.console.step_show import list_tools, name_all, name_plainly, tell_one_joint
@@ -139,25 +136,6 @@ def make_key_text(words: Words, bench: StepBench, question: StepQuestion, comman
 def _tell_item(words: Words, named: Named, item: Item) -> str:
     part = tell_step_pieces(words, named, item.pieces)
     return words.say("step.question-line", number=item.number, part=part)
-
-
-def write_text(words: Words, text: str, path: Path) -> None:
-    """Write a text whole or not at all. Raises SurroundingsError when the disk refuses."""
-    name = ""
-    try:
-        path.parent.mkdir(parents=True, exist_ok=True)
-        handle, name = tempfile.mkstemp(dir=path.parent, suffix=".part")
-        with os.fdopen(handle, "w", encoding="utf-8") as stream:
-            stream.write(text)
-        Path(name).chmod(0o644)
-        Path(name).replace(path)
-    except OSError as error:
-        if name:
-            Path(name).unlink(missing_ok=True)
-        reason = error.strerror or str(error)
-        raise SurroundingsError(
-            words.say("step.cannot-write", file=str(path), reason=reason)
-        ) from error
 
 
 def check_outputs(

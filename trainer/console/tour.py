@@ -12,10 +12,10 @@ import numpy as np
 import numpy.typing as npt
 from rich.console import Console
 
-from models.spec.errors import SurroundingsError
 from trainer.console import orders, show
 from trainer.console.drawing import draw_bench, write_picture
 from trainer.console.progress import make_progress
+from trainer.console.writing import write_text
 from trainer.core.measure.shims import MeasuredGap
 from trainer.core.order.directions import Direction
 from trainer.session.bench import Bench, open_bench
@@ -149,14 +149,7 @@ def _part_way(shift: npt.NDArray[np.float64]) -> float:
 def _write_text(words: Words, path: Path, fill: Callable[[Console], None]) -> None:
     text = io.StringIO()
     fill(Console(file=text, width=TEXT_WIDTH, highlight=False, color_system=None))
-    try:
-        path.parent.mkdir(parents=True, exist_ok=True)
-        path.write_text(text.getvalue(), encoding="utf-8")
-    except OSError as error:
-        reason = error.strerror or str(error)
-        raise SurroundingsError(
-            words.say("console.cannot-write", file=str(path), reason=reason)
-        ) from error
+    write_text(words, text.getvalue(), path)
 
 
 def _show_sample_order(words: Words, bench: Bench, out: Console) -> None:
