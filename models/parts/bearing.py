@@ -1,4 +1,4 @@
-"""Deep-groove ball bearing: two rings with their grooves and the balls. Origin at its suction end."""
+"""Deep-groove ball bearing: two rings with their grooves, the balls and their cage. Origin at its suction end."""
 
 from __future__ import annotations
 
@@ -16,6 +16,10 @@ GROOVE_PLAY_MM = 0.05
 """Radial air between ball and groove in the picture; the bearing's real internal clearance is not modelled."""
 BALL_PITCH_SHARE = 1.3
 """Spacing of balls round the pitch circle in ball diameters."""
+CAGE_WIDTH_SHARE, CAGE_THICKNESS_SHARE = 1.25, 0.3
+"""The cage along the axis and across it, in ball diameters: a band with a round pocket for each ball."""
+POCKET_PLAY_MM = 0.15
+"""Air round a ball in its pocket."""
 
 
 def faces(row: Row) -> Mapping[str, Face]:
@@ -34,7 +38,7 @@ def faces(row: Row) -> Mapping[str, Face]:
 
 
 def shape(at: Numbers, row: Numbers) -> Solid:
-    """Turn both rings, cut the grooves and set the balls in them."""
+    """Turn both rings, cut the grooves, set the balls in them and lay the cage round the balls."""
     import cadquery as cq
 
     from models.parts import forms
@@ -47,11 +51,17 @@ def shape(at: Numbers, row: Numbers) -> Solid:
     inner = forms.tube(d + ring, d, 0, width).cut(groove)
     outer = forms.tube(big, big - ring, 0, width).cut(groove)
     count = math.floor(math.pi * pitch / (BALL_PITCH_SHARE * ball))
-    balls = [
-        cq.Solid.makeSphere(ball / 2, cq.Vector(width / 2, y, z), cq.Vector(1, 0, 0), -90, 90, 360)
-        for y, z in forms.circle_spots(count, pitch)
-    ]
-    return cq.Compound.makeCompound([*inner.Solids(), *outer.Solids(), *balls])
+
+    def make_sphere(diameter: float, y: float, z: float) -> cq.Shape:
+        at = cq.Vector(width / 2, y, z)
+        return cq.Solid.makeSphere(diameter / 2, at, cq.Vector(1, 0, 0), -90, 90, 360)
+
+    spots = forms.circle_spots(count, pitch)
+    balls = [make_sphere(ball, y, z) for y, z in spots]
+    half, thick = CAGE_WIDTH_SHARE * ball / 2, CAGE_THICKNESS_SHARE * ball
+    band = forms.tube(pitch + thick, pitch - thick, width / 2 - half, width / 2 + half)
+    cage = band.cut(*[make_sphere(ball + 2 * POCKET_PLAY_MM, y, z) for y, z in spots])
+    return cq.Compound.makeCompound([*inner.Solids(), *outer.Solids(), *cage.Solids(), *balls])
 
 
 PART = Part("bearing", faces, shape, Material.BEARING_STEEL)
