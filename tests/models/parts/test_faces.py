@@ -88,13 +88,17 @@ def test_axial_faces_lie_inside_the_bounding_box(pump: Build, solids: dict[str, 
                 assert box.xmin - 1e-3 <= where <= box.xmax + 1e-3, f"{name}.{face_name}"
 
 
-def test_a_bearing_has_balls_that_touch_neither_ring_nor_each_other(
+def test_a_bearing_has_balls_in_a_cage_that_touch_neither_rings_nor_each_other(
     pump: Build, solids: dict[str, Any]
 ) -> None:
     for name in ("bearing-inboard", "bearing-outboard"):
         row = pump.pieces[name].row
-        two_rings, balls = solids[name].Solids()[:2], solids[name].Solids()[2:]
+        *two_rings, cage = solids[name].Solids()[:3]
+        balls = solids[name].Solids()[3:]
         assert len(balls) >= 6
+        assert 0 < cage.distance(balls[0]) < 0.3
+        assert cage.BoundingBox().xlen < float(row["width"])
+        assert all(cage.distance(ring) > 0.5 for ring in two_rings)
         assert balls[0].distance(balls[1]) > 0.5
         for ring in two_rings:
             assert 0 < balls[0].distance(ring) < 0.1

@@ -5,7 +5,6 @@ Exact forms hold to a millionth; nothing here calls the generators' own arithmet
 
 from __future__ import annotations
 
-import itertools
 import math
 from collections.abc import Callable
 from typing import Any
@@ -166,19 +165,6 @@ def test_turned_parts_are_as_long_and_as_wide_as_their_tables_say(
         assert box.xlen == pytest.approx(row[length], abs=2e-3), name
         assert box.ylen == pytest.approx(row[wide], abs=2e-3), name
         assert box.ymin == pytest.approx(-box.ymax, abs=2e-3), f"{name} is centred"
-
-
-def test_a_bearing_is_two_rings_a_cage_and_balls_that_share_no_volume(
-    pump: Build, solids: dict[str, Any]
-) -> None:
-    for name in ("bearing-inboard", "bearing-outboard"):
-        inner, outer, cage, *balls = solids[name].Solids()
-        assert len(balls) > 6, name
-        assert {round(ball.Volume(), 3) for ball in balls} == {round(balls[0].Volume(), 3)}
-        assert cage.BoundingBox().xlen < _row(pump, name)["width"]
-        assert cage.BoundingBox().ylen > inner.BoundingBox().ylen
-        for one, other in itertools.combinations((inner, outer, cage, *balls[:2]), 2):
-            assert one.intersect(other).Volume() == pytest.approx(0.0, abs=1e-6), name
 
 
 def test_the_lock_nut_lacks_its_four_slots_where_it_would_be_widest(
