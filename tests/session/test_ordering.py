@@ -95,7 +95,11 @@ def lenient(monkeypatch: pytest.MonkeyPatch) -> Iterator[None]:
 
 @pytest.mark.usefixtures("lenient")
 def test_sister_in_which_it_would_have_been_right_is_named(bench: Bench) -> None:
-    assert mark_whole_order(bench, ["impeller"]).right_in == (("bracket", "open"),)
+    assert mark_whole_order(bench, ["impeller"]).right_in == (
+        ("bracket", "open"),
+        ("discharge", "top-horizontal"),
+        ("discharge", "bottom-horizontal"),
+    )
 
 
 def test_order_wrong_in_every_sister_names_none(bench: Bench) -> None:
