@@ -6,10 +6,12 @@ from collections.abc import Mapping
 from pathlib import Path
 
 from models.pumps import end_suction
-from models.spec.build import TABLES, Build, Family, make_build
+from models.spec.build import TABLES, Build
 from models.spec.dimension import Dimension
 from models.spec.errors import RefusalError, say_near
+from models.spec.family import Family
 from models.spec.length import Term
+from models.spec.making import make_build
 from models.spec.table import list_sizes
 
 FAMILIES: Mapping[str, Family] = {end_suction.FAMILY.name: end_suction.FAMILY}

@@ -35,8 +35,8 @@ from models.parts import (
     wear_ring,
 )
 from models.pumps.end_suction_rules import RULES, ring_bore_closing
-from models.spec.build import Family
 from models.spec.clearance import Clearance, ClearanceKind, Effect
+from models.spec.family import Family
 from models.spec.joint import Joint, JointKind
 from models.spec.practice import Practice
 from models.spec.seat import Option, Place, Seat, Span

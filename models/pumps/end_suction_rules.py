@@ -23,10 +23,8 @@ STEPS_TOWARDS_IMPELLER = (
 def unsealed_joints(build: Build) -> tuple[str, ...]:
     """Name the pieces of wet joints of which a seal is missing or is trapped between nothing."""
     bad: list[str] = []
-    seals = {
-        joint.members[1]: joint for joint in build.family.joints if joint.kind is JointKind.SEALED
-    }
-    for joint in build.family.joints:
+    seals = {joint.members[1]: joint for joint in build.joints if joint.kind is JointKind.SEALED}
+    for joint in build.joints:
         if joint.wet:
             for place in joint.sealed_by or ("",):
                 seal = seals.get(place)

@@ -12,11 +12,11 @@ from concurrent.futures import ProcessPoolExecutor, as_completed
 
 from models.solids.cache import MeshCache
 from models.solids.keys import make_key
-from models.solids.placing import find_rotation, find_shift_mm
 from models.spec.assembly import Assembly, AssemblyPiece
 from models.spec.build import Build, PlacedPiece
 from models.spec.holding import find_carries, find_cautions, find_holds, find_presses
 from models.spec.mesh import Mesh
+from models.spec.turning import find_rotation, find_shift_mm
 
 Progress = Callable[[int, int, str], None]
 """Called with (made so far, to make, name of the piece just made)."""

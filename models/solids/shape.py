@@ -9,9 +9,9 @@ from OCP.BRepAdaptor import BRepAdaptor_Surface
 from OCP.BRepExtrema import BRepExtrema_DistShapeShape
 from OCP.BRepTools import BRepTools
 
-from models.solids.placing import find_rotation
-from models.spec.build import PlacedPiece, Pose
+from models.spec.build import PlacedPiece
 from models.spec.face import Axis, Face, FaceKind
+from models.spec.turning import Pose, find_rotation
 
 SAME_MM = 1e-5
 """Two positions closer than this are one: well above the kernel's own 1e-7 mm, far below any limit."""

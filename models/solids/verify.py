@@ -24,7 +24,6 @@ from OCP.TopoDS import TopoDS
 from OCP.TopTools import TopTools_IndexedDataMapOfShapeListOfShape
 
 from models.solids.keys import make_key
-from models.solids.placing import find_rotation, find_shift_mm
 from models.solids.shape import find_face, make_shape, measure_gap_mm, place
 from models.solids.tessellate import make_mesh
 from models.spec.build import Build, PlacedPiece
@@ -32,6 +31,7 @@ from models.spec.clearance import Clearance, ClearanceKind
 from models.spec.holding import Pair, find_contacts, find_presses
 from models.spec.joint import JointKind
 from models.spec.rule import check_rules
+from models.spec.turning import find_rotation, find_shift_mm
 
 TOUCH_MM = 1e-4
 """Pieces closer than this touch."""
@@ -103,7 +103,7 @@ class Verifier:
         self.report.solids += sum(len(shape.Solids()) for shape in placed.values())
         touching = self._check_pairs(name, build, placed, keys)
         self._check_seals(name, build, touching)
-        for clearance in build.family.clearances:
+        for clearance in build.clearances:
             self._check_clearance(name, build, clearance, keys)
         self.report.problems += [
             Problem("rule-broken", name, broken.pieces, broken.number, broken.key)
@@ -193,8 +193,8 @@ class Verifier:
 
     def _check_seals(self, name: str, build: Build, touching: set[Pair]) -> None:
         """A wet joint is sealed when each of its seals is there and really touches all it seals between."""
-        seals = {j.members[1]: j for j in build.family.joints if j.kind is JointKind.SEALED}
-        for joint in build.family.joints:
+        seals = {j.members[1]: j for j in build.joints if j.kind is JointKind.SEALED}
+        for joint in build.joints:
             for place_name in joint.sealed_by if joint.wet else ():
                 seal = seals.get(place_name)
                 pieces = build.pieces_at(place_name)

@@ -18,7 +18,7 @@ CARRYING = frozenset({JointKind.PRESS, JointKind.KEYED, JointKind.THREADED, Join
 def find_holds(build: Build) -> tuple[Hold, ...]:
     """Find what holds together what: one hold a fastener for bolted and threaded joints, one for a clamped seal."""
     holds = []
-    for joint in build.family.joints:
+    for joint in build.joints:
         for members, fasteners in build.joint_pieces(joint):
             if joint.kind is JointKind.SEALED:
                 carrier, seal, *mates = members
@@ -42,7 +42,7 @@ def find_carries(build: Build) -> tuple[Carry, ...]:
     """Find which piece rides on which until it is taken off by itself."""
     return tuple(
         Carry(joint.name, joint.kind, members[0], members[1], joint.tool)
-        for joint in build.family.joints
+        for joint in build.joints
         if joint.kind in CARRYING
         for members, _ in build.joint_pieces(joint)
     )
@@ -56,16 +56,17 @@ def find_cautions(build: Build) -> tuple[Caution, ...]:
             frozenset(build.pieces_at(practice.moving)),
             frozenset(name for place in there for name in build.pieces_at(place)),
         )
-        for practice in build.family.practices
-        if practice.moving in build.places
-        and (there := [place for place in practice.while_there if place in build.places])
+        for practice in build.practices
+        if (there := [place for place in practice.while_there if build.has(place)])
     )
 
 
 def find_contacts(build: Build) -> dict[Pair, str]:
     """Find every pair of pieces that may touch, with the name of the seat, joint or span that declares it."""
     found: dict[Pair, str] = {}
-    for names, why in itertools.chain(_seats(build), _spans(build), _joints(build)):
+    for names, why in itertools.chain(
+        _seats(build), _spans(build), _reaches(build), _joints(build)
+    ):
         if len(names) == 2:
             found.setdefault(names, why)
     return found
@@ -97,8 +98,14 @@ def _spans(build: Build) -> Iterator[tuple[Pair, str]]:
                     )
 
 
+def _reaches(build: Build) -> Iterator[tuple[Pair, str]]:
+    for piece in build.pieces.values():
+        for key, (host, mounts) in piece.place.reaches.items():
+            yield frozenset({piece.name, build.pieces_at(host)[-1]}), f"{key} at {host}.{mounts}"
+
+
 def _joints(build: Build) -> Iterator[tuple[Pair, str]]:
-    for joint in build.family.joints:
+    for joint in build.joints:
         for members, _ in build.joint_pieces(joint):
             if joint.kind is JointKind.BOLTED:
                 continue  # clamped parts touch through their seats; a bolted joint alone allows nothing
@@ -112,7 +119,7 @@ def find_presses(build: Build) -> dict[Pair, float]:
     The joint names the two cylinders that make the fit; one that names none has no metal interference.
     """
     found = {}
-    for joint in build.family.joints:
+    for joint in build.joints:
         if joint.kind is JointKind.PRESS:
             for members, _ in build.joint_pieces(joint):
                 found[frozenset(members)] = _interference_mm(build, joint, members)

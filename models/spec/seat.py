@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
+from models.spec.clearance import Clearance
+from models.spec.joint import Joint
 from models.spec.part import Part
 
 
@@ -21,8 +23,9 @@ class Seat:
 class Span:
     """A fitted part's dimension is the distance from one face to another, in mm.
 
-    low and high are (place, face). For two planes: position of high less that of low.
-    For cylinders name one face only through `high` with `low` None: its diameter.
+    low and high are (place, face). For two planes: position of high less that of low, along the
+    axis both are square to. For cylinders name one face only through `high` with `low` None: its
+    diameter.
     """
 
     high: tuple[str, str]
@@ -37,6 +40,9 @@ class Place:
     parts share one definition while each piece keeps its own realisation.
     mounts: (host place, mount set): one piece for each mount. None: one piece on the axis.
     pack: filled by as many pieces as the chosen pack has, stacked in series.
+    reaches: of a hose, line, belt or link, where it reaches to: key -> (host place, mount set). The
+    piece gets the rows KEY-x, KEY-y, KEY-z: the first mount of that set, seen from its own origin
+    in its own axes, in mm; and KEY-along-x, -y, -z: the unit direction of that mount.
     group: the sub-assembly it belongs to when the pump is shown in large pieces.
     """
 
@@ -47,6 +53,7 @@ class Place:
     mounts: tuple[str, str] | None = None
     spans: Mapping[str, Span] = field(default_factory=dict)
     pack: bool = False
+    reaches: Mapping[str, tuple[str, str]] = field(default_factory=dict)
     group: str = ""
 
 
@@ -59,13 +66,38 @@ class AsOne:
 
 
 @dataclass(frozen=True, slots=True)
-class Option:
-    """A choice the shop has: what each value puts into which place. The first value is the usual one.
+class Without:
+    """An option value in which nothing fills `place`."""
 
-    requires, excludes: (value, other option, other value) rows.
+    place: str
+
+
+@dataclass(frozen=True, slots=True)
+class Rows:
+    """An option value that gives the piece at `place` the rows of further groups of the size table.
+
+    A part's shape follows from the rows it has: `balance-hole-diameter` in an impeller's row means
+    that it has balance holes. A later group's row takes the place of an earlier one of the same key.
+    """
+
+    place: str
+    groups: tuple[str, ...]
+
+
+Fill = Place | AsOne | Without | Rows | Joint | Clearance
+"""What an option's value says: a place to fill, cast into another or leave empty; rows, a joint, a clearance."""
+
+
+@dataclass(frozen=True, slots=True)
+class Option:
+    """A choice the shop has: what each value puts into the build. The first value is the usual one.
+
+    requires: (value, other option, other value, because) rows; several rows of one value and one
+    other option allow any of theirs.
+    excludes: (value, other option, other value, because) rows.
     """
 
     name: str
-    values: Mapping[str, tuple[Place | AsOne, ...]]
-    requires: tuple[tuple[str, str, str], ...] = ()
-    excludes: tuple[tuple[str, str, str], ...] = ()
+    values: Mapping[str, tuple[Fill, ...]]
+    requires: tuple[tuple[str, str, str, str], ...] = ()
+    excludes: tuple[tuple[str, str, str, str], ...] = ()

@@ -15,10 +15,8 @@ def make_known() -> Known:
     return Known(
         builds=builds,
         options={name: family.option_values() for name, family in builds.items()},
-        parts={name: {place.name for place in family.places} for name, family in builds.items()},
-        clearances={
-            name: {gap.name for gap in family.clearances} for name, family in builds.items()
-        },
+        parts={name: set(family.every_place()) for name, family in builds.items()},
+        clearances={name: set(family.every_clearance()) for name, family in builds.items()},
     )
 
 

@@ -10,8 +10,10 @@ from typing import Any
 import pytest
 
 from models.pumps import make_named_build
-from models.spec.build import TABLES, Build, Family, make_build
+from models.spec.build import TABLES, Build
 from models.spec.face import Face, bore, journal, plane
+from models.spec.family import Family
+from models.spec.making import make_build
 from models.spec.part import Material, Numbers, Part, Row, Solid
 
 PUMP = "end-suction/100-250"

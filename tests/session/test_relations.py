@@ -8,8 +8,9 @@ from dataclasses import replace
 import pytest
 
 from models.pumps import make_named_build
-from models.spec.build import Build, Pose
+from models.spec.build import Build
 from models.spec.face import Axis
+from models.spec.turning import Pose
 from trainer.session.relations import _key
 
 PUMP, PIECE = "end-suction/100-250", "coupling-key"

@@ -8,7 +8,7 @@ from models.pumps import FAMILIES
 from models.spec.part import Material
 from trainer.words import load_words
 
-PLACES = sorted({place.name for family in FAMILIES.values() for place in family.places})
+PLACES = sorted({name for family in FAMILIES.values() for name in family.every_place()})
 # What can crush, cut, burn, fly or fall off a sling is never shown without its caution.
 DANGEROUS = ["volute", "suction-cover", "impeller", "seal-spring", "shaft", "bearing-housing", "bearing-inboard", "bearing-outboard", "coupling-key", "drain-plug"]  # fmt: skip
 LONGEST_NAME = 30

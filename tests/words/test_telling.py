@@ -79,7 +79,7 @@ def test_tool_is_named(words: Words, build: Build) -> None:
 
 
 def test_every_tool_of_the_family_has_words(words: Words, build: Build) -> None:
-    tools = {joint.tool for joint in build.family.joints} - {""}
+    tools = {joint.tool for joint in build.joints} - {""}
     assert tools
     assert all(words.has(f"tool.{tool}") for tool in tools)
 
@@ -96,7 +96,7 @@ def test_held_piece_names_its_fasteners(words: Words, build: Build) -> None:
 
 
 def test_every_joint_that_can_hold_can_be_told(words: Words, build: Build) -> None:
-    for joint in build.family.joints:
+    for joint in build.joints:
         piece = build.pieces_at(joint.members[-1])[0]
         by = build.pieces_at((joint.fasteners or joint.members)[0])
         told = tell_refused(words, build, Refused(piece, (Held(joint.name, by),), None))

@@ -68,7 +68,7 @@ class Bench:
         first = all(earlier.part != part for earlier in self.order.steps[:step])
         return [
             work.key
-            for work in self.build.family.work
+            for work in self.build.work
             if (not work.before and step == 0) or (work.before == part and first)
         ]
 

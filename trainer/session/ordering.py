@@ -41,7 +41,7 @@ def mark_whole_order(bench: Bench, lines: Sequence[str]) -> MarkedLines:
     Raises:
         RefusalError: a line names nothing known; near matches are given.
     """
-    works = {work.key for work in bench.build.family.work}
+    works = {work.key for work in bench.build.work}
     groups = [bench.find_pieces(line) for line in lines if line not in works]
     marked = mark_order(bench.assembly, bench.blocking, groups)
     late = _find_late(bench, lines) if works & set(lines) else ()
@@ -53,7 +53,7 @@ def mark_whole_order(bench: Bench, lines: Sequence[str]) -> MarkedLines:
 
 def _find_late(bench: Bench, lines: Sequence[str]) -> tuple[Work, ...]:
     """Find the work that does not stand before the part it belongs before (the start's work before everything)."""
-    works = {work.key: work for work in bench.build.family.work}
+    works = {work.key: work for work in bench.build.work}
     moved = {
         name
         for line in lines
@@ -127,7 +127,7 @@ def share_bench(bench: Bench, fitters: int) -> Shared:
     """
     if fitters < 1:
         raise RefusalError(f"{fitters} fitters take nothing off; write 1 or more")
-    lifted = {work.before for work in bench.build.family.work if work.key.startswith(LIFTING)}
+    lifted = {work.before for work in bench.build.work if work.key.startswith(LIFTING)}
     return share_order(bench.assembly, bench.blocking, bench.order, fitters, lifted)
 
 

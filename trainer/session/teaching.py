@@ -9,6 +9,7 @@ from datetime import datetime
 from typing import TYPE_CHECKING
 from uuid import UUID, uuid4
 
+from models.pumps import list_builds
 from trainer.core.measure.shims import find_shim_sensitivity
 from trainer.core.order.marking import DONE, Marked, MarkedStep, Verdict, mark_order
 from trainer.core.order.state import Refused, TakenOff
@@ -24,7 +25,7 @@ from trainer.lesson import (
     mark_shim_thickness,
 )
 from trainer.records import Attempt, AttemptKind, Json
-from trainer.session.bench import Bench, list_benches, open_bench
+from trainer.session.bench import Bench
 
 if TYPE_CHECKING:
     from trainer.records import Records
@@ -45,14 +46,11 @@ class Learner:
 
 def find_known() -> Known:
     """Find every name a lesson may refer to, for `check_lesson`."""
-    options, parts, clearances = {}, {}, {}
-    benches = list_benches()
-    for name, values in benches.items():
-        build = open_bench(name).build
-        options[name] = values
-        parts[name] = frozenset(build.places)
-        clearances[name] = frozenset(clearance.name for clearance in build.family.clearances)
-    return Known(frozenset(benches), options, parts, clearances)
+    families = list_builds()
+    options = {name: family.option_values() for name, family in families.items()}
+    parts = {name: frozenset(family.every_place()) for name, family in families.items()}
+    clearances = {name: frozenset(family.every_clearance()) for name, family in families.items()}
+    return Known(frozenset(families), options, parts, clearances)
 
 
 def shuffle_parts(question: PutInOrder, chance: random.Random) -> list[str]:

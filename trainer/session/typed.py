@@ -217,7 +217,7 @@ def read_order_lines(path: Path, build: Build) -> list[str]:
         ContentError: unreadable file, or names that are no piece or part, each with line and near matches.
     """
     shown = str(path)
-    known = {*build.pieces, *build.places, *(work.key for work in build.family.work)}
+    known = {*build.pieces, *build.places, *(work.key for work in build.work)}
     lines: list[str] = []
     faults: list[Fault] = []
     rows = read_cells(path, shown)

@@ -132,7 +132,7 @@ def _only_fasteners(refused: Refused) -> bool:
 
 
 def _tell_held(words: Words, build: Build, piece: str, held: Held) -> str:
-    kind = next(joint.kind for joint in build.family.joints if joint.name == held.joint)
+    kind = next(joint.kind for joint in build.joints if joint.name == held.joint)
     key = "order.held-sealed" if kind is JointKind.SEALED else "order.held-bolted"
     return words.say(
         key, piece=tell_piece(words, build, piece), by=tell_pieces(words, build, held.by)

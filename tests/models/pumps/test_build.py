@@ -10,11 +10,15 @@ from typing import Any
 import pytest
 
 from models.pumps import list_builds, make_named_build
-from models.spec.build import Build, Family
+from models.spec.build import Build
+from models.spec.clearance import Clearance, ClearanceKind
 from models.spec.dimension import Dimension
 from models.spec.errors import ContentError, ImpossibleChoiceError, RefusalError
-from models.spec.part import Part
-from models.spec.seat import AsOne, Option, Place, Seat
+from models.spec.face import Axis, Face, plane
+from models.spec.family import Family
+from models.spec.joint import Joint, JointKind
+from models.spec.part import Mount, Part, Row
+from models.spec.seat import AsOne, Option, Place, Rows, Seat, Without
 
 PUMP = "end-suction/100-250"
 MakeTables = Callable[[Mapping[str, Mapping[str, str]]], Path]
@@ -256,17 +260,99 @@ def test_options_that_exclude_or_need_each_other_are_refused(
     seal = Option(
         "seal",
         {"packed": (), "mechanical": ()},
-        requires=(("mechanical", "sleeve", "long"),),
-        excludes=(("packed", "sleeve", "long"),),
+        requires=(("mechanical", "sleeve", "long", "the faces need the length"),),
+        excludes=(("packed", "sleeve", "long", "the follower would not reach"),),
     )
     sleeve = Option("sleeve", {"short": (), "long": ()})
     family = Family("tiny", _stack(ring), (), (seal, sleeve))
-    make_tiny(family, SIZES)
-    make_tiny(family, SIZES, {"seal": "mechanical", "sleeve": "long"})
-    with pytest.raises(ImpossibleChoiceError, match="seal=packed excludes sleeve=long"):
-        make_tiny(family, SIZES, {"sleeve": "long"})
-    with pytest.raises(ImpossibleChoiceError, match="seal=mechanical requires sleeve=long"):
-        make_tiny(family, SIZES, {"seal": "mechanical"})
+    assert dict(make_tiny(family, SIZES).options) == {"seal": "packed", "sleeve": "short"}
+    # what is not named follows what is
+    assert make_tiny(family, SIZES, {"seal": "mechanical"}).options["sleeve"] == "long"
+    assert make_tiny(family, SIZES, {"sleeve": "long"}).options["seal"] == "mechanical"
+    with pytest.raises(ImpossibleChoiceError, match="seal=packed excludes sleeve=long: the foll"):
+        make_tiny(family, SIZES, {"seal": "packed", "sleeve": "long"})
+    with pytest.raises(ImpossibleChoiceError, match="seal=mechanical requires sleeve=long: the f"):
+        make_tiny(family, SIZES, {"seal": "mechanical", "sleeve": "short"})
+
+
+def test_rows_of_further_groups_add_to_a_piece_and_replace(
+    ring: Part, make_tiny: Callable[..., Build]
+) -> None:
+    longer = Option(
+        "lid", {"usual": (), "long": (Rows("lid", ("lid-long",)),), "none": (Without("lid"),)}
+    )
+    gap = Clearance("gap", ClearanceKind.AXIAL, ("base", "low"), ("lid", "high"))
+    screw = Joint("lid-joint", JointKind.BOLTED, ("base", "lid"))
+    tight = Joint("lid-joint", JointKind.PRESS, ("base", "lid"))
+    family = Family("tiny", _stack(ring), (screw,), (longer,), (gap,))
+    sizes = {**SIZES, "lid-long.length": 9.0, "lid-long.colour": 1.0}
+    build = make_tiny(family, sizes, {"lid": "long"})
+    assert float(build.piece_at("lid").row["length"]) == pytest.approx(9.0)
+    assert "colour" in build.piece_at("lid").row
+    assert build.dimension(("lid", "length")).key == "length"
+    assert (build.joints, build.clearances) == ((screw,), (gap,))
+    bare = make_tiny(family, sizes, {"lid": "none"})
+    assert (bare.has("lid"), bare.joints, bare.clearances) == (False, (), ())
+    pressed = Option("fit", {"pressed": (tight,)})
+    assert make_tiny(replace(family, options=(longer, pressed)), sizes).joints == (tight,)
+
+
+def _offer_port(row: Row) -> Mapping[str, tuple[Mount, ...]]:
+    return {"port": (Mount(x=row["length"] / 2, z=10.0, axis=Axis.Z),)}
+
+
+def test_a_hose_reaches_from_port_to_port_in_its_own_axes(
+    ring: Part, make_tiny: Callable[..., Build]
+) -> None:
+    def pipe_faces(_row: Row) -> Mapping[str, Face]:
+        return {"start": plane(0.0, -1)}
+
+    tank = replace(
+        ring,
+        mounts=_offer_port,
+        faces=lambda row: {**ring.faces(row), "port": plane(10.0, +1, Axis.Z)},
+    )
+    pipe = Part("pipe", pipe_faces, ring.shape, ring.material)
+    places = (
+        Place("base", tank),
+        Place("plate", tank, Seat("low", "base", "high")),
+        Place("pipe", pipe, Seat("start", "base", "port"), mounts=("base", "port"), reaches={"end": ("plate", "port")}),
+    )  # fmt: skip
+    build = make_tiny(Family("tiny", places, ()), SIZES)
+    row = build.piece_at("pipe").row
+    # the pipe stands up: its own x is the pump's z, its own z the pump's -x
+    apart = SIZES["base.length"] / 2 + SIZES["plate.length"] / 2
+    assert [float(row[f"end-{axis}"]) for axis in "xyz"] == pytest.approx([0.0, 0.0, -apart])
+    assert [float(row[f"end-along-{axis}"]) for axis in "xyz"] == pytest.approx([1.0, 0.0, 0.0])
+    assert dict(row["end-z"].terms) == {("base", "length"): -0.5, ("plate", "length"): -0.5}
+
+
+def test_what_is_mounted_on_a_standing_part_stands_with_it(
+    ring: Part, make_tiny: Callable[..., Build]
+) -> None:
+    post = replace(
+        ring, mounts=lambda _row: {"port": (Mount(z=10.0, axis=Axis.Z),), "top": (Mount(),)},
+        faces=lambda row: {**ring.faces(row), "side": plane(10.0, +1, Axis.Z)},
+    )  # fmt: skip
+    tank = replace(
+        ring, mounts=_offer_port, faces=lambda row: {**ring.faces(row), "port": plane(10.0, +1, Axis.Z)}
+    )  # fmt: skip
+    places = (
+        Place("base", tank),
+        Place("plate", post, Seat("low", "base", "port"), mounts=("base", "port")),
+        Place("lid", ring, Seat("low", "plate", "high"), mounts=("plate", "top")),
+        Place("knob", ring, Seat("low", "plate", "side"), mounts=("plate", "port"), row="lid"),
+    )
+    build = make_tiny(Family("tiny", places, ()), SIZES)
+    lid, knob = build.piece_at("lid").pose, build.piece_at("knob").pose
+    assert (lid.axis, lid.sign) == (Axis.Z, 1)
+    middle, height = SIZES["base.length"] / 2, SIZES["plate.length"]
+    assert [float(v) for v in lid.origin] == pytest.approx([middle, 0.0, 10.0 + height])
+    assert float(build.position("lid", "high")) == pytest.approx(
+        10.0 + height + SIZES["lid.length"]
+    )
+    assert (knob.axis, knob.sign) == (Axis.X, -1)
+    assert [float(v) for v in knob.origin] == pytest.approx([middle - 10.0, 0.0, 10.0])
 
 
 def test_faces_that_do_not_face_each_other_are_no_seat(

@@ -9,8 +9,9 @@ from typing import Any
 import pytest
 
 from models.solids.verify import Report, Verifier
-from models.spec.build import Build, Family
+from models.spec.build import Build
 from models.spec.clearance import Clearance, ClearanceKind
+from models.spec.family import Family
 from models.spec.joint import Joint, JointKind
 from models.spec.part import Material, Numbers, Part, Solid
 from models.spec.rule import Rule

@@ -103,7 +103,7 @@ def measure_clearance(build: Build, clearance: Clearance) -> MeasuredClearance:
 
 def measure_clearances(build: Build) -> tuple[MeasuredClearance, ...]:
     """Measure every clearance of the family, in its order."""
-    return tuple(measure_clearance(build, clearance) for clearance in build.family.clearances)
+    return tuple(measure_clearance(build, clearance) for clearance in build.clearances)
 
 
 def find_requirement(build: Build, clearance: Clearance) -> Dimension:

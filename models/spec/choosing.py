@@ -1,0 +1,104 @@
+"""Settle the options of a build: which values go together, and what they put into which place."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
+
+from models.spec.errors import ImpossibleChoiceError, RefusalError, say_near
+from models.spec.family import Family
+from models.spec.seat import AsOne, Option, Place, Rows, Without
+
+
+def choose(family: Family, wanted: Mapping[str, str]) -> dict[str, str]:
+    """Give every option a value: the wanted one, else the first that goes with those settled before it.
+
+    Raises:
+        RefusalError: unknown option or value. ImpossibleChoiceError: two wanted values do not go
+        together, or no value of another option goes with them; with the reason.
+    """
+    known = family.option_values()
+    for name, value in wanted.items():
+        if name not in known:
+            raise RefusalError(f"{family.name} has no option {name!r}; {say_near(name, known)}")
+        if value not in known[name]:
+            raise RefusalError(
+                f"option {name} has no value {value!r}; {say_near(value, known[name])}"
+            )
+    chosen = dict(wanted)
+    _refuse(find_clashes(family, chosen))
+    for option in family.options:
+        if option.name not in chosen:
+            chosen[option.name] = _settle(family, option, chosen)
+    return {name: chosen[name] for name in known}
+
+
+def _settle(family: Family, option: Option, chosen: Mapping[str, str]) -> str:
+    clashes: list[str] = []
+    for value in option.values:
+        found = list(find_clashes(family, {**chosen, option.name: value}))
+        if not found:
+            return value
+        clashes += found
+    _refuse(iter(clashes))
+    raise AssertionError("an option without values")
+
+
+def _refuse(clashes: Iterator[str]) -> None:
+    first = next(clashes, None)
+    if first is not None:
+        raise ImpossibleChoiceError(first)
+
+
+def find_clashes(family: Family, chosen: Mapping[str, str]) -> Iterator[str]:
+    """Find why chosen values do not go together; options that have no value yet bar nothing."""
+    for option in family.options:
+        value = chosen.get(option.name)
+        if value is not None:
+            yield from _find_missing(option, value, chosen)
+            for mine, other, theirs, because in option.excludes:
+                if mine == value and chosen.get(other) == theirs:
+                    yield f"{option.name}={value} excludes {other}={theirs}: {because}"
+
+
+def _find_missing(option: Option, value: str, chosen: Mapping[str, str]) -> Iterator[str]:
+    needed: dict[str, list[tuple[str, str]]] = {}
+    for mine, other, theirs, because in option.requires:
+        if mine == value:
+            needed.setdefault(other, []).append((theirs, because))
+    for other, allowed in needed.items():
+        if chosen.get(other, allowed[0][0]) not in [theirs for theirs, _ in allowed]:
+            asked = " or ".join(f"{other}={theirs}" for theirs, _ in allowed)
+            yield f"{option.name}={value} requires {asked}: {allowed[0][1]}"
+
+
+@dataclass(slots=True)
+class Filled:
+    """What the chosen options fill: places in build order, castings that are two places, further rows by place."""
+
+    places: list[Place]
+    aliases: dict[str, str] = field(default_factory=dict)
+    rows: dict[str, list[str]] = field(default_factory=dict)
+
+
+def fill_places(family: Family, chosen: Mapping[str, str]) -> Filled:
+    """Put each option's parts into their places; a place an option casts into another becomes an alias."""
+    places = {place.name: place for place in family.places}
+    filled = Filled([])
+    gone: set[str] = set()
+    for option in family.options:
+        for fill in option.values[chosen[option.name]]:
+            match fill:
+                case Place():
+                    places[fill.name] = fill
+                case AsOne():
+                    gone.add(fill.place)
+                    filled.aliases[fill.place] = fill.within
+                case Without():
+                    gone.add(fill.place)
+                case Rows():
+                    filled.rows.setdefault(fill.place, []).extend(fill.groups)
+                case _:
+                    continue  # joints and clearances are read off the build
+    filled.places = [place for name, place in places.items() if name not in gone]
+    return filled

@@ -1,0 +1,82 @@
+"""A family of pumps, joined from its systems: what is always there and what the options put in its place."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, fields
+
+from models.spec.clearance import Clearance
+from models.spec.joint import Joint
+from models.spec.practice import Practice
+from models.spec.rule import Rule
+from models.spec.seat import Option, Place
+from models.spec.work import Work
+
+
+@dataclass(frozen=True, slots=True)
+class System:
+    """A part of a pump that is understood by itself: shaft seal, bearing frame, priming front.
+
+    Places come in build order. Joints, clearances, work and practices that name a place which the
+    chosen options leave out fall away; a joint or clearance that stands in an option's value takes
+    the place of one of the same name.
+    """
+
+    places: tuple[Place, ...] = ()
+    joints: tuple[Joint, ...] = ()
+    options: tuple[Option, ...] = ()
+    clearances: tuple[Clearance, ...] = ()
+    rules: tuple[Rule, ...] = ()
+    work: tuple[Work, ...] = ()
+    practices: tuple[Practice, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Family:
+    """A family of pumps: its places in build order (root first), joints, options, clearances, rules, work and practices."""
+
+    name: str
+    places: tuple[Place, ...]
+    joints: tuple[Joint, ...]
+    options: tuple[Option, ...] = ()
+    clearances: tuple[Clearance, ...] = ()
+    rules: tuple[Rule, ...] = ()
+    work: tuple[Work, ...] = ()
+    practices: tuple[Practice, ...] = ()
+
+    def option_values(self) -> dict[str, list[str]]:
+        """List each option's values, the usual one first."""
+        return {option.name: list(option.values) for option in self.options}
+
+    def every_place(self) -> dict[str, Place]:
+        """List every place of any build by name; of parts that take turns in one place the first."""
+        found = {place.name: place for place in self.places}
+        for fill in self._fills():
+            if isinstance(fill, Place):
+                found.setdefault(fill.name, fill)
+        return found
+
+    def every_clearance(self) -> dict[str, Clearance]:
+        """List every clearance of any build by name."""
+        found = {clearance.name: clearance for clearance in self.clearances}
+        for fill in self._fills():
+            if isinstance(fill, Clearance):
+                found.setdefault(fill.name, fill)
+        return found
+
+    def every_joint(self) -> tuple[Joint, ...]:
+        """List every joint of any build, those that take turns under one name too."""
+        return (*self.joints, *(fill for fill in self._fills() if isinstance(fill, Joint)))
+
+    def _fills(self) -> list[object]:
+        return [
+            fill for option in self.options for fills in option.values.values() for fill in fills
+        ]
+
+
+def join_systems(name: str, *systems: System) -> Family:
+    """Join systems into a family; the order of systems is the order of places, options and work."""
+    joined = {
+        field.name: tuple(item for system in systems for item in getattr(system, field.name))
+        for field in fields(System)
+    }
+    return Family(name, **joined)

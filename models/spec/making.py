@@ -1,0 +1,49 @@
+"""Make a build: read the size, settle the options, fill the places, place every piece."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
+from pathlib import Path
+
+from models.spec.build import TABLES, Build
+from models.spec.choosing import choose, fill_places
+from models.spec.dimension import Dimension
+from models.spec.errors import RefusalError, say_near
+from models.spec.family import Family
+from models.spec.length import Term
+from models.spec.placing import Placing
+from models.spec.table import list_sizes, read_size
+
+
+def make_build(
+    family: Family,
+    size: str,
+    options: Mapping[str, str] | None = None,
+    *,
+    measured: Mapping[Term, float] | None = None,
+    pack: Sequence[Dimension] | None = None,
+    tables: Path = TABLES,
+) -> Build:
+    """Make a build from its size table.
+
+    Args:
+        family: the family.
+        size: the name of its size table.
+        options: chosen values; those not named take their first value that goes with the others.
+        measured: values in mm by (piece, dimension) that replace the middle of the limits.
+        pack: thickness dimensions of the shims, shaft shoulder first; default: the table's `pack` rows.
+        tables: folder of tables.
+
+    Raises:
+        ContentError: a table is wrong. RefusalError: unknown or impossible option, size or measurement.
+    """
+    sizes = list_sizes(tables, family.name)
+    if size not in sizes:
+        raise RefusalError(f"no build is called {family.name}/{size}; {say_near(size, sizes)}")
+    table = read_size(tables, family.name, size)
+    chosen = choose(family, options or {})
+    filled = fill_places(family, chosen)
+    chosen_pack = pack if pack is not None else table.parts.get("pack", {}).values()
+    thicknesses = tuple(replace(shim, key="thickness") for shim in chosen_pack)
+    return Placing(family, table, chosen, filled, thicknesses, dict(measured or {})).build()
