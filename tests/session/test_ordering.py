@@ -17,6 +17,7 @@ from trainer.session.ordering import (
     mark_whole_order,
     share_bench,
 )
+from trainer.session.relations import read_relations
 
 RIGHT = [
     "cover-nut",
@@ -94,7 +95,19 @@ def lenient(monkeypatch: pytest.MonkeyPatch) -> Iterator[None]:
 
 
 @pytest.mark.usefixtures("lenient")
-def test_sister_in_which_it_would_have_been_right_is_named(bench: Bench) -> None:
+def test_sister_in_which_it_would_have_been_right_is_named(
+    bench: Bench, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Only sisters that have been on the bench before: a mark does not wait for their solids."""
+    seen = open_bench("end-suction/100-250", {"bracket": "open"})
+    assert seen.blocking.names
+    monkeypatch.setattr(
+        ordering,
+        "read_relations",
+        lambda build, cache: (
+            read_relations(build, cache) if build.options == seen.build.options else None
+        ),
+    )
     assert mark_whole_order(bench, ["impeller"]).right_in == (("bracket", "open"),)
 
 

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from models.pumps import make_named_build
+from models.solids.cache import MeshCache
 from models.spec.errors import ImpossibleChoiceError, RefusalError
 from models.spec.work import Work
 from trainer.core.order.count import OrderCount, count_orders
@@ -15,6 +16,7 @@ from trainer.core.order.reach import Reached, find_routes
 from trainer.core.order.repair import Repair, find_repair
 from trainer.core.order.share import Shared, share_order
 from trainer.session.bench import Bench
+from trainer.session.relations import read_relations
 
 LIFTING = "sling-"
 """Work keys that begin so mean lifting gear: then nobody works elsewhere on the pump."""
@@ -82,7 +84,10 @@ def _is_of(bench: Bench, line: str, part: str) -> bool:
 
 
 def _find_right_in(bench: Bench, groups: Sequence[Sequence[str]]) -> tuple[tuple[str, str], ...]:
-    """Find the options, one changed at a time, with which the order would have been right."""
+    """Find the options, one changed at a time, with which the order would have been right.
+
+    Only builds whose relations are known already are asked: a mark does not wait for solids to be made.
+    """
     build = bench.build
     found = []
     for option, values in build.family.option_values().items():
@@ -96,6 +101,7 @@ def _find_right_in(bench: Bench, groups: Sequence[Sequence[str]]) -> tuple[tuple
             known = all(name in sister.build.pieces for group in groups for name in group)
             if (
                 known
+                and read_relations(sister.build, MeshCache()) is not None
                 and mark_order(sister.assembly, sister.blocking, groups, reasons=False).is_valid
             ):
                 found.append((option, value))
