@@ -56,7 +56,7 @@ def _o_ring(
 BRACKET_SEAT = Seat("casing-end", "back-plate", "bracket-face")
 
 PLACES = (
-    Place("volute", volute.PART, group=WET_END),
+    Place("volute", volute.TOP_VERTICAL, group=WET_END),
     Place("suction-cover", suction_cover.PART, Seat("mounting-face", "volute", "casing-face"), group=WET_END),
     _o_ring("cover-o-ring", "suction-cover", ("volute", "bore-front"), WET_END),
     Place("wear-ring", wear_ring.PART, Seat("suction-end", "suction-cover", "ring-shoulder"), group=WET_END),
@@ -181,6 +181,14 @@ OPTIONS = (
         {
             "enclosed": (Place("bracket", bracket.ENCLOSED, BRACKET_SEAT, group=FRAME),),
             "open": (Place("bracket", bracket.OPEN, BRACKET_SEAT, group=FRAME),),
+        },
+    ),
+    Option(
+        "discharge",  # common practice: positions named as seen from the driver
+        {
+            "top-vertical": (Place("volute", volute.TOP_VERTICAL, group=WET_END),),
+            "top-horizontal": (Place("volute", volute.TOP_HORIZONTAL, group=WET_END),),
+            "bottom-horizontal": (Place("volute", volute.BOTTOM_HORIZONTAL, group=WET_END),),
         },
     ),
 )

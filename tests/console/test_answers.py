@@ -46,7 +46,10 @@ def test_builds_name_their_family_and_options() -> None:
     (only,) = ask("builds")
     assert only["build"] == PUMP
     assert only["family"] == "end-suction"
-    assert only["options"]["bracket"] == ["enclosed", "open"]
+    assert only["options"] == {
+        "bracket": ["enclosed", "open"],
+        "discharge": ["top-vertical", "top-horizontal", "bottom-horizontal"],
+    }
 
 
 def test_parts_say_what_each_is_and_why_it_is_there() -> None:

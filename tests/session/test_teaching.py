@@ -125,8 +125,9 @@ def test_shipped_lessons_refer_to_what_exists() -> None:
 
 def test_every_combination_of_options_is_a_build() -> None:
     assert [dict(build.options) for build in list_every_build()] == [
-        {"bracket": "enclosed"},
-        {"bracket": "open"},
+        {"bracket": bracket, "discharge": discharge}
+        for bracket in ("enclosed", "open")
+        for discharge in ("top-vertical", "top-horizontal", "bottom-horizontal")
     ]
 
 

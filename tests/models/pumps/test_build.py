@@ -158,6 +158,12 @@ def test_a_measurement_that_cannot_be_is_refused_with_what_may_be_meant(
         ("end-suction/100-25", {}, "did you mean end-suction/100-250"),
         ("end-suction/100-250", {"braket": "open"}, "did you mean bracket"),
         ("end-suction/100-250", {"bracket": "opn"}, "did you mean open"),
+        ("end-suction/100-250", {"discharge": "top-horizontl"}, "did you mean top-horizontal"),
+        (
+            "end-suction/100-250",
+            {"discharge": "sideways"},
+            "option discharge has no value 'sideways'",
+        ),
         ("zzz", {}, "known: "),
     ],
 )
@@ -184,8 +190,19 @@ def test_every_build_listed_can_be_made_with_every_option() -> None:
 
 
 def test_the_first_value_of_an_option_is_the_usual_one(pump: Build, open_pump: Build) -> None:
-    assert pump.options == {"bracket": "enclosed"}
+    assert pump.options == {"bracket": "enclosed", "discharge": "top-vertical"}
     assert open_pump.piece_at("bracket").part is not pump.piece_at("bracket").part
+
+
+def test_the_discharge_moves_no_other_piece(pump: Build) -> None:
+    for value in ("top-horizontal", "bottom-horizontal"):
+        turned = make_named_build(PUMP, {"discharge": value})
+        assert turned.piece_at("volute").part is not pump.piece_at("volute").part
+        assert list(turned.pieces) == list(pump.pieces)
+        for name, piece in turned.pieces.items():
+            pose, usual = piece.pose, pump.pieces[name].pose
+            assert [float(at) for at in pose.origin] == [float(at) for at in usual.origin], name
+            assert (pose.axis, pose.sign, pose.turn_deg) == (usual.axis, usual.sign, usual.turn_deg)
 
 
 def test_a_row_that_a_part_needs_and_the_table_lacks_is_a_fault_of_content(

@@ -26,9 +26,11 @@ WRONG_ROWS = [
 ]
 
 
+@pytest.mark.parametrize("discharge", ["top-vertical", "top-horizontal", "bottom-horizontal"])
 @pytest.mark.parametrize("bracket", ["enclosed", "open"])
-def test_the_pump_as_drawn_breaks_no_rule(bracket: str) -> None:
-    assert check_rules(make_named_build(PUMP, {"bracket": bracket}), RULES) == ()
+def test_the_pump_as_drawn_breaks_no_rule(bracket: str, discharge: str) -> None:
+    build = make_named_build(PUMP, {"bracket": bracket, "discharge": discharge})
+    assert check_rules(build, RULES) == ()
 
 
 @pytest.mark.parametrize(("number", "row", "wrong", "piece"), WRONG_ROWS)
