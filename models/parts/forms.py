@@ -11,6 +11,8 @@ import math
 from collections.abc import Iterable, Sequence
 
 import cadquery as cq
+import numpy as np
+import numpy.typing as npt
 
 Point = tuple[float, float]
 X_AXIS = (cq.Vector(0, 0, 0), cq.Vector(1, 0, 0))
@@ -120,6 +122,28 @@ def long_slot(width_mm: float, length_mm: float, low_mm: float, high_mm: float) 
     return body.fuse(
         rod(width_mm, low_mm, high_mm, 0, -straight), rod(width_mm, low_mm, high_mm, 0, straight)
     ).clean()
+
+
+def loft_along(poles: npt.NDArray[np.float64], diameter_mm: float, sections: int) -> cq.Solid:
+    """Loft a round bar along the Bezier curve of four (x, y, z) poles in mm, square to it at both ends.
+
+    The kernel's own sweep along a curve fails, or dies, on some of these curves; a loft through
+    circles that are turned as little as can be from one to the next does not.
+    """
+    share = np.linspace(0.0, 1.0, sections)[:, None]
+    a, b, c, d = poles
+    spots = (1 - share) ** 3 * a + 3 * (1 - share) ** 2 * share * b
+    spots = spots + 3 * (1 - share) * share**2 * c + share**3 * d
+    along = (1 - share) ** 2 * (b - a) + 2 * (1 - share) * share * (c - b) + share**2 * (d - c)
+    along = along / np.linalg.norm(along, axis=1)[:, None]
+    side = np.cross(along[0], np.eye(3)[int(np.argmin(np.abs(along[0])))])
+    circles = []
+    for spot, normal in zip(spots, along, strict=True):
+        side = side - normal * (side @ normal)
+        plane = cq.Plane(cq.Vector(*spot), cq.Vector(*side), cq.Vector(*normal))
+        ring = cq.Wire.makeCircle(diameter_mm / 2, cq.Vector(0, 0, 0), cq.Vector(0, 0, 1))
+        circles.append(ring.moved(cq.Location(plane)))
+    return cq.Solid.makeLoft(circles, False)
 
 
 def one_solid(shape: cq.Shape) -> cq.Shape:

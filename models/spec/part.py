@@ -35,6 +35,10 @@ class Material(StrEnum):
     CARBON = "carbon"
     SILICON_CARBIDE = "silicon-carbide"
     GASKET_FIBRE = "gasket-fibre"
+    CLEAR_HOSE = "clear-hose"
+    GLASS = "glass"
+    PACKING = "packing"
+    RUBBER = "rubber"
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,7 +10,7 @@ import numpy as np
 import pytest
 
 from models.pumps import make_named_build
-from models.pumps.end_suction_rules import MODULUS_MPA, POISSON, ring_bore_closing
+from models.pumps.systems.effects import MODULUS_MPA, POISSON, ring_bore_closing
 from models.spec.build import Build
 
 PUMP = "end-suction/100-250"

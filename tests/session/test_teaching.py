@@ -10,7 +10,7 @@ from uuid import uuid4
 
 import pytest
 
-from models.solids.cache import MeshCache
+from models.pumps import FAMILIES
 from models.spec.errors import RefusalError
 from trainer.core.order.marking import Marked, Verdict
 from trainer.lesson import (
@@ -25,7 +25,6 @@ from trainer.lesson import (
 )
 from trainer.records import Records, open_records
 from trainer.session.bench import Bench, list_every_build, open_bench
-from trainer.session.relations import find_relations
 from trainer.session.teaching import (
     Learner,
     answer_question,
@@ -123,33 +122,10 @@ def test_shipped_lessons_refer_to_what_exists() -> None:
         assert check_lesson(read_lesson(path), known) == []
 
 
-def test_every_combination_of_options_is_a_build() -> None:
-    assert [dict(build.options) for build in list_every_build()] == [
-        {"bracket": bracket, "discharge": discharge}
-        for bracket in ("enclosed", "open")
-        for discharge in ("top-vertical", "top-horizontal", "bottom-horizontal")
-    ]
-
-
-def test_damaged_relations_are_filled_anew(bench: Bench, tmp_path: Path) -> None:
-    cache = MeshCache(tmp_path / "meshes")
-    first = find_relations(bench.build, bench.assembly, cache)
-    (kept,) = (tmp_path / "relations").glob("*.npz")
-    kept.write_bytes(kept.read_bytes()[:5000])
-    told: list[int] = []
-    again = find_relations(bench.build, bench.assembly, cache, lambda done, _of: told.append(done))
-    assert told
-    assert (first.travel_mm == again.travel_mm).all()
-    told.clear()
-    find_relations(bench.build, bench.assembly, cache, lambda done, _of: told.append(done))
-    assert told == []
-
-
-def test_unknown_names_are_refused_with_near_matches(bench: Bench) -> None:
-    assert bench.find_pieces("cover-nut") == tuple(f"cover-nut-{i}" for i in range(1, 9))
-    with pytest.raises(RefusalError, match="cover-nut"):
-        bench.find_pieces("cover-nutt")
-    with pytest.raises(RefusalError, match="back-vane"):
-        bench.clearance("back-vain")
-    with pytest.raises(RefusalError, match="end-suction/100-250"):
-        open_bench("end-suction/100-251")
+def test_every_value_of_every_option_stands_in_a_build() -> None:
+    builds = list_every_build()
+    for family in FAMILIES.values():
+        for option in family.options:
+            for value in option.values:
+                assert any(build.options.get(option.name) == value for build in builds)
+    assert len({(build.name, *sorted(build.options.items())) for build in builds}) == len(builds)

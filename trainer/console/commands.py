@@ -352,19 +352,37 @@ def _picture(words: Words) -> click.Command:
 
 
 def _verify(words: Words) -> click.Command:
-    tables = click.option("--tables", type=FOLDER, help=words.say("console.help-tables"))
+    options = (
+        click.argument("build", required=False),
+        click.option(
+            "--with",
+            "options",
+            multiple=True,
+            metavar="NAME=VALUE",
+            help=words.say("console.help-with"),
+        ),
+        click.option("--tables", type=FOLDER, help=words.say("console.help-tables")),
+    )
 
-    @_command(words, "verify", tables, _json_option(words))
-    def verify(tables: Path | None, as_json: bool) -> int:
+    @_command(words, "verify", *options, _json_option(words))
+    def verify(
+        build: str | None, options: tuple[str, ...], tables: Path | None, as_json: bool
+    ) -> int:
+        from models.pumps import make_named_build
         from models.solids.verify import Verifier
         from models.spec.build import TABLES
         from trainer.console import show
         from trainer.console.progress import make_progress
         from trainer.session.bench import list_every_build
+        from trainer.session.typed import read_pair
 
+        folder = tables or TABLES
         verifier = Verifier(make_progress(words, "console.verifying-"))
-        for build in list_every_build(tables or TABLES):
-            verifier.check(build)
+        chosen = dict(read_pair(text, "NAME=VALUE, like bracket=open") for text in options)
+        for one in (
+            [make_named_build(build, chosen, tables=folder)] if build else list_every_build(folder)
+        ):
+            verifier.check(one)
         if as_json:
             _print_json(show.describe_report(words, verifier.report))
         else:

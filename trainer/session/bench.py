@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import itertools
 from collections.abc import Callable, Mapping
 from functools import cached_property
 from pathlib import Path
@@ -13,7 +12,7 @@ from models.solids.cache import MeshCache
 from models.spec.assembly import Assembly
 from models.spec.build import TABLES, Build
 from models.spec.dimension import Dimension
-from models.spec.errors import ImpossibleChoiceError, RefusalError, say_near
+from models.spec.errors import RefusalError, say_near
 from models.spec.length import Term
 from trainer.core.measure.chain import MeasuredClearance, measure_clearances
 from trainer.core.order.blocking import Blocking
@@ -122,14 +121,12 @@ def list_benches(tables: Path = TABLES) -> dict[str, dict[str, list[str]]]:
 
 
 def list_every_build(tables: Path = TABLES) -> list[Build]:
-    """List every size with every combination of options that is allowed."""
-    found = []
-    for name, values in list_benches(tables).items():
-        for chosen in itertools.product(*values.values()):
-            try:
-                found.append(
-                    make_named_build(name, dict(zip(values, chosen, strict=True)), tables=tables)
-                )
-            except ImpossibleChoiceError:
-                continue
-    return found
+    """List every size with its usual options, and with each other value of each option by itself."""
+    return [
+        make_named_build(name, chosen, tables=tables)
+        for name, values in list_benches(tables).items()
+        for chosen in [
+            {},
+            *({option: value} for option, others in values.items() for value in others[1:]),
+        ]
+    ]

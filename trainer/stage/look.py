@@ -34,6 +34,10 @@ MATERIAL_TONES: Mapping[str, Colour] = MappingProxyType(
         Material.CARBON: (58, 60, 64),
         Material.SILICON_CARBIDE: (72, 86, 100),
         Material.GASKET_FIBRE: (166, 170, 132),
+        Material.CLEAR_HOSE: (214, 205, 170),
+        Material.GLASS: (196, 214, 214),
+        Material.PACKING: (150, 138, 110),
+        Material.RUBBER: (60, 60, 62),
     }
 )
 

@@ -12,7 +12,7 @@ from models.solids.shape import find_face
 from models.spec.build import Build
 from models.spec.face import Axis, FaceKind
 
-PLACES = [place.name for place in end_suction.PLACES]
+PLACES = [place.name for place in end_suction.FAMILY.places]
 SOLIDS_OF_A_BEARING = 2 + 1  # two rings and at least one ball
 
 

@@ -17,7 +17,7 @@ from models.spec.assembly import Assembly
 from models.spec.build import Build
 from models.spec.mesh import Mesh
 
-PLACES = [place.name for place in end_suction.PLACES]
+PLACES = [place.name for place in end_suction.FAMILY.places]
 
 
 @pytest.fixture(scope="module")

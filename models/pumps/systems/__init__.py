@@ -1,0 +1,1 @@
+"""Systems that families of pumps are joined from: each is understood, taught and changed by itself."""

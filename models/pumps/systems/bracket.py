@@ -1,0 +1,47 @@
+"""Back plate and bracket: what closes the casing behind the impeller and carries the bearing housing."""
+
+from __future__ import annotations
+
+from models.parts import back_plate, bracket, nut, stud
+from models.pumps.systems.shared import FRAME, WET_END, put_o_ring
+from models.spec.family import System
+from models.spec.joint import Joint, JointKind
+from models.spec.seat import Option, Place, Seat
+from models.spec.work import Work
+
+BRACKET_SEAT = Seat("casing-end", "back-plate", "bracket-face")
+
+PLACES = (
+    Place("back-plate", back_plate.PART, Seat("casing-face", "casing-gasket", "drive-end"), group=FRAME),
+    Place("bracket", bracket.ENCLOSED, BRACKET_SEAT, group=FRAME),
+    put_o_ring("bracket-o-ring", "back-plate", ("bracket", "casing-register"), FRAME),
+    Place("bracket-stud", stud.PART, Seat("inner-end", "volute", "bracket-stud-bottom"), mounts=("volute", "bracket-studs"), group=WET_END),
+    Place("bracket-nut", nut.PART, Seat("bearing-face", "bracket", "nut-face"), row="casing-nut", mounts=("volute", "bracket-studs"), group=WET_END),
+)  # fmt: skip
+
+JOINTS = (
+    Joint(
+        "casing-joint", JointKind.BOLTED, ("volute", "back-plate", "bracket"), ("bracket-nut",),
+        wet=True, sealed_by=("casing-gasket", "bracket-o-ring"),
+    ),
+    Joint("bracket-studs", JointKind.THREADED, ("volute", "bracket-stud"), ("bracket-nut",)),
+    Joint("bracket-nuts", JointKind.THREADED, ("bracket-stud", "bracket-nut")),
+    Joint("casing-seal", JointKind.SEALED, ("back-plate", "casing-gasket", "volute")),
+    Joint("bracket-seal", JointKind.SEALED, ("back-plate", "bracket-o-ring", "bracket")),
+)  # fmt: skip
+
+OPTIONS = (
+    Option(
+        "bracket",
+        {
+            "enclosed": (Place("bracket", bracket.ENCLOSED, BRACKET_SEAT, group=FRAME),),
+            "open": (Place("bracket", bracket.OPEN, BRACKET_SEAT, group=FRAME),),
+        },
+    ),
+)  # fmt: skip
+
+WORK = (
+    Work("support-frame", "bracket-nut", critical=True),
+)  # fmt: skip
+
+SYSTEM = System(places=PLACES, joints=JOINTS, options=OPTIONS, work=WORK)

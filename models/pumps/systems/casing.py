@@ -1,0 +1,61 @@
+"""Casing: volute, suction cover and wear ring; what closes the pump round the impeller."""
+
+from __future__ import annotations
+
+from models.parts import flat_gasket, nut, stud, suction_cover, volute, wear_ring
+from models.pumps.systems.effects import ring_bore_closing
+from models.pumps.systems.shared import TAKEN_UP, WET_END, put_o_ring
+from models.spec.clearance import Clearance, ClearanceKind, Effect
+from models.spec.family import System
+from models.spec.joint import Joint, JointKind
+from models.spec.seat import Option, Place, Seat
+from models.spec.work import Work
+
+PLACES = (
+    Place("volute", volute.TOP_VERTICAL, group=WET_END),
+    Place("suction-cover", suction_cover.PART, Seat("mounting-face", "volute", "casing-face"), group=WET_END),
+    put_o_ring("cover-o-ring", "suction-cover", ("volute", "bore-front"), WET_END),
+    Place("wear-ring", wear_ring.PART, Seat("suction-end", "suction-cover", "ring-shoulder"), group=WET_END),
+    Place("cover-stud", stud.PART, Seat("inner-end", "volute", "cover-stud-bottom"), mounts=("volute", "cover-studs"), group=WET_END),
+    Place("cover-nut", nut.PART, Seat("bearing-face", "suction-cover", "nut-face"), row="casing-nut", mounts=("volute", "cover-studs"), group=WET_END),
+    Place("casing-gasket", flat_gasket.PART, Seat("suction-end", "volute", "rear-face"), group=WET_END),
+)  # fmt: skip
+
+JOINTS = (
+    Joint("cover-joint", JointKind.BOLTED, ("suction-cover", "volute"), ("cover-nut",), wet=True, sealed_by=("cover-o-ring",)),
+    Joint("cover-studs", JointKind.THREADED, ("volute", "cover-stud"), ("cover-nut",)),
+    Joint("cover-nuts", JointKind.THREADED, ("cover-stud", "cover-nut")),
+    Joint("cover-seal", JointKind.SEALED, ("suction-cover", "cover-o-ring", "volute")),
+    Joint("ring-fit", JointKind.PRESS, ("suction-cover", "wear-ring"), fit=("ring-bore", "outside"), tool="ring-puller"),
+    Joint("ring-running", JointKind.RUNNING, ("impeller", "wear-ring")),
+)  # fmt: skip
+
+OPTIONS = (
+    Option(
+        "discharge",  # common practice: positions named as seen from the driver
+        {
+            "top-vertical": (Place("volute", volute.TOP_VERTICAL, group=WET_END),),
+            "top-horizontal": (Place("volute", volute.TOP_HORIZONTAL, group=WET_END),),
+            "bottom-horizontal": (Place("volute", volute.BOTTOM_HORIZONTAL, group=WET_END),),
+        },
+    ),
+)  # fmt: skip
+
+CLEARANCES = (
+    Clearance(
+        "wear-ring", ClearanceKind.DIAMETRAL, ("impeller", "nose"), ("wear-ring", "bore"),
+        effects=(Effect("ring-bore-closing", ring_bore_closing),),
+    ),
+    Clearance("front-gap", ClearanceKind.AXIAL, ("suction-cover", "ring-shoulder"), ("impeller", "nose-end"), TAKEN_UP),
+    Clearance("ring-overlap", ClearanceKind.OVERLAP, ("impeller", "nose-end"), ("wear-ring", "drive-end"), TAKEN_UP),
+)  # fmt: skip
+
+WORK = (
+    Work("lock-out", critical=True),
+    Work("vent-and-drain", critical=True),
+    Work("match-marks"),
+    Work("sling-cover", "suction-cover", critical=True),
+    Work("sling-volute", "volute", critical=True),
+)  # fmt: skip
+
+SYSTEM = System(places=PLACES, joints=JOINTS, options=OPTIONS, clearances=CLEARANCES, work=WORK)
