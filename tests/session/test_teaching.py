@@ -129,3 +129,27 @@ def test_every_value_of_every_option_stands_in_a_build() -> None:
             for value in option.values:
                 assert any(build.options.get(option.name) == value for build in builds)
     assert len({(build.name, *sorted(build.options.items())) for build in builds}) == len(builds)
+
+
+def test_damaged_relations_are_filled_anew(bench: Bench, tmp_path: Path) -> None:
+    cache = MeshCache(tmp_path / "meshes")
+    first = find_relations(bench.build, bench.assembly, cache)
+    (kept,) = (tmp_path / "relations").glob("*.npz")
+    kept.write_bytes(kept.read_bytes()[:5000])
+    told: list[int] = []
+    again = find_relations(bench.build, bench.assembly, cache, lambda done, _of: told.append(done))
+    assert told
+    assert (first.travel_mm == again.travel_mm).all()
+    told.clear()
+    find_relations(bench.build, bench.assembly, cache, lambda done, _of: told.append(done))
+    assert told == []
+
+
+def test_unknown_names_are_refused_with_near_matches(bench: Bench) -> None:
+    assert bench.find_pieces("cover-nut") == tuple(f"cover-nut-{i}" for i in range(1, 9))
+    with pytest.raises(RefusalError, match="cover-nut"):
+        bench.find_pieces("cover-nutt")
+    with pytest.raises(RefusalError, match="back-vane"):
+        bench.clearance("back-vain")
+    with pytest.raises(RefusalError, match="end-suction/100-250"):
+        open_bench("end-suction/100-251")
