@@ -11,6 +11,7 @@ from uuid import uuid4
 import pytest
 
 from models.pumps import FAMILIES
+from models.solids.cache import MeshCache
 from models.spec.errors import RefusalError
 from trainer.core.order.marking import Marked, Verdict
 from trainer.lesson import (
@@ -25,6 +26,7 @@ from trainer.lesson import (
 )
 from trainer.records import Records, open_records
 from trainer.session.bench import Bench, list_every_build, open_bench
+from trainer.session.relations import find_relations
 from trainer.session.teaching import (
     Learner,
     answer_question,
