@@ -23,6 +23,7 @@ def faces(row: Row) -> Mapping[str, Face]:
         "oil-seal-shoulder": plane(seat, +1),
         "oil-seal-bore": bore(row["oil-seal-bore"], float(end) - 1),
         "outer-end": plane(end, +1),
+        "rim": journal(row["outside"], float(screw) / 2),
     }
 
 

@@ -119,11 +119,23 @@ def shape(at: Numbers, row: Numbers) -> Solid:
     caps = round(row["cap-screw-count"])
     spots = forms.circle_spots(caps, row["cap-screw-circle"], 180 / caps)
     body = forms.drill(body, row["cap-screw-thread"], at["cap-screw-bottom"], end, spots)
+    body = _tap_bell_flange(body, row, cap_start, end)
     feet = [(foot_x + sx * long * 0.55, sy * foot_half * 0.86) for sx in (-1, 1) for sy in (-1, 1)]
     top = foot_low + row["foot-thickness"]
     return forms.one_solid(
         body.cut(*[forms.post(row["foot-hole"], x, y, foot_low, top) for x, y in feet])
     )
+
+
+def _tap_bell_flange(body: Solid, row: Numbers, start_mm: float, end_mm: float) -> Solid:
+    """Tap the cap flange through for the bell housing's screws, where its row says that there is one."""
+    from models.parts import forms
+
+    if "bell-screw-circle" not in row:
+        return body
+    count = round(row["bell-screw-count"])
+    spots = forms.circle_spots(count, row["bell-screw-circle"], 180.0 / count)
+    return forms.drill(body, row["bell-screw-thread"], start_mm, end_mm, spots)
 
 
 PART = Part("bearing-housing", faces, shape, Material.CAST_IRON, mounts)

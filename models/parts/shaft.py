@@ -22,6 +22,7 @@ def faces(row: Row) -> Mapping[str, Face]:
         "inboard-shoulder": plane(inboard, -1),
         "impeller-shoulder": plane(shoulder, -1),
         "impeller-end": plane(end, -1),
+        "coupling-shoulder": plane(drive, +1),
         "drive-end": plane(drive + row["coupling-length"], +1),
         "impeller-seat": journal(row["impeller-seat-diameter"], float(end) + 3),
         "seal-journal": journal(row["seal-diameter"], float(shoulder) + 1),

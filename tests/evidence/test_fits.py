@@ -39,6 +39,9 @@ FROM_MEMORY = [
     ("shaft.seal-diameter", "h6", 38, -16, 0),
     ("shaft.outboard-diameter", "k5", 50, 2, 13),
     ("shaft.coupling-diameter", "k6", 42, 2, 18),
+    ("coupling-hub.bore", "H7", 42, 0, 25),
+    ("bearing-cap-register.outside", "f7", 164, -83, -43),
+    ("bell-housing.register-diameter", "H8", 164, 0, 63),
 ]
 
 # IT grades by size step (over, up to), IT6 and IT7 in um: pressfit 0.1.0

@@ -91,3 +91,49 @@ def test_a_bearing_bore_number_is_a_fifth_of_its_bore() -> None:
     """ISO 15 designations: from 04 up the last two digits times five are the bore (common practice)."""
     for name, row in read_standard(TABLES, "deep-groove-bearings").items():
         assert row["bore"].nominal == 5 * int(name[-2:])
+
+
+# SAE J617 and J620, inch sizes; a summary of J617:2020 and an extract of J620 D agree with the millimetres
+# of the rows marked there; MEMORY for Nos 5, 3 and 1/2: number: (pilot, bolt circle) in inches, holes
+HOUSINGS_IN = {
+    "6": (10.5, 11.25, 8),
+    "5": (12.375, 13.125, 8),
+    "4": (14.25, 15.0, 12),
+    "3": (16.125, 16.875, 12),
+    "2": (17.625, 18.375, 12),
+    "1": (20.125, 20.875, 12),
+    "1/2": (23.0, 24.375, 12),
+    "0": (25.5, 26.75, 16),
+    "00": (31.0, 33.5, 16),
+}
+# J620 D extract, in inches: clutch size: (pilot, bolt circle), holes
+FLYWHEELS_IN = {
+    "6.5": (8.5, 7.875, 6),
+    "7.5": (9.5, 8.75, 8),
+    "8": (10.375, 9.625, 6),
+    "10": (12.375, 11.625, 8),
+    "11.5": (13.875, 13.125, 8),
+    "14": (18.375, 17.25, 8),
+    "16": (20.375, 19.25, 8),
+    "18": (22.5, 21.375, 6),
+}
+
+
+@pytest.mark.parametrize(
+    ("table", "inches"),
+    [("engine-housings-sae-j617", HOUSINGS_IN), ("flywheels-sae-j620", FLYWHEELS_IN)],
+)
+def test_engine_pilots_and_bolt_circles_are_their_inch_sizes(
+    table: str, inches: dict[str, tuple[float, float, int]]
+) -> None:
+    rows = read_standard(TABLES, table)
+    assert set(rows) == set(inches)
+    for name, (pilot_in, circle_in, holes) in inches.items():
+        # the published millimetres are rounded, or cut off, to a hundredth
+        assert rows[name]["pilot"].nominal == pytest.approx(25.4 * pilot_in, abs=0.011), name
+        assert rows[name]["bolt-circle"].nominal == pytest.approx(25.4 * circle_in, abs=0.011), name
+        assert rows[name]["holes"].nominal == holes
+
+
+def test_the_reach_of_an_11_5_flywheel_is_as_the_extract_says() -> None:
+    assert read_standard(TABLES, "flywheels-sae-j620")["11.5"]["reach"].nominal == 39.6

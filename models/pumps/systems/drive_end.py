@@ -1,13 +1,30 @@
-"""Drive end: what closes the bearing housing towards the driver and takes its torque."""
+"""Drive end: what closes the bearing housing towards the driver and takes its torque.
+
+A bare shaft end, a coupling hub on it for a motor, or a bell housing for an engine: it joins the bearing
+housing to the engine's flywheel housing (SAE J617), and a flexible disc goes on the flywheel (SAE J620).
+"""
 
 from __future__ import annotations
 
-from models.parts import bearing_cap, flat_gasket, hex_screw, key, oil_seal
-from models.pumps.systems.shared import FRAME, ROTATING, TAKEN_UP
+from models.parts import (
+    bearing_cap,
+    bell_housing,
+    coupling_hub,
+    flat_gasket,
+    flexible_disc,
+    hex_screw,
+    key,
+    oil_seal,
+    set_screw,
+    window_guard,
+)
+from models.pumps.systems import drive_end_rules
+from models.pumps.systems.shared import DRIVE, FRAME, ROTATING, TAKEN_UP
 from models.spec.clearance import Clearance, ClearanceKind
 from models.spec.family import System
 from models.spec.joint import Joint, JointKind
-from models.spec.seat import Place, Seat, Span
+from models.spec.seat import Option, Place, Rows, Seat, Span
+from models.spec.work import Work
 
 PLACES = (
     Place("cap-gasket", flat_gasket.PART, Seat("suction-end", "bearing-housing", "cap-face"), group=FRAME),
@@ -27,10 +44,66 @@ JOINTS = (
     Joint("cap-seal", JointKind.SEALED, ("bearing-housing", "cap-gasket", "bearing-cap")),
     Joint("drive-oil-seal", JointKind.PRESS, ("bearing-cap", "oil-seal-drive"), tool="seal-puller"),
     Joint("coupling-keyway", JointKind.KEYED, ("shaft", "coupling-key")),
+    Joint("hub-keyway", JointKind.KEYED, ("shaft", "coupling-hub")),
+    Joint("hub-grip", JointKind.BOLTED, ("shaft", "coupling-hub"), ("set-screw",)),
+    Joint("set-screw-thread", JointKind.THREADED, ("coupling-hub", "set-screw")),
+    Joint("bell-joint", JointKind.BOLTED, ("bearing-housing", "bell-housing"), ("bell-screw",)),
+    Joint("bell-screws", JointKind.THREADED, ("bearing-housing", "bell-screw")),
+    Joint("disc-joint", JointKind.BOLTED, ("coupling-hub", "flexible-disc", "clamp-ring"), ("disc-screw",)),
+    Joint("disc-screws", JointKind.THREADED, ("coupling-hub", "disc-screw")),
+    *(
+        joint
+        for side in ("right", "left")
+        for joint in (
+            Joint(f"guard-{side}", JointKind.BOLTED, ("bell-housing", f"window-guard-{side}"), (f"guard-screw-{side}",)),
+            Joint(f"guard-screws-{side}", JointKind.THREADED, ("bell-housing", f"guard-screw-{side}")),
+        )
+    ),
 )  # fmt: skip
+
+HUB = (
+    Place("coupling-hub", coupling_hub.PART, Seat("suction-end", "shaft", "coupling-shoulder"), group=ROTATING),
+    Place("set-screw", set_screw.PART, Seat("point", "coupling-key", "top"), mounts=("coupling-hub", "set-screw"), group=ROTATING),
+)  # fmt: skip
+BELL = (
+    Rows("bearing-housing", ("bearing-housing-bell",)),
+    Rows("bearing-cap", ("bearing-cap-register",)),
+    Place("bell-housing", bell_housing.PART, Seat("mounting-face", "bearing-housing", "cap-face"), group=DRIVE),
+    Place("bell-screw", hex_screw.PART, Seat("under-head", "bell-housing", "screw-face"), mounts=("bell-housing", "screws"), group=DRIVE),
+    Place("window-guard-right", window_guard.PART, Seat("inside", "bell-housing", "window-right"), row="window-guard", mounts=("bell-housing", "window-right"), group=DRIVE),
+    Place("window-guard-left", window_guard.PART, Seat("inside", "bell-housing", "window-left"), row="window-guard", mounts=("bell-housing", "window-left"), group=DRIVE),
+    Place("guard-screw-right", hex_screw.PART, Seat("under-head", "window-guard-right", "outside"), row="guard-screw", mounts=("bell-housing", "guard-screws-right"), group=DRIVE),
+    Place("guard-screw-left", hex_screw.PART, Seat("under-head", "window-guard-left", "outside"), row="guard-screw", mounts=("bell-housing", "guard-screws-left"), group=DRIVE),
+    Place("flexible-disc", flexible_disc.PART, Seat("hub-face", "coupling-hub", "drive-end"), group=DRIVE),
+    Place("clamp-ring", flexible_disc.RING, Seat("disc-side", "flexible-disc", "clamp-face"), group=DRIVE),
+    Place("disc-screw", hex_screw.PART, Seat("under-head", "clamp-ring", "screw-face"), mounts=("coupling-hub", "disc-screws"), group=DRIVE),
+)  # fmt: skip
+
+OPTIONS = (
+    Option(
+        "drive-end",  # common practice: what the pump leaves the shop with
+        {"bare-shaft": (), "coupling-hub": HUB, "bell-housing": (*HUB, *BELL)},
+    ),
+)
 
 CLEARANCES = (
     Clearance("end-float", ClearanceKind.AXIAL, ("bearing-outboard", "outer-drive-end"), ("bearing-cap", "spigot-end"), TAKEN_UP),
+    # how far the disc reaches into the engine, measured from the face of its flywheel housing
+    Clearance("coupling-reach", ClearanceKind.OVERLAP, ("bell-housing", "engine-face"), ("flexible-disc", "flywheel-face"), TAKEN_UP),
+    Clearance("bell-register", ClearanceKind.DIAMETRAL, ("bearing-cap", "rim"), ("bell-housing", "register")),
 )  # fmt: skip
 
-SYSTEM = System(places=PLACES, joints=JOINTS, clearances=CLEARANCES)
+WORK = (
+    Work("part-from-engine", "disc-screw", critical=True),
+    Work("sling-bell", "bell-housing", critical=True),
+    Work("pull-hub", "coupling-hub", critical=True),
+)
+
+SYSTEM = System(
+    places=PLACES,
+    joints=JOINTS,
+    options=OPTIONS,
+    clearances=CLEARANCES,
+    rules=drive_end_rules.RULES,
+    work=WORK,
+)

@@ -6,6 +6,7 @@ from models.parts import o_ring
 from models.spec.seat import Place, Seat, Span
 
 WET_END, ROTATING, SEAL, FRAME = "wet-end", "rotating-element", "shaft-seal", "bearing-frame"
+DRIVE = "drive-end"
 
 TAKEN_UP = "suction-end"
 """The shaft is taken up towards the suction end: where the impeller's pull holds it in service."""

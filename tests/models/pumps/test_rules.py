@@ -79,4 +79,6 @@ def test_a_wet_joint_whose_seal_was_left_out_breaks_rule_1_only(pump: Build) -> 
 def test_rules_have_numbers_and_keys_of_their_own() -> None:
     assert len({rule.number for rule in RULES}) == len({rule.key for rule in RULES}) == len(RULES)
     tested = {1} | {number for number, *_ in WRONG_ROWS}
-    assert {rule.number for rule in RULES} == tested, "a rule without a test that breaks it"
+    # from 10 up the rules of a system are broken in that system's own tests
+    mine = {rule.number for rule in RULES if rule.number < 10}
+    assert mine == tested, "a rule without a test that breaks it"
