@@ -1,71 +1,150 @@
-"""Back plate: closes the volute behind the impeller and carries the seal's seat.
+"""Back plate: closes the volute behind the impeller and carries the seal's seat or the stuffing box.
 
-Origin on the axis at the face that bears on the bracket; the dish reaches towards the impeller (-x).
+`box-bore` in its row means that it has a stuffing box. Origin on the axis at the face that bears on the bracket; the dish reaches towards the impeller (-x).
 """
 
 from __future__ import annotations
 
 from collections.abc import Mapping
 
-from models.spec.face import Face, bore, journal, plane
-from models.spec.part import Material, Numbers, Part, Row, Solid
+from models.parts.spots import circle_mounts
+from models.spec.face import Axis, Face, bore, journal, plane
+from models.spec.part import Material, Mount, Numbers, Part, Row, Solid
 
 
 def faces(row: Row) -> Mapping[str, Face]:
-    """Name both flange faces, the wet face, the seat's shoulder and bore, and the registers."""
-    wet, seat = -row["wet-face-depth"], -row["seat-shoulder-depth"]
-    groove = row["groove-start"]
+    """Name both flange faces, the wet face, the registers, and what the shaft's sealing needs."""
+    wet, groove = -row["wet-face-depth"], row["groove-start"]
     return {
         "bracket-face": plane(0.0, +1, near=(0.0, float(row["rim-diameter"]) / 2 - 1)),
         "casing-face": plane(-row["flange-thickness"], -1),
         "wet-face": plane(wet, -1, near=(float(wet), float(row["chamber-bore"]) / 2 + 2)),
-        "seat-shoulder": plane(seat, -1),
-        "seat-bore": bore(row["seat-bore"], float(seat) - 1),
         "chamber-bore": bore(row["chamber-bore"], float(wet) + 1),
         "groove-bottom": journal(row["groove-diameter"], float(groove) + 1),
         "groove-wall": plane(groove, +1),
         "register": journal(row["register-diameter"], float(groove) / 2),
+    } | (_box_faces(row) if "box-bore" in row else _seat_faces(row))
+
+
+def _seat_faces(row: Row) -> dict[str, Face]:
+    seat = -row["seat-shoulder-depth"]
+    return {
+        "seat-shoulder": plane(seat, -1),
+        "seat-bore": bore(row["seat-bore"], float(seat) - 1),
     }
 
 
+def _box_faces(row: Row) -> dict[str, Face]:
+    bottom = -row["box-bottom-depth"]
+    end = bottom + row["box-length"]
+    wall = row["wall"] - row["wet-face-depth"]
+    return {
+        "box-bottom": plane(bottom, +1, near=(float(bottom), float(row["box-bore"]) / 2 - 1)),
+        "box-bore": bore(row["box-bore"], float(bottom) + 1),
+        "box-end": plane(end, +1, near=(float(end), float(row["box-bore"]) / 2 + 1)),
+        "gland-stud-bottom": plane(end - row["gland-stud-depth"], +1),
+        "flush-pad": plane(wall, +1, near=(float(wall), float(row["flush-port-radius"]))),
+        "lantern-pad": plane(row["lantern-pad-height"], +1, Axis.Z),
+    }
+
+
+def mounts(row: Row) -> Mapping[str, tuple[Mount, ...]]:
+    """Give the spots of gland studs, of the flushing line's two ports and of each packing ring's joint."""
+    if "box-bore" not in row:
+        return {}
+    port = row["lantern-port"] - row["box-bottom-depth"]
+    wall = row["wall"] - row["wet-face-depth"]
+    count = round(float(row["gland-stud-count"]))
+    height, out = float(row["lantern-pad-height"]), float(row["flush-port-radius"])
+    return {
+        "gland-studs": circle_mounts(count, float(row["gland-stud-circle"]), SIDEWAYS_DEG),
+        "gland-nuts": circle_mounts(count, float(row["gland-stud-circle"]), SIDEWAYS_DEG),
+        "flush-port": (Mount(x=wall, z=out),),
+        "lantern-port": (Mount(x=port, z=height, axis=Axis.Z),),
+    } | {
+        f"packing-joint-{number}": (Mount(turn_deg=STAGGER_DEG * number),)
+        for number in range(1, 1 + PACKING_RINGS)
+    }
+
+
+SIDEWAYS_DEG = 90.0
+"""The gland's studs stand at both sides of the shaft, where the bracket's windows are."""
+STAGGER_DEG = 90.0
+"""Each packing ring's joint lies this far round from the one before. Source: common practice."""
+PACKING_RINGS = 5
+"""Packing rings in a stuffing box, two of them behind the lantern ring. Source: common practice."""
+
+
 def shape(at: Numbers, row: Numbers) -> Solid:
-    """Make the dish: wet disc, seal chamber with the seat's bore, flange, register with its O-ring groove."""
+    """Make the dish: wet disc, seal chamber or stuffing box, flange, register with its O-ring groove."""
     from models.parts import forms
 
-    wall, wet, seat, casing = row["wall"], at["wet-face"], at["seat-shoulder"], at["casing-face"]
-    spigot, rim, register = (
-        row["spigot-diameter"] / 2,
-        row["rim-diameter"] / 2,
-        row["register-diameter"] / 2,
-    )
-    chamber, bore_r, hole = row["chamber-bore"] / 2, row["seat-bore"] / 2, row["shaft-hole"] / 2
-    seat_start = seat - row["seat-bore-length"]
-    end = seat + wall
-    start, stop, groove = (
-        at["groove-wall"],
-        at["groove-wall"] + row["groove-width"],
-        row["groove-diameter"] / 2,
-    )
-    length, inner = row["register-length"], spigot - wall * 1.2
-    thin = groove - wall * 0.7
-    body = forms.turn(
-        [
-            (wet, chamber), (seat_start, chamber), (seat_start, bore_r), (seat, bore_r), (seat, hole), (end, hole),
-            (end, chamber + wall * 0.4), (wet + 2 * wall, chamber + wall), (wet + wall, chamber + 2 * wall),
-            (wet + wall, inner), (casing, inner), (casing + wall * 0.3, thin), (length, thin), (length, register),
-            (stop, register), (stop, groove), (start, groove), (start, register), (0, register), (0, rim),
-            (casing, rim), (casing, spigot), (wet, spigot),
-        ]
-    )  # fmt: skip
+    packed = "box-bore" in row
+    profile = _box_profile(at, row) if packed else _seat_profile(at, row)
+    body = forms.turn([*profile, *_rim_profile(at, row)])
+    if packed:
+        body = _bore_box_ports(body, at, row)
     studs = round(row["stud-count"])
-    drilled = forms.drill(
-        body,
-        row["stud-hole"],
-        casing,
-        0,
-        forms.circle_spots(studs, row["stud-circle"], 180 / studs),
+    spots = forms.circle_spots(studs, row["stud-circle"], 180 / studs)
+    return forms.one_solid(forms.drill(body, row["stud-hole"], at["casing-face"], 0, spots))
+
+
+def _seat_profile(at: Numbers, row: Numbers) -> list[tuple[float, float]]:
+    """Give the chamber's section from the wet face, through the seat's bore, to the dish's back."""
+    wall, wet, seat = row["wall"], at["wet-face"], at["seat-shoulder"]
+    chamber, bore_r, hole = row["chamber-bore"] / 2, row["seat-bore"] / 2, row["shaft-hole"] / 2
+    start, end = seat - row["seat-bore-length"], seat + wall
+    return [
+        (wet, chamber), (start, chamber), (start, bore_r), (seat, bore_r), (seat, hole), (end, hole),
+        (end, chamber + wall * 0.4), (wet + 2 * wall, chamber + wall), (wet + wall, chamber + 2 * wall),
+    ]  # fmt: skip
+
+
+def _box_profile(at: Numbers, row: Numbers) -> list[tuple[float, float]]:
+    """Give the stuffing box's section: hub recess, throat, box, and the flange its gland studs stand in."""
+    wall, wet, bottom, end = row["wall"], at["wet-face"], at["box-bottom"], at["box-end"]
+    chamber, throat, box = row["chamber-bore"] / 2, row["throat-bore"] / 2, row["box-bore"] / 2
+    recess, outer = bottom - row["throat-length"], row["box-outside"] / 2
+    flange, back = row["box-flange-diameter"] / 2, end - row["box-flange-thickness"]
+    return [
+        (wet, chamber), (recess, chamber), (recess, throat), (bottom, throat), (bottom, box), (end, box),
+        (end, flange), (back, flange), (back - wall * 0.5, outer), (wet + 2 * wall, outer),
+        (wet + wall, chamber + 2 * wall),
+    ]  # fmt: skip
+
+
+def _rim_profile(at: Numbers, row: Numbers) -> list[tuple[float, float]]:
+    """Give the dish's wall, flange and register, from behind the wet face round to the spigot."""
+    wall, wet, casing = row["wall"], at["wet-face"], at["casing-face"]
+    spigot, rim = row["spigot-diameter"] / 2, row["rim-diameter"] / 2
+    register, groove = row["register-diameter"] / 2, row["groove-diameter"] / 2
+    start, stop = at["groove-wall"], at["groove-wall"] + row["groove-width"]
+    length, inner, thin = row["register-length"], spigot - wall * 1.2, groove - wall * 0.7
+    return [
+        (wet + wall, inner), (casing, inner), (casing + wall * 0.3, thin), (length, thin), (length, register),
+        (stop, register), (stop, groove), (start, groove), (start, register), (0, register), (0, rim),
+        (casing, rim), (casing, spigot), (wet, spigot),
+    ]  # fmt: skip
+
+
+def _bore_box_ports(body: Solid, at: Numbers, row: Numbers) -> Solid:
+    """Tap the gland studs' holes; put the boss of the lantern port on the box and bore both ports."""
+    from models.parts import forms
+
+    port, pad = row["lantern-port"] - row["box-bottom-depth"], at["lantern-pad"]
+    box, hole, out = row["box-bore"] / 2, row["port-bore"], row["flush-port-radius"]
+    boss = forms.post(
+        row["lantern-boss-diameter"], port, 0, (box + row["box-outside"] / 2) / 2, pad
     )
-    return forms.one_solid(drilled)
+    ports = [
+        forms.post(hole, port, 0, box / 2, pad),
+        forms.rod(hole, at["wet-face"], at["flush-pad"], 0, out),
+    ]
+    spots = forms.circle_spots(
+        round(row["gland-stud-count"]), row["gland-stud-circle"], SIDEWAYS_DEG
+    )
+    low, high = at["gland-stud-bottom"], at["box-end"]
+    return forms.drill(body.fuse(boss).cut(*ports), row["gland-stud-thread"], low, high, spots)
 
 
-PART = Part("back-plate", faces, shape, Material.CAST_IRON)
+PART = Part("back-plate", faces, shape, Material.CAST_IRON, mounts)

@@ -88,8 +88,8 @@ class Build:
 
     @cached_property
     def work(self) -> tuple[Work, ...]:
-        """The family's work, less what comes before a place that this build lacks."""
-        return tuple(w for w in self.family.work if not w.before or self.has(w.before))
+        """The family's work, less what comes before, or is given by, a place that this build lacks."""
+        return tuple(w for w in self.family.work if self.has(*filter(None, (w.before, w.given))))
 
     @cached_property
     def practices(self) -> tuple[Practice, ...]:

@@ -10,9 +10,10 @@ class Work:
     """One piece of work, declared with the family since no solid can tell it.
 
     key: word key of what to do and why. before: the place whose removal it precedes; "" for the very
-    start. critical: leaving it out can hurt somebody.
+    start. given: a place that must be filled for the work to be there, "" for none. critical: leaving it out can hurt somebody.
     """
 
     key: str
     before: str = ""
     critical: bool = False
+    given: str = ""

@@ -2,12 +2,24 @@
 
 from __future__ import annotations
 
-from models.parts import seal_face, seal_seat, seal_spring
+from models.parts import (
+    gland,
+    lantern_ring,
+    nut,
+    packing_ring,
+    pipe,
+    seal_face,
+    seal_seat,
+    seal_spring,
+    stud,
+)
 from models.pumps.systems.shared import SEAL, TAKEN_UP, put_o_ring
+from models.spec.build import Build
 from models.spec.clearance import Clearance, ClearanceKind
 from models.spec.family import System
 from models.spec.joint import Joint, JointKind
-from models.spec.seat import Place, Seat, Span
+from models.spec.rule import Rule
+from models.spec.seat import Fill, Option, Place, Rows, Seat, Span, Without
 from models.spec.work import Work
 
 PLACES = (
@@ -26,14 +38,93 @@ JOINTS = (
     Joint("seat-seal", JointKind.SEALED, ("seal-seat", "seat-o-ring", "back-plate")),
     Joint("face-seal", JointKind.SEALED, ("seal-face", "face-o-ring", "shaft")),
     Joint("seal-faces", JointKind.RUNNING, ("seal-face", "seal-seat")),
+    *(Joint(f"packing-{n}", JointKind.SEALED, ("back-plate", f"packing-ring-{n}", "shaft")) for n in range(1, 6)),
+    Joint("lantern-place", JointKind.PRESS, ("back-plate", "lantern-ring"), tool="packing-hook"),
+    Joint("gland-joint", JointKind.BOLTED, ("back-plate", "gland"), ("gland-nut",)),
+    Joint("gland-studs", JointKind.THREADED, ("back-plate", "gland-stud"), ("gland-nut",)),
+    Joint("gland-nuts", JointKind.THREADED, ("gland-stud", "gland-nut")),
+    Joint("flush-line", JointKind.THREADED, ("back-plate", "lantern-line")),
 )  # fmt: skip
 
 CLEARANCES = (
     Clearance("seal-length", ClearanceKind.AXIAL, ("impeller", "hub-seat"), ("seal-seat", "lapped-face"), TAKEN_UP),
+    Clearance("gland-travel", ClearanceKind.AXIAL, ("back-plate", "box-end"), ("gland", "flange-face")),
 )  # fmt: skip
+
+
+def _put_packing(number: int, on: str, on_face: str = "drive-end") -> Place:
+    """Put a packing ring on what lies below it in the box, its joint a quarter turn on from the last."""
+    spans = {
+        "box-bore": Span(("back-plate", "box-bore")),
+        "shaft-diameter": Span(("shaft", "seal-journal")),
+    }
+    return Place(
+        f"packing-ring-{number}", packing_ring.PART, Seat("suction-end", on, on_face), row="packing-ring",
+        mounts=("back-plate", f"packing-joint-{number}"), spans=spans, group=SEAL,
+    )  # fmt: skip
+
+
+PACKED: tuple[Fill, ...] = (
+    Rows("back-plate", ("back-plate-packed",)),
+    *(Without(place.name) for place in PLACES),
+    _put_packing(1, "back-plate", "box-bottom"),
+    _put_packing(2, "packing-ring-1"),
+    Place("lantern-ring", lantern_ring.PART, Seat("suction-end", "packing-ring-2", "drive-end"), group=SEAL),
+    _put_packing(3, "lantern-ring"),
+    _put_packing(4, "packing-ring-3"),
+    _put_packing(5, "packing-ring-4"),
+    Place("gland", gland.PART, Seat("nose-end", "packing-ring-5", "drive-end"), group=SEAL),
+    Place("gland-stud", stud.PART, Seat("inner-end", "back-plate", "gland-stud-bottom"), mounts=("back-plate", "gland-studs"), group=SEAL),
+    Place("gland-nut", nut.PART, Seat("bearing-face", "gland", "nut-face"), mounts=("back-plate", "gland-nuts"), group=SEAL),
+    Place(
+        "lantern-line", pipe.LINE, Seat("start", "back-plate", "flush-pad"), mounts=("back-plate", "flush-port"),
+        reaches={"end": ("back-plate", "lantern-port")}, group=SEAL,
+    ),
+)  # fmt: skip
+
+OPTIONS = (Option("shaft-seal", {"mechanical": (), "packed": PACKED}),)
+
+
+def spring_pushes_away(build: Build) -> tuple[str, ...]:
+    """Name the rotating face when its spring does not push it towards the seat."""
+    if not build.has("seal-face", "seal-spring", "seal-seat"):
+        return ()
+    spring = float(build.position("seal-face", "spring-face"))
+    seat = float(build.position("seal-seat", "back"))
+    lapped = float(build.position("seal-seat", "lapped-face"))
+    return () if spring < lapped < seat else ("seal-face",)
+
+
+def lantern_misses_port(build: Build) -> tuple[str, ...]:
+    """Name the lantern ring when its port does not open between its two sides."""
+    if not build.has("lantern-ring"):
+        return ()
+    row = build.piece_at("back-plate").row
+    port = float(build.position("back-plate", "box-bottom") + row["lantern-port"])
+    ends = [float(build.position("lantern-ring", face)) for face in ("suction-end", "drive-end")]
+    half = float(row["port-bore"]) / 2
+    return () if ends[0] < port - half and port + half < ends[1] else ("lantern-ring",)
+
+
+def gland_has_no_grip(build: Build) -> tuple[str, ...]:
+    """Name the gland when its nose does not stand in the box, or its flange has no travel left."""
+    if not build.has("gland"):
+        return ()
+    end = float(build.position("back-plate", "box-end"))
+    nose = float(build.position("gland", "nose-end"))
+    return () if nose < end < float(build.position("gland", "flange-face")) else ("gland",)
+
+
+RULES = (
+    Rule(41, "spring-pushes-to-seat", spring_pushes_away),
+    Rule(42, "lantern-under-port", lantern_misses_port),
+    Rule(43, "gland-can-follow", gland_has_no_grip),
+)
 
 WORK = (
-    Work("seal-spring-pushes", "impeller", critical=True),
+    Work("seal-spring-pushes", "impeller", critical=True, given="seal-spring"),
 )  # fmt: skip
 
-SYSTEM = System(places=PLACES, joints=JOINTS, clearances=CLEARANCES, work=WORK)
+SYSTEM = System(
+    places=PLACES, joints=JOINTS, options=OPTIONS, clearances=CLEARANCES, rules=RULES, work=WORK
+)

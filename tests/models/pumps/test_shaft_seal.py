@@ -1,0 +1,100 @@
+"""The shaft's sealing: what each kind puts into the build, its chains, and rules that break when it is wrong."""
+
+from __future__ import annotations
+
+import itertools
+from collections.abc import Callable, Mapping
+from pathlib import Path
+
+import pytest
+
+from models.pumps import end_suction, make_named_build
+from models.spec.build import Build
+from models.spec.joint import JointKind
+from models.spec.rule import check_rules
+from trainer.words import load_words
+
+PUMP = "end-suction/100-250"
+RULES = end_suction.FAMILY.rules
+MakeTables = Callable[[Mapping[str, Mapping[str, str]]], Path]
+IN_THE_BOX = ("packing-ring-1", "packing-ring-2", "lantern-ring", "packing-ring-3", "packing-ring-4", "packing-ring-5", "gland")  # fmt: skip
+
+# sealing, rule, the row that is written wrong, its wrong nominal, the piece at fault
+WRONG_ROWS = [
+    ("mechanical", 41, "seal-face.length", "-3", "seal-face"),
+    ("packed", 42, "lantern-ring.width", "5", "lantern-ring"),
+    ("packed", 42, "back-plate-packed.lantern-port", "45", "lantern-ring"),
+    ("packed", 43, "gland.nose-length", "7", "gland"),
+    ("packed", 43, "back-plate-packed.box-length", "61", "gland"),
+]
+
+
+@pytest.fixture(scope="module")
+def packed() -> Build:
+    return make_named_build(PUMP, {"shaft-seal": "packed"})
+
+
+@pytest.mark.parametrize("bracket", ["enclosed", "open"])
+def test_a_packed_pump_breaks_no_rule(bracket: str) -> None:
+    build = make_named_build(PUMP, {"shaft-seal": "packed", "bracket": bracket})
+    assert check_rules(build, RULES) == ()
+
+
+@pytest.mark.parametrize(("sealing", "number", "row", "wrong", "piece"), WRONG_ROWS)
+def test_a_row_written_wrong_breaks_its_rule_and_no_other(
+    make_tables: MakeTables, sealing: str, number: int, row: str, wrong: str, piece: str
+) -> None:
+    tables = make_tables({row: {"nominal": wrong}})
+    build = make_named_build(PUMP, {"shaft-seal": sealing}, tables=tables)
+    assert [(b.number, b.pieces) for b in check_rules(build, RULES)] == [(number, (piece,))]
+
+
+def test_packing_leaves_no_part_of_a_mechanical_seal(packed: Build) -> None:
+    assert not any(name.startswith(("seal-", "seat-", "face-")) for name in packed.pieces)
+    assert [clearance.name for clearance in packed.clearances if "seal" in clearance.name] == []
+    assert "seal-spring-pushes" not in [work.key for work in packed.work]
+
+
+def test_what_is_in_the_box_lies_end_to_end(packed: Build) -> None:
+    last = float(packed.position("back-plate", "box-bottom"))
+    for place in IN_THE_BOX:
+        start = "nose-end" if place == "gland" else "suction-end"
+        assert float(packed.position(place, start)) == pytest.approx(last)
+        if place != "gland":
+            last = float(packed.position(place, "drive-end"))
+
+
+def test_each_packing_joint_stands_a_quarter_turn_from_the_one_before(packed: Build) -> None:
+    turns = [packed.pieces[f"packing-ring-{n}"].pose.turn_deg for n in range(1, 6)]
+    assert [(b - a) % 360 for a, b in itertools.pairwise(turns)] == pytest.approx([90.0] * 4)
+
+
+def test_gland_travel_is_what_packing_and_nose_leave_of_the_box(packed: Build) -> None:
+    chain = packed.position("gland", "flange-face") - packed.position("back-plate", "box-end")
+    terms = {term: round(share, 9) for term, share in chain.terms.items() if round(share, 9)}
+    rings = {(f"packing-ring-{n}", "width"): 1.0 for n in range(1, 6)}
+    assert terms == rings | {
+        ("lantern-ring", "width"): 1.0,
+        ("gland", "nose-length"): 1.0,
+        ("back-plate", "box-length"): -1.0,
+    }
+    assert float(chain) == pytest.approx(8.0)
+
+
+def test_every_packing_ring_seals_between_box_and_shaft(packed: Build) -> None:
+    seals = {j.members for j in packed.joints if j.kind is JointKind.SEALED}
+    assert {("back-plate", f"packing-ring-{n}", "shaft") for n in range(1, 6)} <= seals
+    for n in range(1, 6):
+        ring = packed.pieces[f"packing-ring-{n}"].row
+        assert float(ring["box-bore"]) == float(packed.diameter("back-plate", "box-bore"))
+        assert float(ring["shaft-diameter"]) == float(packed.diameter("shaft", "seal-journal"))
+
+
+def test_the_gland_that_can_catch_a_sleeve_has_its_caution() -> None:
+    assert load_words().has("part.gland.caution")
+
+
+def test_every_rule_of_the_sealing_has_a_test_that_breaks_it() -> None:
+    assert {rule.number for rule in RULES if 40 < rule.number < 50} == {
+        row[1] for row in WRONG_ROWS
+    }
