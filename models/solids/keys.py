@@ -7,6 +7,7 @@ import hashlib
 import importlib.metadata
 import inspect
 import json
+import sys
 from functools import cache
 from pathlib import Path
 
@@ -52,7 +53,10 @@ def _file_digest(path: Path) -> str:
 
 @cache
 def _source_digest(module: str) -> str:
-    """Digest the generator's file and all files of models.parts that it imports, at any depth."""
+    """Digest the generator's file and all files of models.parts that it imports, at any depth.
+
+    Of a generator that stands elsewhere only its own file.
+    """
     waiting, seen = [module], set()
     while waiting:
         name = waiting.pop()
@@ -67,7 +71,7 @@ def _source_digest(module: str) -> str:
                 and node.module.startswith("models.parts")
             ):
                 waiting += [node.module, *(f"{node.module}.{alias.name}" for alias in node.names)]
-    files = sorted(str(_module_path(name)) for name in seen)
+    files = sorted(str(_module_path(name)) for name in seen) or [sys.modules[module].__file__ or ""]
     return hashlib.sha256("".join(_file_digest(Path(file)) for file in files).encode()).hexdigest()
 
 

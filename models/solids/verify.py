@@ -1,47 +1,47 @@
 """Hold a build's solids against what it declares: valid, watertight, touching only where said, gaps equal to chains.
 
-Imports the kernel.
+Judges from what was measured; what no memory knows is measured by the kernel, which is loaded only then.
 """
 
 from __future__ import annotations
 
+import hashlib
+import importlib.metadata
 import itertools
+import json
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, field
+from functools import cache
+from pathlib import Path
+from typing import TYPE_CHECKING
 
-import cadquery as cq
 import numpy as np
-from manifold3d import Error, Manifold
-from manifold3d import Mesh as FacetMesh
-from OCP.BRep import BRep_Tool
-from OCP.BRepAlgoAPI import BRepAlgoAPI_Common
-from OCP.BRepCheck import BRepCheck_Analyzer
-from OCP.BRepGProp import BRepGProp
-from OCP.GProp import GProp_GProps
-from OCP.TopAbs import TopAbs_EDGE, TopAbs_FACE
-from OCP.TopExp import TopExp
-from OCP.TopoDS import TopoDS
-from OCP.TopTools import TopTools_IndexedDataMapOfShapeListOfShape
+import numpy.typing as npt
 
+from models.solids.cache import MeshCache
 from models.solids.keys import make_key
-from models.solids.shape import find_face, make_shape, measure_gap_mm, place
-from models.solids.tessellate import make_mesh
+from models.solids.memory import Fact, FactMemory
 from models.spec.build import Build, PlacedPiece
 from models.spec.clearance import Clearance, ClearanceKind
+from models.spec.face import Face
 from models.spec.holding import Pair, find_contacts, find_presses
 from models.spec.joint import JointKind
 from models.spec.rule import check_rules
 from models.spec.turning import find_rotation, find_shift_mm
 
+if TYPE_CHECKING:
+    from models.solids.measuring import Measurer
+
 TOUCH_MM = 1e-4
 """Pieces closer than this touch."""
 OVERLAP_MM3 = 1e-2
 """Common volume below this is a contact: rounding of the kernel's booleans on long faces."""
-PROXIMITY_MM = 0.2
-"""Pairs of which no facets come nearer than this are not looked at exactly."""
-FAR_MM = float("inf")
 CLEARANCE_ERROR_MM = 0.01
 """Largest difference allowed between the gap of the solids and the chain."""
+_SOURCES = ("measuring.py", "shape.py", "tessellate.py", "verify.py")
+"""Files whose change makes every remembered fact worthless."""
+_BOX = slice(4, 10)
+_FACES_FROM = 10
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,6 +64,7 @@ class Report:
     pairs: int = 0
     undeclared_overlaps: int = 0
     unsealed_joints: int = 0
+    broken_rules: int = 0
     max_clearance_error_mm: float = 0.0
     problems: list[Problem] = field(default_factory=list)
 
@@ -74,40 +75,53 @@ class Report:
 
 
 Progress = Callable[[str, int, int], None]
-PairFact = tuple[float, float]
-"""(least distance mm, common volume mm3)."""
 
 
 class Verifier:
-    """Check builds one after another; solids and pairs that are the same are looked at once."""
+    """Check builds one after another; what was measured once is remembered, on disk too if given a memory."""
 
-    def __init__(self, progress: Progress | None = None) -> None:
+    def __init__(
+        self,
+        progress: Progress | None = None,
+        memory: FactMemory | None = None,
+        cache: MeshCache | None = None,
+    ) -> None:
         self._tell = progress or (lambda _what, _done, _of: None)
-        self._shapes: dict[str, cq.Shape] = {}
-        self._facets: dict[str, Manifold | None] = {}
-        self._facts: dict[object, PairFact] = {}
+        self._memory = memory
+        self._cache = cache or MeshCache()
+        self._facts: dict[str, Fact] = {}
+        self._judged: set[str] = set()
+        self._kernel: Measurer | None = None
         self.report = Report()
 
     def check(self, build: Build) -> None:
-        """Check one build and add to the report."""
+        """Check one build and add to the report. Raises OSError when what was measured cannot be kept."""
+        try:
+            self._check(build)
+        finally:
+            if self._memory is not None:
+                self._memory.save()
+
+    def _check(self, build: Build) -> None:
         name = f"{build.name} {' '.join(f'{k}={v}' for k, v in build.options.items())}".strip()
         keys = {piece.name: make_key(piece) for piece in build.pieces.values()}
+        solids: dict[str, Fact] = {}
         for done, piece in enumerate(build.pieces.values(), start=1):
-            if keys[piece.name] not in self._shapes:
-                self._shapes[keys[piece.name]] = make_shape(piece)
-                self._check_solid(name, piece, self._shapes[keys[piece.name]])
-                self._facets[keys[piece.name]] = _make_facets(self._shapes[keys[piece.name]])
+            solids[piece.name] = self._measure_solid(keys[piece.name], piece)
+            if keys[piece.name] not in self._judged:
+                self._check_solid(name, piece, solids[piece.name])
+            self._judged.add(keys[piece.name])
             self._tell("solids", done, len(build.pieces))
-        placed = {p.name: place(self._shapes[keys[p.name]], p.pose) for p in build.pieces.values()}
         self.report.builds += 1
-        self.report.solids += sum(len(shape.Solids()) for shape in placed.values())
-        touching = self._check_pairs(name, build, placed, keys)
+        self.report.solids += sum(int(fact[1]) for fact in solids.values())
+        touching = self._check_pairs(name, build, solids, keys)
         self._check_seals(name, build, touching)
         for clearance in build.clearances:
             self._check_clearance(name, build, clearance, keys)
+        broken = check_rules(build, build.family.rules)
+        self.report.broken_rules += len(broken)
         self.report.problems += [
-            Problem("rule-broken", name, broken.pieces, broken.number, broken.key)
-            for broken in check_rules(build, build.family.rules)
+            Problem("rule-broken", name, one.pieces, one.number, one.key) for one in broken
         ]
 
     def _problem(
@@ -115,25 +129,50 @@ class Verifier:
     ) -> None:
         self.report.problems.append(Problem(what, build, pieces, amount, detail))
 
-    def _check_solid(self, build: str, piece: PlacedPiece, shape: cq.Shape) -> None:
-        if not BRepCheck_Analyzer(shape.wrapped).IsValid() or not shape.Solids():
+    def _measurer(self) -> Measurer:
+        if self._kernel is None:
+            from models.solids.measuring import Measurer
+
+            self._kernel = Measurer(self._cache)
+        return self._kernel
+
+    def _find(self, told: object, measure: Callable[[], Fact]) -> Fact:
+        """Find a fact by all that decides it, or measure it and keep it."""
+        text = json.dumps([_version(), told], sort_keys=True)
+        key = hashlib.sha256(text.encode()).hexdigest()[:32]
+        fact = self._facts.get(key)
+        if fact is None and self._memory is not None:
+            fact = self._memory.find(key)
+        if fact is None:
+            fact = measure()
+            if self._memory is not None:
+                self._memory.learn(key, fact)
+        self._facts[key] = fact
+        return fact
+
+    def _measure_solid(self, key: str, piece: PlacedPiece) -> Fact:
+        faces = {name: _say_face(face) for name, face in sorted(piece.faces.items())}
+        return self._find(["solid", key, faces], lambda: self._measurer().measure_solid(key, piece))
+
+    def _check_solid(self, build: str, piece: PlacedPiece, fact: Fact) -> None:
+        valid, solids, open_edges = fact[:3]
+        if not valid or not solids:
             self._problem("solid-invalid", build, (piece.name,))
-        open_edges = _count_open_edges(shape)
         if open_edges:
             self._problem("solid-open", build, (piece.name,), open_edges)
-        for face in piece.faces:
-            if find_face(shape, piece.faces[face]) is None:
-                self._problem("face-missing", build, (piece.name,), detail=face)
+        names = sorted(piece.faces)
+        for number in fact[_FACES_FROM:]:
+            self._problem("face-missing", build, (piece.name,), detail=names[int(number)])
 
     def _check_pairs(
-        self, name: str, build: Build, placed: Mapping[str, cq.Shape], keys: Mapping[str, str]
+        self, name: str, build: Build, solids: Mapping[str, Fact], keys: Mapping[str, str]
     ) -> set[Pair]:
         contacts, presses = find_contacts(build), find_presses(build)
         touching: set[Pair] = set()
-        near = list(_near_pairs(placed))
+        near = list(_near_pairs(build, solids))
         for done, (a, b) in enumerate(near, start=1):
             pair = frozenset({a, b})
-            distance, volume = self._measure(build.pieces[a], build.pieces[b], placed, keys)
+            distance, volume = self._measure_pair(build.pieces[a], build.pieces[b], keys)
             self._tell("pairs", done, len(near))
             if distance > TOUCH_MM:
                 continue
@@ -142,7 +181,7 @@ class Verifier:
             if volume > OVERLAP_MM3 and not press:
                 self.report.undeclared_overlaps += 1
                 self._problem("overlap-undeclared", name, (a, b), volume)
-            elif press and volume > press * min(placed[a].Area(), placed[b].Area()):
+            elif press and volume > press * min(solids[a][3], solids[b][3]):
                 self.report.undeclared_overlaps += 1
                 self._problem("overlap-too-deep", name, (a, b), volume)
             elif pair not in contacts:
@@ -150,46 +189,16 @@ class Verifier:
         self.report.pairs += len(near)
         return touching
 
-    def _measure(
-        self,
-        a: PlacedPiece,
-        b: PlacedPiece,
-        placed: Mapping[str, cq.Shape],
-        keys: Mapping[str, str],
-    ) -> PairFact:
-        """Measure a pair once for each relative placement, to a hundred-thousandth of a millimetre."""
-        shift = tuple((find_shift_mm(b.pose) - find_shift_mm(a.pose)).round(5).tolist())
-        turns = (
-            a.pose.axis,
-            a.pose.sign,
-            a.pose.turn_deg,
-            b.pose.axis,
-            b.pose.sign,
-            b.pose.turn_deg,
+    def _measure_pair(self, a: PlacedPiece, b: PlacedPiece, keys: Mapping[str, str]) -> Fact:
+        """Measure a pair once for each relative placement: stud 3 in nut 3 is stud 1 in nut 1 turned."""
+        both = keys[a.name], keys[b.name]
+        seen = find_rotation(a.pose).T
+        turn = seen @ find_rotation(b.pose)
+        shift = seen @ (find_shift_mm(b.pose) - find_shift_mm(a.pose))
+        return self._find(
+            ["pair", both, _say(turn, 9), _say(shift, 5)],
+            lambda: self._measurer().measure_pair(both, a, b),
         )
-        key = (keys[a.name], keys[b.name], shift, turns)
-        if key not in self._facts:
-            one, other = placed[a.name], placed[b.name]
-            distance = measure_gap_mm(one, other) if self._may_touch(a, b, keys) else FAR_MM
-            self._facts[key] = (distance, _common_mm3(one, other) if distance <= TOUCH_MM else 0.0)
-        return self._facts[key]
-
-    def _may_touch(self, a: PlacedPiece, b: PlacedPiece, keys: Mapping[str, str]) -> bool:
-        """Say quickly, from facets, whether two pieces could touch or overlap; exact distance is slow for far pairs.
-
-        A gap of more than PROXIMITY_MM between facets (well over twice their sag) is no contact.
-        """
-        near = []
-        for piece in (a, b):
-            facets = self._facets[keys[piece.name]]
-            if facets is None:
-                return True
-            near.append(
-                facets.transform(
-                    np.column_stack([find_rotation(piece.pose), find_shift_mm(piece.pose)])
-                )
-            )
-        return bool(near[0].min_gap(near[1], 2 * PROXIMITY_MM) < PROXIMITY_MM)
 
     def _check_seals(self, name: str, build: Build, touching: set[Pair]) -> None:
         """A wet joint is sealed when each of its seals is there and really touches all it seals between."""
@@ -223,19 +232,23 @@ class Verifier:
     ) -> None:
         at = build.diameter if clearance.kind is ClearanceKind.DIAMETRAL else build.position
         chain = float(at(*clearance.high) - at(*clearance.low))
-        ends = []
-        for place_name, face in (clearance.low, clearance.high):
-            piece = build.piece_at(place_name)
-            found = find_face(self._shapes[keys[piece.name]], piece.faces[face])
-            if found is None:
-                return  # already reported as a missing face
-            ends.append(place(found, piece.pose))
-        if clearance.kind is ClearanceKind.OVERLAP:
-            exact = ends[1].Center().x - ends[0].Center().x
-        else:
-            exact = measure_gap_mm(ends[0], ends[1]) * (
-                2 if clearance.kind is ClearanceKind.DIAMETRAL else 1
-            )
+        low, high = (
+            (build.piece_at(place_name), face)
+            for place_name, face in (clearance.low, clearance.high)
+        )
+        both = keys[low[0].name], keys[high[0].name]
+        fact = self._find(
+            [
+                "clearance", clearance.kind, both, _say_face(low[0].faces[low[1]]),
+                _say_face(high[0].faces[high[1]]), _say(find_rotation(low[0].pose), 9),
+                _say(find_rotation(high[0].pose), 9),
+                _say(find_shift_mm(high[0].pose) - find_shift_mm(low[0].pose), 7),
+            ],
+            lambda: _found(self._measurer().measure_clearance(both, low, high, clearance.kind)),
+        )  # fmt: skip
+        if not fact[0]:
+            return  # already reported as a missing face
+        exact = fact[1]
         error = abs(exact - chain)
         self.report.max_clearance_error_mm = max(self.report.max_clearance_error_mm, error)
         if error > CLEARANCE_ERROR_MM:
@@ -243,52 +256,45 @@ class Verifier:
             self._problem("clearance-differs", name, pieces, error, clearance.name)
 
 
-def _near_pairs(placed: Mapping[str, cq.Shape]) -> Iterator[tuple[str, str]]:
-    boxes = {name: shape.BoundingBox() for name, shape in placed.items()}
-    for a, b in itertools.combinations(placed, 2):
-        one, two = boxes[a], boxes[b]
-        apart = (
-            one.xmin > two.xmax + TOUCH_MM or two.xmin > one.xmax + TOUCH_MM
-            or one.ymin > two.ymax + TOUCH_MM or two.ymin > one.ymax + TOUCH_MM
-            or one.zmin > two.zmax + TOUCH_MM or two.zmin > one.zmax + TOUCH_MM
-        )  # fmt: skip
-        if not apart:
+def _near_pairs(build: Build, solids: Mapping[str, Fact]) -> Iterator[tuple[str, str]]:
+    boxes = {name: _placed_box(build.pieces[name], fact) for name, fact in solids.items()}
+    for a, b in itertools.combinations(solids, 2):
+        (low, high), (other_low, other_high) = boxes[a], boxes[b]
+        if not ((low > other_high + TOUCH_MM) | (other_low > high + TOUCH_MM)).any():
             yield a, b
 
 
-def _make_facets(shape: cq.Shape) -> Manifold | None:
-    """Make a closed facet model of a shape; None when its facets do not close, and exact distance must do."""
-    mesh = make_mesh(shape)
-    points, index = np.unique(mesh.points.round(4), axis=0, return_inverse=True)
-    triangles = index[mesh.triangles]
-    whole = (
-        (triangles[:, 0] != triangles[:, 1])
-        & (triangles[:, 1] != triangles[:, 2])
-        & (triangles[:, 2] != triangles[:, 0])
-    )
-    facets = Manifold(FacetMesh(points.astype(np.float32), triangles[whole].astype(np.uint32)))
-    return facets if facets.status() == Error.NoError and not facets.is_empty() else None
+Vector = npt.NDArray[np.float64]
 
 
-def _common_mm3(one: cq.Shape, other: cq.Shape) -> float:
-    """Give the volume two shapes share. Raises RuntimeError when the kernel cannot say."""
-    common = BRepAlgoAPI_Common(one.wrapped, other.wrapped)
-    if not common.IsDone():
-        raise RuntimeError("the kernel could not intersect two solids")
-    properties = GProp_GProps()
-    BRepGProp.VolumeProperties_s(common.Shape(), properties)
-    return abs(float(properties.Mass()))
+def _placed_box(piece: PlacedPiece, fact: Fact) -> tuple[Vector, Vector]:
+    """Give the lowest and highest corner of a piece's own box as it lies in the pump."""
+    low, high = np.array(fact[_BOX]).reshape(2, 3)
+    turn = find_rotation(piece.pose)
+    centre = turn @ (low + high) / 2 + find_shift_mm(piece.pose)
+    half: Vector = np.abs(turn) @ (high - low) / 2
+    return centre - half, centre + half
 
 
-def _count_open_edges(shape: cq.Shape) -> int:
-    """Count edges that do not join exactly two faces; the seam of a closed face joins that face to itself."""
-    table = TopTools_IndexedDataMapOfShapeListOfShape()
-    TopExp.MapShapesAndUniqueAncestors_s(shape.wrapped, TopAbs_EDGE, TopAbs_FACE, table)
-    count = 0
-    for i in range(1, table.Extent() + 1):
-        edge = TopoDS.Edge_s(table.FindKey(i))
-        faces = [TopoDS.Face_s(face) for face in table.FindFromIndex(i)]
-        seam = len(faces) == 1 and BRep_Tool.IsClosed_s(edge, faces[0])
-        if not BRep_Tool.Degenerated_s(edge) and len(faces) != 2 and not seam:
-            count += 1
-    return count
+def _found(exact_mm: float | None) -> Fact:
+    return (0.0,) if exact_mm is None else (1.0, exact_mm)
+
+
+def _say(numbers: Vector, places: int) -> list[float]:
+    rounded: list[float] = (numbers.round(places) + 0.0).ravel().tolist()
+    return rounded
+
+
+def _say_face(face: Face) -> list[object]:
+    return [face.kind, round(float(face.at), 9), face.axis, face.facing, face.near]
+
+
+@cache
+def _version() -> str:
+    """Digest what decides a fact beside the solids: our own measuring and the libraries it asks."""
+    digest = hashlib.sha256()
+    for name in _SOURCES:
+        digest.update(Path(__file__).with_name(name).read_bytes())
+    for library in ("cadquery", "cadquery-ocp", "manifold3d"):
+        digest.update(f"{library} {importlib.metadata.version(library)}".encode())
+    return digest.hexdigest()

@@ -362,13 +362,19 @@ def _verify(words: Words) -> click.Command:
             help=words.say("console.help-with"),
         ),
         click.option("--tables", type=FOLDER, help=words.say("console.help-tables")),
+        click.option("--afresh", is_flag=True, help=words.say("console.help-afresh")),
     )
 
     @_command(words, "verify", *options, _json_option(words))
     def verify(
-        build: str | None, options: tuple[str, ...], tables: Path | None, as_json: bool
+        build: str | None,
+        options: tuple[str, ...],
+        tables: Path | None,
+        afresh: bool,
+        as_json: bool,
     ) -> int:
         from models.pumps import make_named_build
+        from models.solids.memory import FactMemory
         from models.solids.verify import Verifier
         from models.spec.build import TABLES
         from trainer.console import show
@@ -377,7 +383,8 @@ def _verify(words: Words) -> click.Command:
         from trainer.session.typed import read_pair
 
         folder = tables or TABLES
-        verifier = Verifier(make_progress(words, "console.verifying-"))
+        memory = None if afresh else FactMemory()
+        verifier = Verifier(make_progress(words, "console.verifying-"), memory)
         chosen = dict(read_pair(text, "NAME=VALUE, like bracket=open") for text in options)
         for one in (
             [make_named_build(build, chosen, tables=folder)] if build else list_every_build(folder)

@@ -276,6 +276,7 @@ def describe_report(words: Words, report: Report) -> dict[str, Any]:
         "pairs": report.pairs,
         "undeclared_overlaps": report.undeclared_overlaps,
         "unsealed_joints": report.unsealed_joints,
+        "broken_rules": report.broken_rules,
         "max_clearance_error_mm": report.max_clearance_error_mm,
         "problems": [_tell_problem(words, problem) for problem in report.problems],
     }
@@ -296,6 +297,7 @@ def show_report(words: Words, report: Report, console: Console | None = None) ->
             pairs=report.pairs,
             overlaps=report.undeclared_overlaps,
             seals=report.unsealed_joints,
+            rules=report.broken_rules,
             error=words.millimetres(report.max_clearance_error_mm, 6),
         )
     )
