@@ -28,6 +28,7 @@ def faces(row: Row) -> Mapping[str, Face]:
         "groove-bottom": journal(row["groove-diameter"], float(row["groove-start"]) + 1),
         "groove-wall": plane(row["groove-start"], +1),
         "suction-face": plane(-row["face-length"], -1),
+        "suction-flange-back": plane(row["suction-flange-thickness"] - row["face-length"], +1),
     }
 
 

@@ -13,6 +13,7 @@ from models.pumps.systems import (
     casing,
     drive_end,
     impeller_fixing,
+    priming,
     rules,
     shaft_seal,
 )
@@ -26,5 +27,6 @@ FAMILY = join_systems(
     drive_end.SYSTEM,
     impeller_fixing.SYSTEM,
     shaft_seal.SYSTEM,
+    priming.SYSTEM,
     System(rules=rules.RULES),
 )
