@@ -10,7 +10,7 @@ from collections.abc import Mapping
 from models.spec.face import Axis, Face, plane
 from models.spec.part import Material, Mount, Numbers, Part, Row, Solid
 
-STOP_SHARE = 0.55
+STOP_SHARE = 0.35
 """How far the stop reaches under the arm towards the valve, as a share of the valve's distance from the pivot."""
 
 
@@ -51,7 +51,8 @@ def shape(at: Numbers, row: Numbers) -> Solid:
     )
     low = stop - wall
     z = (pivot - row["pivot-height"] * 1.5, pivot + STOP_SHARE * row["port-arm"])
-    spots = forms.circle_spots(round(row["screw-count"]), row["screw-circle"])
+    screws = round(row["screw-count"])
+    spots = forms.circle_spots(screws, row["screw-circle"], 180.0 / screws)
     body = forms.rod(row["outside"], 0, thick).fuse(
         forms.rod(row["pad-diameter"], thick / 2, at["port-pad"], 0, port),
         forms.box((low, thick / 2), (gap, gap + wall), z),

@@ -30,7 +30,9 @@ def faces(row: Row) -> Mapping[str, Face]:
 def mounts(row: Row) -> Mapping[str, tuple[Mount, ...]]:
     """Give the spots of the cover's screws, heads up."""
     count = round(float(row["screw-count"]))
-    return {"cover-screws": circle_mounts(count, float(row["screw-circle"]), sign=-1)}
+    return {
+        "cover-screws": circle_mounts(count, float(row["screw-circle"]), 180.0 / count, sign=-1)
+    }
 
 
 def shape(at: Numbers, row: Numbers) -> Solid:
@@ -50,7 +52,7 @@ def shape(at: Numbers, row: Numbers) -> Solid:
     studs, screws = round(row["stud-count"]), round(row["screw-count"])
     spots = forms.circle_spots(studs, row["stud-circle"], 180.0 / studs)
     body = forms.drill(body, row["stud-hole"], 0, foot, spots)
-    spots = forms.circle_spots(screws, row["screw-circle"])
+    spots = forms.circle_spots(screws, row["screw-circle"], 180.0 / screws)
     return forms.one_solid(
         forms.drill(body, row["screw-thread"], at["screw-bottom"], height, spots)
     )

@@ -66,7 +66,9 @@ FRONT = (
 
 JOINTS = (
     Joint("spool-joint", JointKind.BOLTED, ("suction-cover", "spool-piece"), ("spool-nut",), wet=True, sealed_by=("suction-gasket",)),
-    Joint("spool-nuts", JointKind.THREADED, ("spool-bolt", "spool-nut")),
+    # a through bolt stays in its hole of the spool piece when its nut is off, and may be drawn then
+    Joint("spool-bolts", JointKind.THREADED, ("spool-piece", "spool-bolt"), ("spool-nut",)),
+    Joint("spool-nuts", JointKind.RUNNING, ("spool-bolt", "spool-nut")),
     Joint("spool-seal", JointKind.SEALED, ("suction-cover", "suction-gasket", "spool-piece")),
     Joint("chamber-joint", JointKind.BOLTED, ("spool-piece", "separation-chamber"), ("chamber-nut",), wet=True, sealed_by=("chamber-gasket",)),
     Joint("chamber-studs", JointKind.THREADED, ("spool-piece", "chamber-stud"), ("chamber-nut",)),
@@ -77,6 +79,8 @@ JOINTS = (
     Joint("chamber-cover-seal", JointKind.SEALED, ("separation-chamber", "chamber-cover-gasket", "chamber-cover")),
     Joint("pivot-fit", JointKind.PRESS, ("chamber-cover", "float-pivot"), tool="pin-punch"),
     Joint("arm-hinge", JointKind.RUNNING, ("float-arm", "float-pivot")),
+    Joint("arm-hung", JointKind.BOLTED, ("chamber-cover", "float-arm"), ("float-pivot",)),
+    Joint("valve-hung", JointKind.BOLTED, ("float-arm", "vacuum-valve"), ("valve-pin",)),
     Joint("float-nut", JointKind.THREADED, ("chamber-float", "float-nut")),
     Joint("float-joint", JointKind.BOLTED, ("float-arm", "chamber-float"), ("float-nut",)),
     Joint("valve-pin-fit", JointKind.PRESS, ("vacuum-valve", "valve-pin"), tool="pin-punch"),
