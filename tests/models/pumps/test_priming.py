@@ -10,6 +10,7 @@ from pathlib import Path
 import pytest
 
 from models.pumps import end_suction, make_named_build
+from models.pumps.systems import priming
 from models.pumps.systems.priming import closing_angle_rad
 from models.spec.build import Build
 from models.spec.rule import check_rules
@@ -75,3 +76,7 @@ def test_the_usual_pump_has_no_priming_front(pump: Build) -> None:
     assert pump.options["priming"] == "none"
     assert not pump.has("spool-piece")
     assert not pump.has("chamber-float")
+
+
+def test_every_rule_of_the_priming_front_is_broken_here() -> None:
+    assert {number for number, *_ in WRONG_ROWS} == {r.number for r in priming.SYSTEM.rules}
