@@ -24,6 +24,7 @@ from models.solids.memory import Fact, FactMemory
 from models.spec.build import Build, PlacedPiece
 from models.spec.clearance import Clearance, ClearanceKind
 from models.spec.face import Face
+from models.spec.family import Family
 from models.spec.holding import Pair, find_contacts, find_presses
 from models.spec.joint import JointKind
 from models.spec.rule import check_rules
@@ -65,6 +66,7 @@ class Report:
     undeclared_overlaps: int = 0
     unsealed_joints: int = 0
     broken_rules: int = 0
+    unplaced_parts: int = 0
     max_clearance_error_mm: float = 0.0
     problems: list[Problem] = field(default_factory=list)
 
@@ -91,6 +93,8 @@ class Verifier:
         self._cache = cache or MeshCache()
         self._facts: dict[str, Fact] = {}
         self._judged: set[str] = set()
+        self._filled: dict[str, set[str]] = {}
+        self._families: dict[str, Family] = {}
         self._kernel: Measurer | None = None
         self.report = Report()
 
@@ -102,7 +106,18 @@ class Verifier:
             if self._memory is not None:
                 self._memory.save()
 
+    def check_places(self) -> None:
+        """Report the places of each family checked that stood in none of its builds."""
+        for name, family in self._families.items():
+            for place in family.every_place():
+                if place not in self._filled[name]:
+                    self.report.unplaced_parts += 1
+                    self._problem("part-unplaced", name, (place,))
+
     def _check(self, build: Build) -> None:
+        family = self._families.setdefault(build.family.name, build.family)
+        filled = self._filled.setdefault(family.name, set())
+        filled |= {place for place in family.every_place() if build.has(place)}
         name = f"{build.name} {' '.join(f'{k}={v}' for k, v in build.options.items())}".strip()
         keys = {piece.name: make_key(piece) for piece in build.pieces.values()}
         solids: dict[str, Fact] = {}

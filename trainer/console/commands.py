@@ -28,6 +28,16 @@ class BuildChoice(TypedDict):
     measured: NotRequired[tuple[str, ...]]
 
 
+class VerifyChoice(TypedDict):
+    """What the options of `verify` say."""
+
+    build: str | None
+    options: tuple[str, ...]
+    tables: Path | None
+    all_builds: bool
+    afresh: bool
+
+
 Decorator = Callable[[Callable[..., Any]], Callable[..., Any]]
 FOLDER = click.Path(file_okay=False, path_type=Path)
 FILE = click.Path(dir_okay=False, path_type=Path)
@@ -363,37 +373,20 @@ def _verify(words: Words) -> click.Command:
         ),
         click.option("--tables", type=FOLDER, help=words.say("console.help-tables")),
         click.option("--afresh", is_flag=True, help=words.say("console.help-afresh")),
+        click.option("--all", "all_builds", is_flag=True, help=words.say("console.help-all")),
     )
 
     @_command(words, "verify", *options, _json_option(words))
-    def verify(
-        build: str | None,
-        options: tuple[str, ...],
-        tables: Path | None,
-        afresh: bool,
-        as_json: bool,
-    ) -> int:
-        from models.pumps import make_named_build
-        from models.solids.memory import FactMemory
-        from models.solids.verify import Verifier
-        from models.spec.build import TABLES
-        from trainer.console import show
-        from trainer.console.progress import make_progress
-        from trainer.session.bench import list_every_build
-        from trainer.session.typed import read_pair
+    def verify(as_json: bool, **asked: Unpack[VerifyChoice]) -> int:
+        from trainer.console.verifying import Asked, answer_verify
 
-        folder = tables or TABLES
-        memory = None if afresh else FactMemory()
-        verifier = Verifier(make_progress(words, "console.verifying-"), memory)
-        chosen = dict(read_pair(text, "NAME=VALUE, like bracket=open") for text in options)
-        for one in (
-            [make_named_build(build, chosen, tables=folder)] if build else list_every_build(folder)
-        ):
-            verifier.check(one)
+        if asked["build"] and asked["all_builds"]:
+            raise click.UsageError(words.say("console.one-question"))
+        told, text, status = answer_verify(words, Asked(**asked))
         if as_json:
-            _print_json(show.describe_report(words, verifier.report))
+            _print_json(told)
         else:
-            show.show_report(words, verifier.report)
-        return 0 if verifier.report.is_ok else 1
+            click.echo(text)
+        return status
 
     return verify

@@ -277,27 +277,26 @@ def describe_report(words: Words, report: Report) -> dict[str, Any]:
         "undeclared_overlaps": report.undeclared_overlaps,
         "unsealed_joints": report.unsealed_joints,
         "broken_rules": report.broken_rules,
+        "unplaced_parts": report.unplaced_parts,
         "max_clearance_error_mm": report.max_clearance_error_mm,
         "problems": [_tell_problem(words, problem) for problem in report.problems],
     }
 
 
-def show_report(words: Words, report: Report, console: Console | None = None) -> None:
-    """Show a verification: its problems, then its counts."""
-    out = open_console(console)
-    for problem in report.problems:
-        out.print(_tell_problem(words, problem))
+def tell_report(words: Words, report: Report) -> list[str]:
+    """Tell of a verification: its problems, then its counts."""
+    told = [_tell_problem(words, problem) for problem in report.problems]
     if report.is_ok:
-        out.print(words.say("verify.ok"))
-    out.print(
-        words.say(
-            "verify.counts",
-            builds=report.builds,
-            solids=report.solids,
-            pairs=report.pairs,
-            overlaps=report.undeclared_overlaps,
-            seals=report.unsealed_joints,
-            rules=report.broken_rules,
-            error=words.millimetres(report.max_clearance_error_mm, 6),
-        )
+        told.append(words.say("verify.ok"))
+    counts = words.say(
+        "verify.counts",
+        builds=report.builds,
+        solids=report.solids,
+        pairs=report.pairs,
+        overlaps=report.undeclared_overlaps,
+        seals=report.unsealed_joints,
+        rules=report.broken_rules,
+        unplaced=report.unplaced_parts,
+        error=words.millimetres(report.max_clearance_error_mm, 6),
     )
+    return [*told, counts]
