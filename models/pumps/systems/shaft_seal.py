@@ -82,7 +82,15 @@ PACKED: tuple[Fill, ...] = (
     ),
 )  # fmt: skip
 
-OPTIONS = (Option("shaft-seal", {"mechanical": (), "packed": PACKED}),)
+OPTIONS = (
+    Option(
+        "shaft-seal",
+        {"mechanical": (), "packed": PACKED},
+        requires=(  # common practice
+            ("packed", "bracket", "open", "packing drips and its gland is set by hand; in a closed bracket the drip would fill the oil bath"),
+        ),
+    ),
+)  # fmt: skip
 
 
 def spring_pushes_away(build: Build) -> tuple[str, ...]:

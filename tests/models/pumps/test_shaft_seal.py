@@ -10,6 +10,7 @@ import pytest
 
 from models.pumps import end_suction, make_named_build
 from models.spec.build import Build
+from models.spec.errors import ImpossibleChoiceError
 from models.spec.joint import JointKind
 from models.spec.rule import check_rules
 from trainer.words import load_words
@@ -34,10 +35,14 @@ def packed() -> Build:
     return make_named_build(PUMP, {"shaft-seal": "packed"})
 
 
-@pytest.mark.parametrize("bracket", ["enclosed", "open"])
-def test_a_packed_pump_breaks_no_rule(bracket: str) -> None:
-    build = make_named_build(PUMP, {"shaft-seal": "packed", "bracket": bracket})
-    assert check_rules(build, RULES) == ()
+def test_a_packed_pump_breaks_no_rule(packed: Build) -> None:
+    assert check_rules(packed, RULES) == ()
+
+
+def test_a_packed_box_takes_the_open_bracket_and_refuses_the_closed_one(packed: Build) -> None:
+    assert packed.options["bracket"] == "open"
+    with pytest.raises(ImpossibleChoiceError, match="packing drips"):
+        make_named_build(PUMP, {"shaft-seal": "packed", "bracket": "enclosed"})
 
 
 @pytest.mark.parametrize(("sealing", "number", "row", "wrong", "piece"), WRONG_ROWS)
