@@ -1,4 +1,8 @@
-"""Deep-groove ball bearing: two rings with their grooves, the balls and their cage. Origin at its suction end."""
+"""Ball bearings: deep groove, single angular contact, double row. Origin at the suction end.
+
+An angular contact bearing is named for where its back lies: the wide face of the outer ring, on the
+side of that ring's high shoulder. Two of them back to back touch there.
+"""
 
 from __future__ import annotations
 
@@ -12,21 +16,21 @@ RING_SHARE = 0.29
 """Thickness of each ring at its shoulder, as a share of the section (outside - bore)/2, times two."""
 BALL_SHARE = 0.31
 """Ball diameter as a share of (outside - bore); within the usual design range (common practice)."""
-GROOVE_PLAY_MM = 0.05
-"""Radial air between ball and groove in the picture; the bearing's real internal clearance is not modelled."""
-BALL_PITCH_SHARE = 1.3
-"""Spacing of balls round the pitch circle in ball diameters."""
-CAGE_WIDTH_SHARE, CAGE_THICKNESS_SHARE = 1.25, 0.3
-"""The cage along the axis and across it, in ball diameters: a band with a round pocket for each ball."""
-POCKET_PLAY_MM = 0.15
-"""Air round a ball in its pocket."""
+CONTACT_DEG = 40.0
+"""Contact angle of the single-row angular contact bearing (common practice)."""
+HIGH_DEG, LOW_INNER_DEG, LOW_OUTER_DEG = 62.0, 24.0, 12.0
+"""How far round the ball a shoulder reaches: the loaded one past the contact, the others short of it."""
+DOUBLE_BALL_SHARE, DOUBLE_ROW_SHARE = 0.26, 0.42
+"""Of a double-row bearing: ball diameter as a share of (outside - bore), rows apart as a share of the width."""
+LAND_NEAR_MM = 0.3
+"""How far inside a ring's end face, past its chamfer, the face is looked for."""
 
 
-def faces(row: Row) -> Mapping[str, Face]:
+def name_faces(row: Row) -> dict[str, Face]:
     """Name the ends of both rings (flush), the bore and the outside."""
-    width, near = row["width"], float(row["width"]) * 0.1
-    inner = (float(row["bore"]) * 0.97 + float(row["outside"]) * 0.03) / 2
-    outer = (float(row["outside"]) * 0.97 + float(row["bore"]) * 0.03) / 2
+    width, near = row["width"], float(row["width"]) / 3
+    reach = float(row["corner"]) + LAND_NEAR_MM
+    inner, outer = float(row["bore"]) / 2 + reach, float(row["outside"]) / 2 - reach
     return {
         "inner-suction-end": plane(0.0, -1, near=(0.0, inner)),
         "inner-drive-end": plane(width, +1, near=(float(width), inner)),
@@ -39,29 +43,84 @@ def faces(row: Row) -> Mapping[str, Face]:
 
 def shape(at: Numbers, row: Numbers) -> Solid:
     """Turn both rings, cut the grooves, set the balls in them and lay the cage round the balls."""
-    import cadquery as cq
+    from models.parts import rolling
 
-    from models.parts import forms
+    width, d, big, corner = row["width"], row["bore"], row["outside"], row["corner"]
+    ring, ball, pitch = RING_SHARE * (big - d) / 2, BALL_SHARE * (big - d), (d + big) / 2
+    groove = rolling.make_groove(pitch, ball, width / 2)
+    low, high = d / 2 + ring, big / 2 - ring
+    inner = rolling.turn_inner(d, width, corner, [(0, low), (width, low)]).cut(groove)
+    outer = rolling.turn_outer(big, width, corner, [(0, high), (width, high)]).cut(groove)
+    cage, balls = rolling.make_ball_row(pitch, ball, width / 2, (0, width))
+    return rolling.join_pieces(inner, outer, *cage, *balls)
 
-    width, d, big = row["width"], row["bore"], row["outside"]
-    ring, ball, pitch = RING_SHARE * (big - d), BALL_SHARE * (big - d), (d + big) / 2
-    groove = cq.Solid.makeTorus(
-        pitch / 2, ball / 2 + GROOVE_PLAY_MM, cq.Vector(width / 2, 0, 0), cq.Vector(1, 0, 0)
+
+def faces_back_drive(row: Row) -> Mapping[str, Face]:
+    """Name the faces of an angular contact bearing whose back looks to the drive end."""
+    named = name_faces(row)
+    return named | {"back": named["outer-drive-end"], "front": named["outer-suction-end"]}
+
+
+def faces_back_suction(row: Row) -> Mapping[str, Face]:
+    """Name the faces of an angular contact bearing whose back looks to the suction end."""
+    named = name_faces(row)
+    return named | {"back": named["outer-suction-end"], "front": named["outer-drive-end"]}
+
+
+def angular_shoulders_mm(row: Numbers) -> tuple[float, float, float, float]:
+    """Give the shoulder radii in mm: inner high, inner low, outer high, outer low.
+
+    The ball bears on the inner ring towards the front and on the outer ring towards the back, each
+    CONTACT_DEG round from square; the high shoulder lies beyond that spot.
+    """
+    d, big = row["bore"], row["outside"]
+    pitch, ball = (d + big) / 4, BALL_SHARE * (big - d) / 2
+    high, low_inner, low_outer = (
+        ball * math.cos(math.radians(deg)) for deg in (HIGH_DEG, LOW_INNER_DEG, LOW_OUTER_DEG)
     )
-    inner = forms.tube(d + ring, d, 0, width).cut(groove)
-    outer = forms.tube(big, big - ring, 0, width).cut(groove)
-    count = math.floor(math.pi * pitch / (BALL_PITCH_SHARE * ball))
-
-    def make_sphere(diameter: float, y: float, z: float) -> cq.Shape:
-        at = cq.Vector(width / 2, y, z)
-        return cq.Solid.makeSphere(diameter / 2, at, cq.Vector(1, 0, 0), -90, 90, 360)
-
-    spots = forms.circle_spots(count, pitch)
-    balls = [make_sphere(ball, y, z) for y, z in spots]
-    half, thick = CAGE_WIDTH_SHARE * ball / 2, CAGE_THICKNESS_SHARE * ball
-    band = forms.tube(pitch + thick, pitch - thick, width / 2 - half, width / 2 + half)
-    cage = band.cut(*[make_sphere(ball + 2 * POCKET_PLAY_MM, y, z) for y, z in spots])
-    return cq.Compound.makeCompound([*inner.Solids(), *outer.Solids(), *cage.Solids(), *balls])
+    return pitch - high, pitch - low_inner, pitch + high, pitch + low_outer
 
 
-PART = Part("bearing", faces, shape, Material.BEARING_STEEL)
+def shape_back_drive(at: Numbers, row: Numbers) -> Solid:
+    """Turn the rings with their high and low shoulders, the outer one's high shoulder at the drive end."""
+    from models.parts import rolling
+
+    width, d, big, corner = row["width"], row["bore"], row["outside"], row["corner"]
+    ball, pitch, mid = BALL_SHARE * (big - d), (d + big) / 2, width / 2
+    inner_high, inner_low, outer_high, outer_low = angular_shoulders_mm(row)
+    groove = rolling.make_groove(pitch, ball, mid)
+    inner_lands = [(0, inner_high), (mid, inner_high), (mid, inner_low), (width, inner_low)]
+    outer_lands = [(0, outer_low), (mid, outer_low), (mid, outer_high), (width, outer_high)]
+    inner = rolling.turn_inner(d, width, corner, inner_lands).cut(groove)
+    outer = rolling.turn_outer(big, width, corner, outer_lands).cut(groove)
+    cage, balls = rolling.make_ball_row(pitch, ball, mid, (0, width))
+    return rolling.join_pieces(inner, outer, *cage, *balls)
+
+
+def shape_back_suction(at: Numbers, row: Numbers) -> Solid:
+    """Make the same bearing the other way round."""
+    turned = shape_back_drive(at, row).rotate((0, 0, 0), (0, 0, 1), 180)
+    return turned.translate((row["width"], 0, 0))
+
+
+def shape_double(at: Numbers, row: Numbers) -> Solid:
+    """Turn one inner and one outer ring with two grooves; set two rows of balls, each in its cage."""
+    from models.parts import rolling
+
+    width, d, big, corner = row["width"], row["bore"], row["outside"], row["corner"]
+    ring, ball, pitch = RING_SHARE * (big - d) / 2, DOUBLE_BALL_SHARE * (big - d), (d + big) / 2
+    apart, low, high = DOUBLE_ROW_SHARE * width / 2, d / 2 + ring, big / 2 - ring
+    rows = (width / 2 - apart, width / 2 + apart)
+    grooves = [rolling.make_groove(pitch, ball, middle) for middle in rows]
+    inner = rolling.turn_inner(d, width, corner, [(0, low), (width, low)]).cut(*grooves)
+    outer = rolling.turn_outer(big, width, corner, [(0, high), (width, high)]).cut(*grooves)
+    gap = rolling.POCKET_PLAY_MM
+    first, balls = rolling.make_ball_row(pitch, ball, rows[0], (0, width / 2 - gap))
+    second, others = rolling.make_ball_row(pitch, ball, rows[1], (width / 2 + gap, width), 0.5)
+    return rolling.join_pieces(inner, outer, *first, *second, *balls, *others)
+
+
+PART = Part("bearing", name_faces, shape, Material.BEARING_STEEL)
+BACK_DRIVE = Part("angular-contact-bearing", faces_back_drive, shape_back_drive, Material.BEARING_STEEL)  # fmt: skip
+BACK_SUCTION = Part("angular-contact-bearing", faces_back_suction, shape_back_suction, Material.BEARING_STEEL)  # fmt: skip
+DOUBLE = Part("double-row-bearing", name_faces, shape_double, Material.BEARING_STEEL)

@@ -18,10 +18,19 @@ def faces(row: Row) -> Mapping[str, Face]:
     end = shoulder + row["outboard-depth"]
     thick = row["flange-thickness"]
     groove = -row["spigot-length"] + row["groove-start"]
-    return {
+    snap = {}
+    if "snap-groove-diameter" in row:
+        middle = row["snap-groove-start"] + row["snap-groove-width"] / 2
+        snap = {"snap-groove": bore(row["snap-groove-diameter"], middle)}
+    return snap | {
         "bracket-face": plane(0.0, -1, near=(0.0, float(row["flange-diameter"]) / 2 - 1)),
         "screw-face": plane(thick, +1, near=(float(thick), float(row["screw-circle"]) / 2)),
         "thrust-shoulder": plane(shoulder, +1),
+        "inboard-shoulder": plane(
+            row["inboard-bore-start"],
+            +1,
+            near=(float(row["inboard-bore-start"]), float(row["inboard-bore"]) / 2 - 1),
+        ),
         "cap-face": plane(end, +1),
         "cap-screw-bottom": plane(end - row["cap-screw-depth"], +1),
         "inboard-bore": bore(row["inboard-bore"], float(row["inboard-bore-start"]) + 1),
@@ -107,6 +116,9 @@ def shape(at: Numbers, row: Numbers) -> Solid:
     pit = forms.box((low + wall, high - wall), (-half + wall, half - wall), (drain + wall * 1.5, 0))
     thread = row["plug-thread"]
     holes = [forms.post(thread, plug, 0, 0, at["fill-pad"]), forms.post(thread, plug, 0, drain, 0)]
+    if "snap-groove-diameter" in row:
+        snap = row["snap-groove-start"]
+        holes.append(forms.rod(row["snap-groove-diameter"], snap, snap + row["snap-groove-width"]))
     body = body.cut(void, pit, *holes)
     screws = round(row["screw-count"])
     body = forms.drill(

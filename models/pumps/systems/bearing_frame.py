@@ -2,11 +2,23 @@
 
 from __future__ import annotations
 
-from models.parts import bearing, bearing_housing, hex_screw, lock_nut, lock_washer, oil_seal, shaft
-from models.pumps.systems.shared import FRAME, ROTATING, put_o_ring
+from models.parts import (
+    bearing,
+    bearing_housing,
+    bearing_roller,
+    hex_screw,
+    lock_nut,
+    lock_washer,
+    oil_seal,
+    shaft,
+    snap_ring,
+)
+from models.pumps.systems.bearing_rules import RULES
+from models.pumps.systems.shared import FRAME, ROTATING, TAKEN_UP, put_o_ring
+from models.spec.clearance import Clearance, ClearanceKind
 from models.spec.family import System
 from models.spec.joint import Joint, JointKind
-from models.spec.seat import Place, Seat, Span
+from models.spec.seat import Option, Place, Rows, Seat, Span, Without
 from models.spec.work import Work
 
 PLACES = (
@@ -39,6 +51,12 @@ JOINTS = (
     Joint("inboard-bearing-fit", JointKind.PRESS, ("shaft", "bearing-inboard"), fit=("inboard-journal", "bore"), tool="bearing-puller"),
     Joint("outboard-bearing-fit", JointKind.PRESS, ("shaft", "bearing-outboard"), fit=("outboard-journal", "bore"), tool="bearing-puller"),
     Joint("bearing-clamp", JointKind.BOLTED, ("shaft", "bearing-outboard", "lock-washer"), ("lock-nut",)),
+    Joint("inner-ring-fit", JointKind.PRESS, ("shaft", "roller-inner-ring"), fit=("inboard-journal", "bore"), tool="bearing-puller"),
+    Joint("roller-running", JointKind.RUNNING, ("roller-inner-ring", "roller-outer-ring")),
+    Joint("roller-retention", JointKind.BOLTED, ("bearing-housing", "roller-outer-ring"), ("roller-snap-ring",)),
+    Joint("snap-ring-groove", JointKind.KEYED, ("bearing-housing", "roller-snap-ring"), tool="snap-ring-pliers"),
+    Joint("paired-bearing-fit", JointKind.PRESS, ("shaft", "bearing-paired"), fit=("outboard-journal", "bore"), tool="bearing-puller"),
+    Joint("pair-clamp", JointKind.BOLTED, ("shaft", "bearing-paired", "bearing-outboard"), ("lock-nut",)),
     Joint("lock-tab", JointKind.KEYED, ("shaft", "lock-washer")),
     Joint("lock-thread", JointKind.THREADED, ("shaft", "lock-nut")),
 )  # fmt: skip
@@ -48,6 +66,51 @@ WORK = (
     Work("sling-housing", "bearing-housing", critical=True),
     Work("bend-lock-tab", "lock-nut"),
     Work("pull-inner-ring", "bearing-inboard", critical=True),
+    Work("pull-inner-ring", "roller-inner-ring", critical=True),
 )  # fmt: skip
 
-SYSTEM = System(places=PLACES, joints=JOINTS, work=WORK)
+ROLLER_INBOARD = (
+    Without("bearing-inboard"),
+    Rows("bearing-housing", ("bearing-housing-roller",)),
+    Place("roller-inner-ring", bearing_roller.INNER, Seat("inner-drive-end", "shaft", "inboard-shoulder"), row="roller-bearing", group=ROTATING),
+    Place("roller-outer-ring", bearing_roller.OUTER, Seat("outer-suction-end", "bearing-housing", "inboard-shoulder"), row="roller-bearing", group=FRAME),
+    Place(
+        "roller-snap-ring", snap_ring.PART, Seat("suction-end", "roller-outer-ring", "outer-drive-end"), group=FRAME,
+        spans={"groove": Span(("bearing-housing", "snap-groove"))},
+    ),
+)  # fmt: skip
+"""The inner ring leaves with the shaft; the outer ring, with rollers and cage, stays in the housing."""
+
+OPTIONS = (
+    Option(
+        "bearings",
+        {
+            "deep-groove-pair": (),
+            "roller-and-angular-pair": (
+                *ROLLER_INBOARD,
+                Rows("bearing-housing", ("bearing-housing-pair",)),
+                Rows("shaft", ("shaft-pair",)),
+                Place("bearing-paired", bearing.BACK_DRIVE, Seat("outer-suction-end", "bearing-housing", "thrust-shoulder"), row="angular-contact-bearing", group=ROTATING),
+                Place("shaft", shaft.PART, Seat("thrust-shoulder", "bearing-paired", "inner-suction-end"), group=ROTATING),
+                Place("bearing-outboard", bearing.BACK_SUCTION, Seat("back", "bearing-paired", "back"), row="angular-contact-bearing", group=ROTATING),
+            ),
+            "double-row-and-roller": (
+                *ROLLER_INBOARD,
+                Rows("bearing-housing", ("bearing-housing-double-row",)),
+                Rows("shaft", ("shaft-double-row",)),
+                Place("bearing-outboard", bearing.DOUBLE, Seat("outer-suction-end", "bearing-housing", "thrust-shoulder"), row="double-row-bearing", group=ROTATING),
+            ),
+        },
+    ),
+)  # fmt: skip
+
+CLEARANCES = (
+    Clearance(
+        "roller-offset", ClearanceKind.OVERLAP, ("roller-outer-ring", "outer-suction-end"),
+        ("roller-inner-ring", "inner-suction-end"), TAKEN_UP,
+    ),
+)  # fmt: skip
+
+SYSTEM = System(
+    places=PLACES, joints=JOINTS, options=OPTIONS, clearances=CLEARANCES, rules=RULES, work=WORK
+)

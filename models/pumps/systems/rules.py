@@ -64,8 +64,8 @@ def washer_misses_hub(build: Build) -> tuple[str, ...]:
 def lips_look_away(build: Build) -> tuple[str, ...]:
     """Name lip seals whose lip does not look at the oil in the bearing housing."""
     oil = float(
-        build.position("bearing-outboard", "outer-suction-end")
-        + build.position("bearing-inboard", "inner-drive-end")
+        build.position("bearing-housing", "thrust-shoulder")
+        + build.position("shaft", "inboard-shoulder")
     )
     bad = []
     for place in ("oil-seal-inboard", "oil-seal-drive"):
