@@ -50,7 +50,7 @@ def make_groove(pitch_mm: float, ball_mm: float, middle_mm: float) -> cq.Solid:
     return cq.Solid.makeTorus(pitch_mm / 2, ball_mm / 2 + GROOVE_PLAY_MM, centre, axis)
 
 
-def make_sphere(diameter_mm: float, x: float, y: float, z: float) -> cq.Solid:
+def make_sphere(diameter_mm: float, x: float, y: float, z: float) -> cq.Shape:
     """Make a ball at (x, y, z)."""
     centre, axis = cq.Vector(x, y, z), cq.Vector(1, 0, 0)
     return cq.Solid.makeSphere(diameter_mm / 2, centre, axis, -90, 90, 360)
@@ -58,7 +58,7 @@ def make_sphere(diameter_mm: float, x: float, y: float, z: float) -> cq.Solid:
 
 def make_ball_row(
     pitch_mm: float, ball_mm: float, middle_mm: float, room: Point, turned: float = 0.0
-) -> tuple[list[cq.Solid], list[cq.Solid]]:
+) -> tuple[list[cq.Shape], list[cq.Shape]]:
     """Make a row of balls and its cage, which keeps inside the axial `room`; (cage solids, balls).
 
     turned: how far the row is turned, in ball spacings.
@@ -75,7 +75,7 @@ def make_ball_row(
 
 def make_roller_row(
     pitch_mm: float, roller_mm: float, ends: Point, room: Point
-) -> tuple[list[cq.Solid], list[cq.Solid]]:
+) -> tuple[list[cq.Shape], list[cq.Shape]]:
     """Make a row of cylindrical rollers between two axial ends, and its cage inside `room`."""
     spots = forms.circle_spots(count_elements(pitch_mm, roller_mm), pitch_mm)
     band = make_band(pitch_mm, CAGE_THICKNESS_SHARE * roller_mm, *room)
@@ -91,7 +91,7 @@ def make_band(pitch_mm: float, thickness_mm: float, low_mm: float, high_mm: floa
     return forms.tube(pitch_mm + thickness_mm, pitch_mm - thickness_mm, low_mm, high_mm)
 
 
-def _punch(band: cq.Solid, pockets: Iterable[cq.Solid]) -> list[cq.Solid]:
+def _punch(band: cq.Solid, pockets: Iterable[cq.Shape]) -> list[cq.Shape]:
     return list(band.cut(*pockets).Solids())
 
 

@@ -29,12 +29,12 @@ def shape(at: Numbers, row: Numbers) -> Solid:
 
     thick, outside, wide = at["drive-end"], at["outside"], row["radial-width"]
     gap, ear = GAP_SHARE * outside / 2, EAR_SHARE * wide
-    ring = forms.tube(outside, outside - 2 * wide, 0, thick)
-    ring = ring.cut(forms.box((0, thick), (-gap, gap), (0, outside)))
+    whole = forms.tube(outside, outside - 2 * wide, 0, thick)
+    ring = whole.cut(forms.box((0, thick), (-gap, gap), (0, outside)))
     middle = outside / 2 - ear / 2 - wide * 0.3
     spots = [(side * (gap + ear / 2 - wide * 0.3), middle) for side in (-1, 1)]
-    ring = ring.fuse(*[forms.rod(ear, 0, thick, y, z) for y, z in spots]).clean()
-    return forms.one_solid(forms.drill(ring, EYE_SHARE * wide, 0, thick, spots))
+    eared = ring.fuse(*[forms.rod(ear, 0, thick, y, z) for y, z in spots]).clean()
+    return forms.one_solid(forms.drill(eared, EYE_SHARE * wide, 0, thick, spots))
 
 
 PART = Part("snap-ring", faces, shape, Material.CARBON_STEEL, flexible=True)

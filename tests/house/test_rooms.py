@@ -174,7 +174,9 @@ def test_what_a_pump_is_can_be_read_without_the_kernel() -> None:
     rooms = [HOUSE / "models" / room for room in ("spec", "parts", "pumps", "exhibits")]
     files = [path.relative_to(HOUSE) for room in rooms for path in sorted(room.rglob("*.py"))]
     names = [
-        ".".join(file.with_suffix("").parts) for file in files if file.as_posix() not in KERNEL_FORMS
+        ".".join(file.with_suffix("").parts)
+        for file in files
+        if file.as_posix() not in KERNEL_FORMS
     ]
     assert {"models.parts.wear_ring", "models.spec.length"} <= set(names)
     loaded = find_loaded("import " + ", ".join(names))
