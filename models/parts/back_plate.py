@@ -15,15 +15,21 @@ from models.spec.part import Material, Mount, Numbers, Part, Row, Solid
 def faces(row: Row) -> Mapping[str, Face]:
     """Name both flange faces, the wet face, the registers, and what the shaft's sealing needs."""
     wet, groove = -row["wet-face-depth"], row["groove-start"]
-    return {
-        "bracket-face": plane(0.0, +1, near=(0.0, float(row["rim-diameter"]) / 2 - 1)),
-        "casing-face": plane(-row["flange-thickness"], -1),
-        "wet-face": plane(wet, -1, near=(float(wet), float(row["chamber-bore"]) / 2 + 2)),
-        "chamber-bore": bore(row["chamber-bore"], float(wet) + 1),
-        "groove-bottom": journal(row["groove-diameter"], float(groove) + 1),
-        "groove-wall": plane(groove, +1),
-        "register": journal(row["register-diameter"], float(groove) / 2),
-    } | (_box_faces(row) if "box-bore" in row else _seat_faces(row))
+    # with a hub ring the back vanes run outside it, so that is where the wet face counts
+    inside = row["ring-bore"] if "ring-bore" in row else row["chamber-bore"]
+    return (
+        {
+            "bracket-face": plane(0.0, +1, near=(0.0, float(row["rim-diameter"]) / 2 - 1)),
+            "casing-face": plane(-row["flange-thickness"], -1),
+            "wet-face": plane(wet, -1, near=(float(wet), float(inside) / 2 + 2)),
+            "chamber-bore": bore(row["chamber-bore"], float(wet) + 1),
+            "groove-bottom": journal(row["groove-diameter"], float(groove) + 1),
+            "groove-wall": plane(groove, +1),
+            "register": journal(row["register-diameter"], float(groove) / 2),
+        }
+        | (_box_faces(row) if "box-bore" in row else _seat_faces(row))
+        | _hub_ring_faces(row)
+    )
 
 
 def _seat_faces(row: Row) -> dict[str, Face]:
@@ -31,6 +37,16 @@ def _seat_faces(row: Row) -> dict[str, Face]:
     return {
         "seat-shoulder": plane(seat, -1),
         "seat-bore": bore(row["seat-bore"], float(seat) - 1),
+    }
+
+
+def _hub_ring_faces(row: Row) -> dict[str, Face]:
+    if "ring-bore" not in row:
+        return {}
+    shoulder = -row["ring-shoulder-depth"]
+    return {
+        "ring-shoulder": plane(shoulder, -1),
+        "ring-bore": bore(row["ring-bore"], float(shoulder) - 1),
     }
 
 
@@ -49,22 +65,27 @@ def _box_faces(row: Row) -> dict[str, Face]:
 
 
 def mounts(row: Row) -> Mapping[str, tuple[Mount, ...]]:
-    """Give the spots of gland studs, of the flushing line's two ports and of each packing ring's joint."""
+    """Give the spots of hub ring, gland studs, the flushing line's two ports and each packing ring's joint."""
+    pressed = {"hub-ring": (Mount(sign=-1),)}  # from the wet side, lead-in first
     if "box-bore" not in row:
-        return {}
+        return pressed
     port = row["lantern-port"] - row["box-bottom-depth"]
     wall = row["wall"] - row["wet-face-depth"]
     count = round(float(row["gland-stud-count"]))
     height, out = float(row["lantern-pad-height"]), float(row["flush-port-radius"])
-    return {
-        "gland-studs": circle_mounts(count, float(row["gland-stud-circle"]), SIDEWAYS_DEG),
-        "gland-nuts": circle_mounts(count, float(row["gland-stud-circle"]), SIDEWAYS_DEG),
-        "flush-port": (Mount(x=wall, z=out),),
-        "lantern-port": (Mount(x=port, z=height, axis=Axis.Z),),
-    } | {
-        f"packing-joint-{number}": (Mount(turn_deg=STAGGER_DEG * number),)
-        for number in range(1, 1 + PACKING_RINGS)
-    }
+    return (
+        pressed
+        | {
+            "gland-studs": circle_mounts(count, float(row["gland-stud-circle"]), SIDEWAYS_DEG),
+            "gland-nuts": circle_mounts(count, float(row["gland-stud-circle"]), SIDEWAYS_DEG),
+            "flush-port": (Mount(x=wall, z=out),),
+            "lantern-port": (Mount(x=port, z=height, axis=Axis.Z),),
+        }
+        | {
+            f"packing-joint-{number}": (Mount(turn_deg=STAGGER_DEG * number),)
+            for number in range(1, 1 + PACKING_RINGS)
+        }
+    )
 
 
 SIDEWAYS_DEG = 90.0
@@ -86,7 +107,20 @@ def shape(at: Numbers, row: Numbers) -> Solid:
         body = _bore_box_ports(body, at, row)
     studs = round(row["stud-count"])
     spots = forms.circle_spots(studs, row["stud-circle"], 180 / studs)
-    return forms.one_solid(forms.drill(body, row["stud-hole"], at["casing-face"], 0, spots))
+    body = forms.drill(body, row["stud-hole"], at["casing-face"], 0, spots)
+    return forms.one_solid(_add_hub_ring_seat(at, row, body))
+
+
+def _add_hub_ring_seat(at: Numbers, row: Numbers, body: Solid) -> Solid:
+    """Add the boss and the chamber behind the hub: the ring's bore and shoulder, open to the seal chamber."""
+    from models.parts import forms
+
+    if "ring-bore" not in row:
+        return body
+    wall, wet, shoulder = row["wall"], at["wet-face"], at["ring-shoulder"]
+    lip = row["chamber-bore"] + 2 * wall
+    boss = forms.tube(row["ring-bore"] + 2 * wall, lip - wall, wet, shoulder + wall)
+    return body.fuse(boss).cut(forms.tube(row["ring-bore"], lip, wet - 1, shoulder))
 
 
 def _seat_profile(at: Numbers, row: Numbers) -> list[tuple[float, float]]:

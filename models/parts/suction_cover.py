@@ -12,17 +12,14 @@ from models.spec.part import Material, Numbers, Part, Row, Solid
 
 
 def faces(row: Row) -> Mapping[str, Face]:
-    """Name the mounting face, nut face, ring seat, groove and spigot."""
-    shoulder = row["ring-shoulder"]
-    return {
+    """Name the mounting face, nut face, groove and spigot; the ring's seat, unless a wear plate lies on the wet face."""
+    named = {
         "mounting-face": plane(0.0, +1, near=(0.0, float(row["rim-diameter"]) / 2 - 1)),
         "nut-face": plane(
             -row["rim-thickness"],
             -1,
             near=(-float(row["rim-thickness"]), float(row["stud-circle"]) / 2),
         ),
-        "ring-shoulder": plane(shoulder, +1),
-        "ring-bore": bore(row["ring-bore"], float(shoulder) + 1),
         "wet-face": plane(row["wet-face-depth"], +1),
         "spigot": journal(row["spigot-diameter"], float(row["groove-start"]) / 2),
         "groove-bottom": journal(row["groove-diameter"], float(row["groove-start"]) + 1),
@@ -30,28 +27,34 @@ def faces(row: Row) -> Mapping[str, Face]:
         "suction-face": plane(-row["face-length"], -1),
         "suction-flange-back": plane(row["suction-flange-thickness"] - row["face-length"], +1),
     }
+    if "plate-screw-depth" in row:
+        return named | {
+            "plate-screw-bottom": plane(row["wet-face-depth"] - row["plate-screw-depth"], +1)
+        }
+    shoulder = row["ring-shoulder"]
+    return named | {
+        "ring-shoulder": plane(shoulder, +1),
+        "ring-bore": bore(row["ring-bore"], float(shoulder) + 1),
+    }
 
 
 def shape(at: Numbers, row: Numbers) -> Solid:
-    """Make the cover: flange, neck, dished disc, spigot with its O-ring groove, bore for the ring."""
+    """Make the cover: flange, neck, dished disc, spigot with its O-ring groove, seat for ring or plate."""
     from models.parts import forms
 
-    eye, ring, wet = row["suction-bore"] / 2, row["ring-bore"] / 2, at["wet-face"]
+    eye, wet = row["suction-bore"] / 2, at["wet-face"]
     spigot, rim, wall = row["spigot-diameter"] / 2, row["rim-diameter"] / 2, row["wall"]
-    shoulder, mouth = at["ring-shoulder"], at["ring-shoulder"] + row["ring-depth"]
     nut, face, thick = at["nut-face"], at["suction-face"], row["suction-flange-thickness"]
     start, end, groove = (
         at["groove-wall"],
         at["groove-wall"] + row["groove-width"],
         row["groove-diameter"] / 2,
     )
-    inner = spigot - wall * 1.4
+    seat, back = (_plate_seat if "plate-screw-bottom" in at else _ring_seat)(at, row)
     body = forms.turn(
         [
-            (face, eye), (shoulder, eye), (shoulder, ring), (mouth, ring), (mouth, ring + wall),
-            (wet, ring + 2 * wall), (wet, spigot), (end, spigot), (end, groove), (start, groove),
-            (start, spigot), (0, spigot), (0, rim), (nut, rim), (nut, inner), (wet - wall, inner),
-            (mouth - wall, ring + wall), (shoulder - wall, ring + wall * 0.4), (nut, eye + wall),
+            (face, eye), *seat, (wet, spigot), (end, spigot), (end, groove), (start, groove),
+            (start, spigot), (0, spigot), (0, rim), (nut, rim), *back, (nut, eye + wall),
             (face + thick, eye + wall), (face + thick, row["outside"] / 2), (face, row["outside"] / 2),
         ]
     )  # fmt: skip
@@ -67,7 +70,48 @@ def shape(at: Numbers, row: Numbers) -> Solid:
         face + thick,
         forms.circle_spots(holes, row["bolt-circle"], 180 / holes),
     )
+    if "plate-screw-bottom" in at:
+        count = round(row["plate-screw-count"])
+        spots = forms.circle_spots(count, row["plate-screw-circle"], 180 / count)
+        drilled = forms.drill(
+            drilled, row["plate-screw-thread"], at["plate-screw-bottom"], wet, spots
+        )
     return forms.one_solid(drilled)
+
+
+Profile = list[tuple[float, float]]
+DISH_SHARE = 1.4
+"""Wall of the spigot as a share of the cover's wall."""
+UNDER_SCREW_SHARE = 0.6
+"""Metal left under the blind screw holes, as a share of the cover's wall."""
+
+
+def _ring_seat(at: Numbers, row: Numbers) -> tuple[Profile, Profile]:
+    """Give the profile from the eye to the wet face with the bore for the wear ring, and the dry side behind it."""
+    ring, wall, wet, eye = (
+        row["ring-bore"] / 2,
+        row["wall"],
+        at["wet-face"],
+        row["suction-bore"] / 2,
+    )
+    shoulder, mouth = at["ring-shoulder"], at["ring-shoulder"] + row["ring-depth"]
+    inner = row["spigot-diameter"] / 2 - wall * DISH_SHARE
+    front = [
+        (shoulder, eye), (shoulder, ring), (mouth, ring), (mouth, ring + wall), (wet, ring + 2 * wall),
+    ]  # fmt: skip
+    behind = [
+        (at["nut-face"], inner), (wet - wall, inner), (mouth - wall, ring + wall),
+        (shoulder - wall, ring + wall * 0.4),
+    ]  # fmt: skip
+    return front, behind
+
+
+def _plate_seat(at: Numbers, row: Numbers) -> tuple[Profile, Profile]:
+    """Give the flat the wear plate lies on, from the eye outwards, and the dry side behind it."""
+    wall, wet, eye = row["wall"], at["wet-face"], row["suction-bore"] / 2
+    inner = row["spigot-diameter"] / 2 - wall * DISH_SHARE
+    behind = at["plate-screw-bottom"] - UNDER_SCREW_SHARE * wall
+    return [(wet, eye)], [(at["nut-face"], inner), (behind, inner), (behind, eye + 2 * wall)]
 
 
 PART = Part("suction-cover", faces, shape, Material.CAST_IRON)

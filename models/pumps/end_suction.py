@@ -16,6 +16,7 @@ from models.pumps.systems import (
     priming,
     rules,
     shaft_seal,
+    wear_parts,
 )
 from models.spec.family import System, join_systems
 
@@ -28,5 +29,6 @@ FAMILY = join_systems(
     impeller_fixing.SYSTEM,
     shaft_seal.SYSTEM,
     priming.SYSTEM,
+    wear_parts.SYSTEM,
     System(rules=rules.RULES),
 )

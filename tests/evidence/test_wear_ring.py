@@ -6,6 +6,8 @@ the value at 140 mm is worked out from that rule rather than typed.
 
 from __future__ import annotations
 
+import itertools
+
 import pytest
 
 from models.spec.build import Build
@@ -49,3 +51,26 @@ def test_renewal_is_asked_near_double_the_least_clearance(pump: Build) -> None:
     """Renew when the clearance has doubled: common practice."""
     asked = pump.size.parts["clearance"]["wear-ring"]
     assert asked.upper == pytest.approx(2 * asked.lower, rel=0.01)
+
+
+def test_the_stored_column_is_the_recalled_rule_in_every_band() -> None:
+    from models.spec.build import TABLES
+    from models.spec.standard import read_standard
+
+    bands = read_standard(TABLES, "running-clearances")
+    for band in bands.values():
+        start, least = band["from-diameter"].nominal, band["least-clearance"].nominal
+        # the bands' millimetres are inches rounded down: look well inside the band
+        middle = (start + band["below-diameter"].nominal) / 2
+        assert least == pytest.approx(_least_in(middle / INCH_MM) * INCH_MM, abs=0.015)
+    edges = [(b["from-diameter"].nominal, b["below-diameter"].nominal) for b in bands.values()]
+    assert all(low[1] == high[0] for low, high in itertools.pairwise(edges))
+
+
+def test_the_hub_ring_is_asked_what_the_wear_ring_of_its_size_is(pump: Build) -> None:
+    parts = pump.size.parts
+    rim = parts["impeller-hub-rim"]["hub-rim-diameter"].nominal
+    asked = parts["clearance"]["hub-ring"].lower
+    assert asked == pytest.approx(_least_in(rim / INCH_MM) * INCH_MM, abs=0.015)
+    least = parts["hub-ring"]["bore"].lower - parts["impeller-hub-rim"]["hub-rim-diameter"].upper
+    assert least > asked

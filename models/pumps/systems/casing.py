@@ -46,7 +46,6 @@ CLEARANCES = (
         "wear-ring", ClearanceKind.DIAMETRAL, ("impeller", "nose"), ("wear-ring", "bore"),
         effects=(Effect("ring-bore-closing", ring_bore_closing),),
     ),
-    Clearance("front-gap", ClearanceKind.AXIAL, ("suction-cover", "ring-shoulder"), ("impeller", "nose-end"), TAKEN_UP),
     Clearance("ring-overlap", ClearanceKind.OVERLAP, ("impeller", "nose-end"), ("wear-ring", "drive-end"), TAKEN_UP),
 )  # fmt: skip
 
