@@ -14,6 +14,8 @@ import cadquery as cq
 import numpy as np
 import numpy.typing as npt
 
+from models.parts.spots import circle_points
+
 Point = tuple[float, float]
 X_AXIS = (cq.Vector(0, 0, 0), cq.Vector(1, 0, 0))
 
@@ -75,8 +77,7 @@ def box(x: Point, y: Point, z: Point) -> cq.Solid:
 
 def circle_spots(count: int, circle_mm: float, start_deg: float = 0.0) -> list[Point]:
     """Give (y, z) of equally spaced spots on a circle of diameter circle_mm, counted from straight up."""
-    angles = [math.radians(90.0 + start_deg) + 2 * math.pi * i / count for i in range(count)]
-    return [(circle_mm / 2 * math.cos(a), circle_mm / 2 * math.sin(a)) for a in angles]
+    return circle_points(count, circle_mm, start_deg)
 
 
 def drill(

@@ -7,6 +7,14 @@ import math
 from models.spec.part import Mount
 
 
+def circle_points(
+    count: int, circle_mm: float, start_deg: float = 0.0
+) -> list[tuple[float, float]]:
+    """Give equally spaced points on a circle of diameter circle_mm, the first `start_deg` past straight up."""
+    angles = [math.radians(90.0 + start_deg) + 2 * math.pi * i / count for i in range(count)]
+    return [(circle_mm / 2 * math.cos(a), circle_mm / 2 * math.sin(a)) for a in angles]
+
+
 def circle_mounts(
     count: int, circle_mm: float, start_deg: float = 0.0, sign: int = 1
 ) -> tuple[Mount, ...]:
@@ -14,8 +22,4 @@ def circle_mounts(
 
     Counted from the top in the same sense for both signs, so that piece 3 of each set shares a spot.
     """
-    angles = [math.radians(90.0 + start_deg) + 2 * math.pi * i / count for i in range(count)]
-    return tuple(
-        Mount(y=circle_mm / 2 * math.cos(a), z=circle_mm / 2 * math.sin(a), sign=sign)
-        for a in angles
-    )
+    return tuple(Mount(y=y, z=z, sign=sign) for y, z in circle_points(count, circle_mm, start_deg))

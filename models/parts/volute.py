@@ -1,51 +1,34 @@
 """Volute: the spiral casing round the impeller. Origin on the shaft axis at the casing face, x towards the drive end.
 
-The spiral widens with rotation (clockwise seen from the driver) from the cutwater to the throat,
-whence the discharge leaves tangentially. The discharge has three standard positions (common practice),
-named as seen from the driver: top vertical (rising on the left, the usual one), top horizontal
-(over the shaft, to the right), bottom horizontal (under the shaft, to the left). Spiral and branch turn
-about the shaft; flanges, stud circles and feet stay.
+The discharge has three standard positions (common practice), named as seen from the driver: top
+vertical (rising on the left, the usual one), top horizontal (over the shaft, to the right), bottom
+horizontal (under the shaft, to the left). The row `discharge-turn` says how far spiral and branch are
+turned about the shaft from the first, in degrees clockwise seen from the driver; feet and stud
+circles stay.
 """
 
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 
-from models.parts.spots import circle_mounts
+from models.parts.spots import circle_mounts, circle_points
+from models.parts.waterway import branch_offset_mm, make_nose, make_voids, make_walls
 from models.spec.face import Axis, Face, bore, plane
 from models.spec.part import Material, Mount, Numbers, Part, Row, Solid
 
-CUTWATER_DEG = 30.0
-"""Where the spiral starts, in degrees of rotation after the throat."""
-SECTIONS = 12
-"""Circles through which the spiral is lofted, cutwater to throat."""
-INTO_BORE_SHARE = 0.14
-"""Share of the throat radius by which the spiral's circles reach inside the casing bore: opens the spiral to the impeller."""
+LEG_SHARE, SET_IN_SHARE, WEB_SHARE = 0.52, 0.8, 0.25
+"""Where a leg's inner edge stands (share of half the foot's width), its thickness (of the flange ring's), its web's height (of the ring's radius)."""
 
-
-TOP_HORIZONTAL_DEG, BOTTOM_HORIZONTAL_DEG = 90.0, -90.0
-"""How far spiral and branch are turned from top vertical, in degrees clockwise seen from the driver."""
+_WAYS = {0: (Axis.Z, +1), 1: (Axis.Y, +1), 2: (Axis.Z, -1), 3: (Axis.Y, -1)}
+"""Where the discharge points after each quarter turn clockwise seen from the driver, who sees y to the right."""
 
 
 def faces(row: Row) -> Mapping[str, Face]:
-    """Name the faces with the discharge at the top, pointing up."""
-    return _faces(row, plane(row["discharge-height"], +1, Axis.Z))
-
-
-def faces_top_horizontal(row: Row) -> Mapping[str, Face]:
-    """Name the faces with the discharge at the top, pointing to the right seen from the driver."""
-    return _faces(row, plane(row["discharge-height"], +1, Axis.Y))
-
-
-def faces_bottom_horizontal(row: Row) -> Mapping[str, Face]:
-    """Name the faces with the discharge at the bottom, pointing to the left seen from the driver."""
-    return _faces(row, plane(-row["discharge-height"], -1, Axis.Y))
-
-
-def _faces(row: Row, discharge: Face) -> Mapping[str, Face]:
-    """Name the casing face, the rear face, the bores, the bottoms of the stud holes and the discharge face."""
+    """Name the casing face, the rear face, the bores, the bottoms of the stud holes and the discharge flange."""
     width = row["width"]
+    axis, sign = _WAYS[_quarters(row)]
+    back = row["discharge-height"] - row["discharge-flange-thickness"]
     return {
         "casing-face": plane(0.0, -1),
         "rear-face": plane(width, +1),
@@ -53,65 +36,83 @@ def _faces(row: Row, discharge: Face) -> Mapping[str, Face]:
         "bore-rear": bore(row["bore"], float(width) - float(row["land"]) / 2),
         "cover-stud-bottom": plane(row["stud-hole-depth"], -1),
         "bracket-stud-bottom": plane(width - row["stud-hole-depth"], +1),
-        "discharge-face": discharge,
+        "discharge-face": plane(row["discharge-height"] * float(sign), sign, axis),
+        "discharge-flange-back": plane(back * float(sign), -sign, axis),
     }
 
 
 def mounts(row: Row) -> Mapping[str, tuple[Mount, ...]]:
-    """Give the stud spots of both faces; both circles straddle the vertical."""
+    """Give the stud spots of both faces, which straddle the vertical, and those of the discharge flange.
+
+    `discharge` is the flange's middle, pointing outwards; `discharge-flange-bolts` point to the pump.
+    """
     count, circle = round(float(row["stud-count"])), float(row["stud-circle"])
     return {
         "cover-studs": circle_mounts(count, circle, 180.0 / count, sign=-1),
         "bracket-studs": circle_mounts(count, circle, 180.0 / count, sign=+1),
+        **_discharge_mounts(row),
     }
 
 
-def spiral_radius_mm(row: Numbers, turn_deg: float) -> float:
-    """Give the radius of the spiral's round section at an angle of rotation past the throat line.
+def _discharge_mounts(row: Row) -> dict[str, tuple[Mount, ...]]:
+    numbers = {key: float(value) for key, value in row.items()}
+    axis, sign = _WAYS[_quarters(row)]
+    count = round(numbers["holes"])
 
-    The area grows linearly with the angle (constant mean velocity), so the radius grows with its root.
-    Source: common practice for volute layout.
-    """
-    small, large = row["tongue-diameter"] / 2, row["throat-diameter"] / 2
-    share = (turn_deg - CUTWATER_DEG) / (360.0 - CUTWATER_DEG)
-    return math.sqrt(small**2 + share * (large**2 - small**2))
+    def put(x: float, across: float, facing: int) -> Mount:
+        y, z = _turn(row, across - branch_offset_mm(numbers))
+        return Mount(x=row["spiral-centre"] + x, y=y, z=z, axis=axis, sign=facing)
+
+    spots = circle_points(count, numbers["bolt-circle"], 180.0 / count)
+    return {
+        "discharge": (put(0.0, 0.0, sign),),
+        "discharge-flange-bolts": tuple(put(x, across, -sign) for x, across in spots),
+    }
+
+
+def _turn(row: Row, y: float) -> tuple[float, float]:
+    """Turn the point (y, 0) of the waterway with the discharge: (y, z) in mm."""
+    return {0: (y, 0.0), 1: (0.0, -y), 2: (-y, 0.0), 3: (0.0, y)}[_quarters(row)]
+
+
+def _quarters(row: Row | Numbers) -> int:
+    """Count the quarter turns of the discharge. Raises ValueError for a turn between."""
+    turn_deg = float(row["discharge-turn"])
+    if turn_deg % 90.0:
+        raise ValueError(f"discharge-turn is {turn_deg:g} degrees; write a multiple of 90")
+    return round(turn_deg / 90.0) % 4
+
+
+def lowest_mm(row: Numbers) -> float:
+    """Give the height in mm, from the shaft's axis, of the casing's lowest point above or beside its feet."""
+    throat = row["throat-diameter"] / 2
+    spiral = branch_offset_mm(row) + throat + row["wall"]
+    low = {0: -spiral, 1: -spiral, 2: -row["discharge-height"]}.get(
+        _quarters(row), -branch_offset_mm(row) - row["outside"] / 2
+    )
+    return min(low, -row["rim-diameter"] / 2)
 
 
 def shape(at: Numbers, row: Numbers) -> Solid:
-    """Make the casing with its discharge at the top, pointing up."""
-    return _shape(at, row, 0.0)
-
-
-def shape_top_horizontal(at: Numbers, row: Numbers) -> Solid:
-    """Make the casing with its discharge at the top, pointing to the right seen from the driver."""
-    return _shape(at, row, TOP_HORIZONTAL_DEG)
-
-
-def shape_bottom_horizontal(at: Numbers, row: Numbers) -> Solid:
-    """Make the casing with its discharge at the bottom, pointing to the left seen from the driver."""
-    return _shape(at, row, BOTTOM_HORIZONTAL_DEG)
-
-
-def _shape(at: Numbers, row: Numbers, clockwise_deg: float) -> Solid:
-    """Make the casing: ring with two flanges, spiral, discharge branch with drilled flange, foot."""
+    """Make the casing: ring with two flanges, spiral with cutwater, discharge neck with drilled flange, feet."""
     from models.parts import forms
 
     wall, width, land = row["wall"], row["width"], row["land"]
-    bore_r, rim_r = row["bore"] / 2, row["rim-diameter"] / 2
-    rings = [
-        forms.tube(2 * (bore_r + wall), 2 * (bore_r - 1), 0, width),
-        forms.tube(2 * rim_r, 2 * (bore_r - 1), 0, land),
-        forms.tube(2 * rim_r, 2 * (bore_r - 1), width - land, width),
-    ]
-    walls, voids = _waterway(row)
+    inner, outer, rim = row["bore"] / 2 - 1, row["bore"] / 2 + wall, row["rim-diameter"] / 2
+    ring = forms.turn(
+        [
+            (0, inner), (width, inner), (width, rim), (width - land, rim), (width - land - wall, outer),
+            (land + wall, outer), (land, rim), (0, rim),
+        ]
+    )  # fmt: skip
     # a right-handed turn about x, which points at the driver, is anticlockwise to the driver
-    walls, voids = (
-        [one.rotate((0, 0, 0), (1, 0, 0), -clockwise_deg) for one in found]
-        for found in (walls, voids)
-    )
+    turned = ((0, 0, 0), (1, 0, 0), -row["discharge-turn"])
     feet, holes = _feet(row)
-    body = rings[0].fuse(*rings[1:], *walls, *feet)
-    body = body.cut(*voids, forms.rod(2 * bore_r, 0, width)).cut(*holes)
+    # what is fused after the cuts reaches into no void: every boolean on the spiral costs seconds
+    body = ring.fuse(*[one.rotate(*turned) for one in make_walls(row)])
+    voids = [one.rotate(*turned) for one in make_voids(row)]
+    body = body.cut(*voids, forms.rod(row["bore"], 0, width))
+    body = body.fuse(make_nose(row).rotate(*turned), *feet).cut(*holes)
     studs = forms.circle_spots(
         round(row["stud-count"]), row["stud-circle"], 180.0 / row["stud-count"]
     )
@@ -120,78 +121,43 @@ def _shape(at: Numbers, row: Numbers, clockwise_deg: float) -> Solid:
     return forms.one_solid(body)
 
 
-def _waterway(row: Numbers) -> tuple[list[Solid], list[Solid]]:
-    """Make what is cast round the water and what is hollow, discharge at the top pointing up."""
+def _feet(row: Numbers) -> tuple[list[Solid], list[Solid]]:
+    """Make a foot on each side: plate, a leg up to each flange ring, a web between; and the holes through the plates.
+
+    Legs end inside the flange rings, where no water is, whichever way the spiral is turned.
+    """
     import cadquery as cq
 
     from models.parts import forms
 
-    wall, centre = row["wall"], row["spiral-centre"]
-    bore_r, reach = row["bore"] / 2, INTO_BORE_SHARE * row["throat-diameter"] / 2
-    height, flange = row["discharge-height"], row["discharge-flange-thickness"]
-
-    def circle(turn_deg: float, extra: float) -> cq.Wire:
-        radius, turn = spiral_radius_mm(row, turn_deg), math.radians(turn_deg)
-        out = cq.Vector(0, -math.cos(turn), math.sin(turn))
-        along = cq.Vector(0, math.sin(turn), math.cos(turn))
-        return cq.Wire.makeCircle(
-            radius + extra, cq.Vector(centre, 0, 0) + out * (bore_r + radius - reach), along
-        )
-
-    def spiral(extra: float) -> cq.Solid:
-        step = (360.0 - CUTWATER_DEG) / (SECTIONS - 1)
-        return cq.Solid.makeLoft(
-            [circle(CUTWATER_DEG + i * step, extra) for i in range(SECTIONS)], False
-        )
-
-    throat_r, bore_out = row["throat-diameter"] / 2, row["discharge-bore"] / 2
-    branch_y = -(bore_r + throat_r - reach)
-    up = (cq.Vector(centre, branch_y, 0), cq.Vector(0, 0, 1))
-    walls = [
-        spiral(wall),
-        cq.Solid.makeCone(throat_r + wall, bore_out + wall, height - flange / 2, *up),
-        forms.post(row["outside"], centre, branch_y, height - flange, height),
-    ]
-    count = round(row["holes"])
-    spots = forms.circle_spots(count, row["bolt-circle"], 180.0 / count)
-    voids = [
-        spiral(0.0),
-        cq.Solid.makeCone(throat_r, bore_out, height, *up),
-        *[
-            forms.post(row["hole"], centre + x, branch_y + y, height - flange, height)
-            for x, y in spots
-        ],
-    ]
-    return walls, voids
-
-
-def _feet(row: Numbers) -> tuple[list[Solid], list[Solid]]:
-    """Make the foot plate with its web, and the holes through the plate."""
-    from models.parts import forms
-
     centre, half, length = row["spiral-centre"], row["foot-width"] / 2, row["foot-length"]
-    low, wall = -row["centre-height"], row["wall"]
-    top = low + row["foot-thickness"]
-    feet = [
-        forms.box((centre - length / 2, centre + length / 2), (-half, half), (low, top)),
-        forms.box(
-            (centre - wall, centre + wall), (-half * 0.7, half * 0.7), (low, -row["bore"] / 2)
-        ),
-    ]
-    holes = [
-        forms.post(row["hole"], centre + sx * length * 0.34, sy * half * 0.84, low, top)
-        for sx in (-1, 1)
-        for sy in (-1, 1)
-    ]
+    low, wall, inner = -row["centre-height"], row["wall"], row["foot-width"] / 2 * LEG_SHARE
+    top, grip = low + row["foot-thickness"], (row["rim-diameter"] / 2 + row["bore"] / 2 + wall) / 2
+    slim = row["land"] * (1 - SET_IN_SHARE) / 2
+    ends = (0.0 + slim, row["width"] - row["land"] + slim)
+    feet, holes = [], []
+    for side in (-1, 1):
+        y = sorted((side * inner, side * half))
+        web = sorted((side * inner, side * (inner + wall)))
+        feet.append(forms.box((centre - length / 2, centre + length / 2), (y[0], y[1]), (low, top)))
+        feet.append(
+            forms.box((slim, row["width"] - slim), (web[0], web[1]), (low, top + WEB_SHARE * grip))
+        )
+        leg = [
+            (inner, low), (half * 0.92, low), (half * 0.92, top), (grip * 0.8, -grip * 0.6),
+            (inner, -math.sqrt(grip**2 - inner**2)),
+        ]  # fmt: skip
+        for start in ends:
+            corners = [cq.Vector(start, side * a, b) for a, b in leg]
+            across = cq.Vector(row["land"] * SET_IN_SHARE, 0, 0)
+            feet.append(
+                cq.Solid.extrudeLinear(cq.Wire.makePolygon(corners, close=True), [], across)
+            )
+        holes += [
+            forms.post(row["hole"], centre + end * length * 0.25, side * half * 0.8, low, top)
+            for end in (-1, 1)
+        ]
     return feet, holes
 
 
-def _part(
-    named: Callable[[Row], Mapping[str, Face]], made: Callable[[Numbers, Numbers], Solid]
-) -> Part:
-    return Part("volute", named, made, Material.CAST_IRON, mounts)
-
-
-TOP_VERTICAL = _part(faces, shape)
-TOP_HORIZONTAL = _part(faces_top_horizontal, shape_top_horizontal)
-BOTTOM_HORIZONTAL = _part(faces_bottom_horizontal, shape_bottom_horizontal)
+PART = Part("volute", faces, shape, Material.CAST_IRON, mounts)

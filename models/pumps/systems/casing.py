@@ -5,14 +5,25 @@ from __future__ import annotations
 from models.parts import flat_gasket, nut, stud, suction_cover, volute, wear_ring
 from models.pumps.systems.effects import ring_bore_closing
 from models.pumps.systems.shared import TAKEN_UP, WET_END, put_o_ring
+from models.spec.build import Build
 from models.spec.clearance import Clearance, ClearanceKind, Effect
 from models.spec.family import System
 from models.spec.joint import Joint, JointKind
-from models.spec.seat import Option, Place, Seat
+from models.spec.rule import Rule
+from models.spec.seat import Option, Place, Rows, Seat
 from models.spec.work import Work
 
+
+def hangs_below(build: Build) -> tuple[str, ...]:
+    """Name the volute when something of the casing would hang below the soles of its feet."""
+    row = {key: float(value) for key, value in build.piece_at("volute").row.items()}
+    return () if volute.lowest_mm(row) > -row["centre-height"] else ("volute",)
+
+
+RULES = (Rule(11, "casing-above-soles", hangs_below),)
+
 PLACES = (
-    Place("volute", volute.TOP_VERTICAL, group=WET_END),
+    Place("volute", volute.PART, group=WET_END),
     Place("suction-cover", suction_cover.PART, Seat("mounting-face", "volute", "casing-face"), group=WET_END),
     put_o_ring("cover-o-ring", "suction-cover", ("volute", "bore-front"), WET_END),
     Place("wear-ring", wear_ring.PART, Seat("suction-end", "suction-cover", "ring-shoulder"), group=WET_END),
@@ -34,9 +45,9 @@ OPTIONS = (
     Option(
         "discharge",  # common practice: positions named as seen from the driver
         {
-            "top-vertical": (Place("volute", volute.TOP_VERTICAL, group=WET_END),),
-            "top-horizontal": (Place("volute", volute.TOP_HORIZONTAL, group=WET_END),),
-            "bottom-horizontal": (Place("volute", volute.BOTTOM_HORIZONTAL, group=WET_END),),
+            "top-vertical": (Rows("volute", ("volute-top-vertical",)),),
+            "top-horizontal": (Rows("volute", ("volute-top-horizontal",)),),
+            "bottom-horizontal": (Rows("volute", ("volute-bottom-horizontal",)),),
         },
     ),
 )  # fmt: skip
@@ -57,4 +68,6 @@ WORK = (
     Work("sling-volute", "volute", critical=True),
 )  # fmt: skip
 
-SYSTEM = System(places=PLACES, joints=JOINTS, options=OPTIONS, clearances=CLEARANCES, work=WORK)
+SYSTEM = System(
+    places=PLACES, joints=JOINTS, options=OPTIONS, clearances=CLEARANCES, rules=RULES, work=WORK
+)

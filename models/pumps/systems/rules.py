@@ -5,7 +5,7 @@ from __future__ import annotations
 import itertools
 
 from models.parts.impeller import vane_angle_rad
-from models.parts.volute import CUTWATER_DEG, spiral_radius_mm
+from models.parts.waterway import spiral_radius_mm
 from models.spec.build import Build
 from models.spec.joint import JointKind
 from models.spec.rule import Rule
@@ -51,7 +51,7 @@ def vanes_lead(build: Build) -> tuple[str, ...]:
 def spiral_narrows(build: Build) -> tuple[str, ...]:
     """Name the volute when its spiral does not widen with rotation."""
     row = {key: float(value) for key, value in build.piece_at("volute").row.items()}
-    widens = spiral_radius_mm(row, 360.0) > spiral_radius_mm(row, CUTWATER_DEG)
+    widens = spiral_radius_mm(row, 360.0) > spiral_radius_mm(row, row["cutwater-angle"])
     return () if widens else ("volute",)
 
 

@@ -198,7 +198,9 @@ def test_the_first_value_of_an_option_is_the_usual_one(pump: Build, open_pump: B
 def test_the_discharge_moves_no_other_piece(pump: Build) -> None:
     for value in ("top-horizontal", "bottom-horizontal"):
         turned = make_named_build(PUMP, {"discharge": value})
-        assert turned.piece_at("volute").part is not pump.piece_at("volute").part
+        assert turned.piece_at("volute").part is pump.piece_at("volute").part
+        ways = [build.piece_at("volute").faces["discharge-face"] for build in (turned, pump)]
+        assert (ways[0].axis, ways[0].facing) != (ways[1].axis, ways[1].facing)
         assert list(turned.pieces) == list(pump.pieces)
         for name, piece in turned.pieces.items():
             pose, usual = piece.pose, pump.pieces[name].pose

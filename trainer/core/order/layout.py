@@ -14,6 +14,7 @@ blocking relations after Wilson and Latombe, "Geometric reasoning about mechanic
 from __future__ import annotations
 
 import itertools
+import math
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import TypeAlias
@@ -29,6 +30,8 @@ from trainer.core.order.teardown import Order
 
 AIR_SHARE = 0.012
 """Free space between outlines, as a share of the assembly's own size."""
+AIR_STEP = 1.5
+"""The size that counts for the air is the nearest power of this, so that a little more height moves nothing."""
 SAME_LINE = 0.999
 ASIDE_MM = 1e-6
 
@@ -159,8 +162,8 @@ class _Hanging:
     def __init__(self, blocking: Blocking, outlines: Outlines, steps: int) -> None:
         self._blocking, self._outlines = blocking, outlines
         self._number = {name: i for i, name in enumerate(blocking.names)}
-        self._air_mm = AIR_SHARE * float(
-            np.linalg.norm(blocking.high.max(axis=0) - blocking.low.min(axis=0))
+        self._air_mm = find_air_mm(
+            float(np.linalg.norm(blocking.high.max(axis=0) - blocking.low.min(axis=0)))
         )
         self.stations = np.zeros((steps + 1, len(blocking.names), 3))
 
@@ -275,6 +278,13 @@ class _Hanging:
         return self._outlines.find_meetings(
             (own, there[own]), (others, there[others]), group.direction.vector, air_mm
         )
+
+
+def find_air_mm(size_mm: float) -> float:
+    """Find the free space between outlines for an assembly of this size: the same for sizes that differ little."""
+    if size_mm <= 0.0:
+        return 0.0
+    return float(AIR_SHARE * AIR_STEP ** round(math.log(size_mm, AIR_STEP)))
 
 
 def _name(unit: Unit) -> frozenset[str]:
