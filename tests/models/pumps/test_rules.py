@@ -23,7 +23,6 @@ WRONG_ROWS = [
     (4, "volute.tongue-diameter", "90", "volute"),
     (5, "shaft.impeller-seat-length", "56.5", "retaining-washer"),
     (6, "bearing-housing.oil-seal-shoulder", "130", "oil-seal-inboard"),
-    (11, "volute.centre-height", "200", "volute"),
 ]
 
 
@@ -75,15 +74,6 @@ def test_a_wet_joint_whose_seal_was_left_out_breaks_rule_1_only(pump: Build) -> 
     found = check_rules(replace(pump, pieces=pieces), RULES)
     assert [b.number for b in found] == [1]
     assert set(found[0].pieces) == {"suction-cover", "volute"}
-
-
-def test_a_discharge_at_the_bottom_needs_the_higher_shaft(make_tables: MakeTables) -> None:
-    tables = make_tables({"volute.centre-height": {"nominal": "250"}})
-    found = {
-        value: [b.number for b in check_rules(make_named_build(PUMP, {"discharge": value}, tables=tables), RULES)]
-        for value in ("top-vertical", "top-horizontal", "bottom-horizontal")
-    }  # fmt: skip
-    assert found == {"top-vertical": [], "top-horizontal": [], "bottom-horizontal": [11]}
 
 
 def test_rules_have_numbers_and_keys_of_their_own() -> None:

@@ -1,0 +1,49 @@
+"""The casing's own rule, and the spots it offers to what is bolted to its discharge flange."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Mapping
+from pathlib import Path
+
+import pytest
+
+from models.pumps import make_named_build
+from models.spec.rule import check_rules
+
+PUMP = "end-suction/100-250"
+POSITIONS = ("top-vertical", "top-horizontal", "bottom-horizontal")
+MakeTables = Callable[[Mapping[str, Mapping[str, str]]], Path]
+
+
+@pytest.mark.parametrize(
+    ("height", "below"), [("315", ()), ("250", POSITIONS[2:]), ("200", POSITIONS)]
+)
+def test_a_casing_that_hangs_below_its_soles_breaks_rule_11_only(
+    make_tables: MakeTables, height: str, below: tuple[str, ...]
+) -> None:
+    tables = make_tables({"volute.centre-height": {"nominal": height}})
+    for value in POSITIONS:
+        build = make_named_build(PUMP, {"discharge": value}, tables=tables)
+        found = [(b.number, b.pieces) for b in check_rules(build, build.family.rules)]
+        assert found == ([(11, ("volute",))] if value in below else []), value
+
+
+@pytest.mark.parametrize("value", POSITIONS)
+def test_the_flange_offers_its_bolt_spots_round_its_middle(value: str) -> None:
+    piece = make_named_build(PUMP, {"discharge": value}).piece_at("volute")
+    assert piece.part.mounts is not None
+    mounts, face = piece.part.mounts(piece.row), piece.faces["discharge-face"]
+    (middle,), bolts = mounts["discharge"], mounts["discharge-flange-bolts"]
+    assert (middle.axis, middle.sign) == (face.axis, face.facing)
+    assert len(bolts) == round(float(piece.row["holes"]))
+    for bolt in bolts:
+        assert (bolt.axis, bolt.sign) == (face.axis, -face.facing), "bolts point to the pump"
+        apart = math.dist((float(bolt.x), bolt.y, bolt.z), (float(middle.x), middle.y, middle.z))
+        assert apart == pytest.approx(float(piece.row["bolt-circle"]) / 2)
+
+
+def test_a_discharge_turned_by_less_than_a_quarter_is_refused(make_tables: MakeTables) -> None:
+    tables = make_tables({"volute-top-horizontal.discharge-turn": {"nominal": "45"}})
+    with pytest.raises(ValueError, match="multiple of 90"):
+        make_named_build(PUMP, {"discharge": "top-horizontal"}, tables=tables)
