@@ -107,7 +107,9 @@ def make_nose(row: Numbers) -> Solid:
 
     half, (y, z) = _mouth_half_mm(row), find_nose_mm(row)
     diameter = 2 * row["tongue-radius"] * BULGE_SHARE
-    return forms.rod(diameter, row["spiral-centre"] - half, row["spiral-centre"] + half, y, z)
+    low, high = row["spiral-centre"] - half, row["spiral-centre"] + half
+    # what stands proud of the bore would meet the spigots that go in there
+    return forms.rod(diameter, low, high, y, z).cut(forms.rod(row["bore"], low, high))
 
 
 def find_nose_mm(row: Numbers) -> tuple[float, float]:
