@@ -149,12 +149,20 @@ def _tour(words: Words) -> click.Command:
 def _builds(words: Words) -> click.Command:
     tables = click.option("--tables", type=FOLDER, help=words.say("console.help-tables"))
 
-    @_command(words, "builds", tables, _json_option(words))
-    def builds(tables: Path | None, as_json: bool) -> None:
+    options = click.option("--options", is_flag=True, help=words.say("console.help-builds-options"))
+
+    @_command(words, "builds", tables, options, _json_option(words))
+    def builds(tables: Path | None, options: bool, as_json: bool) -> None:
         from models.spec.build import TABLES
-        from trainer.console import show
+        from trainer.console import show, show_options
         from trainer.session.bench import list_benches
 
+        if options:
+            if as_json:
+                _print_json(show_options.describe_options())
+            else:
+                click.echo("\n".join(show_options.tell_options(words)))
+            return
         found = list_benches(tables or TABLES)
         if as_json:
             _print_json(
