@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import itertools
 import math
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 
 import cadquery as cq
 import numpy as np
@@ -151,3 +151,37 @@ def one_solid(shape: cq.Shape) -> cq.Shape:
     """Unwrap a compound that holds one solid; leave real compounds as they are."""
     solids = shape.Solids()
     return solids[0] if len(solids) == 1 else shape
+
+
+THREAD_PLAY_MM = 0.05
+"""Air on the radius between the two halves of a thread as it is drawn."""
+
+
+def thread_outside(row: Mapping[str, float], start_mm: float, end_mm: float) -> list[Point]:
+    """Give the profile of a screwed end from start to end (towards smaller x): ridges up to the pitch diameter.
+
+    Threads are drawn as rings, with the crests beyond the pitch diameter left off on shaft and hub,
+    so that what is unscrewed in the shop draws straight off here.
+    """
+    root, middle = row["thread-root"] / 2, row["thread-pitch-diameter"] / 2 - THREAD_PLAY_MM
+    return _ridges(row, start_mm, end_mm, root, middle)
+
+
+def thread_inside(row: Mapping[str, float], start_mm: float, end_mm: float) -> list[Point]:
+    """Give the profile of a tapped hole from start to end (towards smaller x): see thread_outside."""
+    root, middle = row["thread-hub-root"] / 2, row["thread-pitch-diameter"] / 2 + THREAD_PLAY_MM
+    return _ridges(row, start_mm, end_mm, root, middle)
+
+
+def _ridges(
+    row: Mapping[str, float], start_mm: float, end_mm: float, root_mm: float, crest_mm: float
+) -> list[Point]:
+    """Give rings a pitch apart whose flats at the pitch diameter are half a pitch wide."""
+    pitch = row["thread-pitch"]
+    flank = abs(crest_mm - root_mm) * math.tan(math.radians(row["thread-angle"] / 2))
+    points = [(start_mm, crest_mm)]
+    for i in range(int((start_mm - end_mm) / pitch - 0.25)):
+        x = start_mm - (i + 0.25) * pitch
+        points += [(x, crest_mm), (x - flank, root_mm)]
+        points += [(x - pitch / 2 + flank, root_mm), (x - pitch / 2, crest_mm)]
+    return [*points, (end_mm, crest_mm)]

@@ -11,7 +11,8 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping
 
-from models.spec.face import Face, bore, journal, plane
+from models.parts import hub
+from models.spec.face import Face, journal, plane
 from models.spec.part import Material, Numbers, Part, Row, Solid
 
 VANE_INLET_SHARE = 0.82
@@ -32,16 +33,14 @@ HUB_NOSE_SHARE = 0.86
 
 def faces(row: Row) -> Mapping[str, Face]:
     """Name hub faces, bore, outside and back-vane tips; the nose or the vane edges; the hub rim if there is one."""
-    tip, hub_end = -row["back-vane-setback"], -row["hub-length"]
+    tip = -row["back-vane-setback"]
     back = float(tip) - float(row["back-vane-height"])
     named = {
         "hub-seat": plane(0.0, +1, near=(0.0, float(row["hub-diameter"]) / 2 - 1)),
-        "hub-end": plane(hub_end, -1, near=(float(hub_end), float(row["bore"]) / 2 + 2)),
         "back-vane-tip": plane(tip, +1, near=(float(tip), float(row["back-vane-outside"]) / 2 - 2)),
-        "bore": bore(row["bore"], float(hub_end) + 1),
         "outside": journal(row["outside-diameter"], back - 1),
     }
-    return named | _front_faces(row) | _hub_rim_faces(row)
+    return {**named, **hub.faces(row), **_front_faces(row), **_hub_rim_faces(row)}
 
 
 def _front_faces(row: Row) -> dict[str, Face]:
@@ -89,11 +88,11 @@ def shape(at: Numbers, row: Numbers) -> Solid:
     turn = _turn_semi_open if "vane-edge" in at else _turn_enclosed
     blank, passage = turn(at, row, back)
     count = round(row["vane-count"])
-    vane = _vane(row, at["hub-end"], back)
+    vane = _vane(row, -row["hub-length"], back)
     void = passage.cut(*[vane.rotate((0, 0, 0), (1, 0, 0), 360 * i / count) for i in range(count)])
     added = _back_vanes(at, row, back) + _hub_rim(at, row, back)
-    holes = _bore_holes(at, row) + _balance_holes(at, row)
-    return forms.one_solid(blank.fuse(*added).cut(void, *holes))
+    body = blank.fuse(*added).cut(void, hub.make_bore(at, row), *_balance_holes(at, row))
+    return forms.one_solid(body.fuse(hub.make_dome(at, row)) if "dome-height" in row else body)
 
 
 def _turn_enclosed(at: Numbers, row: Numbers, back: float) -> tuple[Solid, Solid]:
@@ -102,7 +101,7 @@ def _turn_enclosed(at: Numbers, row: Numbers, back: float) -> tuple[Solid, Solid
 
     tip_r, eye_r = row["outside-diameter"] / 2, row["eye-diameter"] / 2
     nose_r, hub_r = row["nose-diameter"] / 2, row["hub-diameter"] / 2
-    wall, nose, hub_end = row["shroud-thickness"], at["nose-end"], at["hub-end"]
+    wall, nose, hub_end = row["shroud-thickness"], at["nose-end"], -row["hub-length"]
     rear_tip, front_tip = back - wall, back - wall - row["outlet-width"]
     outer_tip, land = front_tip - wall, nose + row["nose-length"]
     span, depth = tip_r - hub_r, rear_tip - hub_end
@@ -143,7 +142,7 @@ def _turn_semi_open(at: Numbers, row: Numbers, back: float) -> tuple[Solid, Soli
     from models.parts import forms
 
     tip_r, hub_r = row["outside-diameter"] / 2, row["hub-diameter"] / 2
-    edge, hub_end, rear_tip = at["vane-edge"], at["hub-end"], back - row["shroud-thickness"]
+    edge, hub_end, rear_tip = at["vane-edge"], -row["hub-length"], back - row["shroud-thickness"]
     depth, foot_r = rear_tip - hub_end, FOOT_SHARE * row["eye-diameter"] / 2
     foot = (rear_tip - 0.04 * depth, foot_r)
     rear_arc = [
@@ -202,18 +201,9 @@ def _balance_holes(at: Numbers, row: Numbers) -> list[Solid]:
 
     if "balance-hole-diameter" not in row:
         return []
-    hole = forms.rod(row["balance-hole-diameter"], at["hub-end"], 0, row["balance-hole-circle"] / 2)
+    hole = forms.rod(row["balance-hole-diameter"], -row["hub-length"], 0, row["balance-hole-circle"] / 2)
     count, first = round(row["vane-count"]), math.degrees(balance_hole_angle_rad(row))
     return [hole.rotate((0, 0, 0), (1, 0, 0), first + 360 * i / count) for i in range(count)]
-
-
-def _bore_holes(at: Numbers, row: Numbers) -> list[Solid]:
-    """Make what is bored out of the hub: the bore and its keyway."""
-    from models.parts import forms
-
-    half, end = row["key-width"] / 2, at["hub-end"]
-    keyway = forms.box((end - 1, 1), (-half, half), (0, row["bore"] / 2 + row["key-depth"]))
-    return [forms.rod(row["bore"], end - 1, 1), keyway]
 
 
 def _vane(row: Numbers, start_mm: float, end_mm: float) -> Solid:

@@ -8,11 +8,12 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from models.spec.face import Axis, Face, journal, plane
+from models.spec.length import Length
 from models.spec.part import Material, Mount, Numbers, Part, Row, Solid
 
 
 def faces(row: Row) -> Mapping[str, Face]:
-    """Name shoulders, journals, the shaft end and the floors of both keyways."""
+    """Name shoulders, journals, the shaft end and the floors of the keyways."""
     shoulder = -row["overhang"]
     inboard = -row["bearing-span"]
     end = shoulder - row["impeller-seat-length"]
@@ -24,86 +25,111 @@ def faces(row: Row) -> Mapping[str, Face]:
         "impeller-end": plane(end, -1),
         "coupling-shoulder": plane(drive, +1),
         "drive-end": plane(drive + row["coupling-length"], +1),
-        "impeller-seat": journal(row["impeller-seat-diameter"], float(end) + 3),
+        **_name_impeller_end(row, shoulder, end),
         "seal-journal": journal(row["seal-diameter"], float(shoulder) + 1),
         "inboard-journal": journal(row["inboard-diameter"], float(inboard) - 1),
         "outboard-journal": journal(row["outboard-diameter"], 1.0),
         "drive-seal-journal": journal(row["drive-seal-diameter"], float(drive) - 1),
-        "impeller-key-floor": plane(
-            row["impeller-seat-diameter"] / 2 - row["impeller-key-depth"], +1, Axis.Z
-        ),
         "coupling-key-floor": plane(
             row["coupling-diameter"] / 2 - row["coupling-key-depth"], +1, Axis.Z
         ),
     }
 
 
-def mounts(row: Row) -> Mapping[str, tuple[Mount, ...]]:
-    """Give the middles of both keyways, opening upwards."""
-    seat = -row["overhang"] - row["impeller-seat-length"] + row["impeller-key-middle"]
-    drive = row["outboard-length"] + row["drive-seal-length"] + row["coupling-length"] / 2
+def _name_impeller_end(row: Row, shoulder: Length, end: Length) -> Mapping[str, Face]:
+    """Name what the impeller sits on: a seat with a keyway, or a register before a thread."""
+    diameter = row["impeller-seat-diameter"]
+    if "thread-pitch" in row:
+        step = shoulder - row["register-length"]
+        return {
+            "impeller-seat": journal(diameter, float(shoulder) - 1),
+            "register-end": plane(step, -1, near=(float(step), float(diameter) / 2 - 0.2)),
+        }
     return {
-        "impeller-key": (Mount(x=seat, axis=Axis.Z),),
-        "coupling-key": (Mount(x=drive, axis=Axis.Z),),
+        "impeller-seat": journal(diameter, float(end) + 3),
+        "impeller-key-floor": plane(diameter / 2 - row["impeller-key-depth"], +1, Axis.Z),
     }
 
 
+def mounts(row: Row) -> Mapping[str, tuple[Mount, ...]]:
+    """Give the middles of the keyways, opening upwards."""
+    drive = row["outboard-length"] + row["drive-seal-length"] + row["coupling-length"] / 2
+    found = {"coupling-key": (Mount(x=drive, axis=Axis.Z),)}
+    if "impeller-key-middle" in row:
+        seat = -row["overhang"] - row["impeller-seat-length"] + row["impeller-key-middle"]
+        found["impeller-key"] = (Mount(x=seat, axis=Axis.Z),)
+    return found
+
+
 def shape(at: Numbers, row: Numbers) -> Solid:
-    """Turn the steps, mill both keyways and the lock washer's slot, tap the end for the impeller screw."""
+    """Turn the steps, mill the keyways and the lock washer's slot, and make the impeller's end."""
     from models.parts import forms
 
-    end, shoulder, inboard, drive = (
-        at["impeller-end"],
-        at["impeller-shoulder"],
-        at["inboard-shoulder"],
-        at["drive-end"],
-    )
+    shoulder, inboard, drive = at["impeller-shoulder"], at["inboard-shoulder"], at["drive-end"]
     seal_end = shoulder + row["seal-length"]
     thrust_end = row["outboard-length"]
     middle = -row["shoulder-length"]
     coupling = thrust_end + row["drive-seal-length"]
     steps = [
-        (end, shoulder, "impeller-seat-diameter"), (shoulder, seal_end, "seal-diameter"),
+        (shoulder, seal_end, "seal-diameter"),
         (seal_end, inboard, "inboard-diameter"), (inboard, middle, "middle-diameter"), (middle, 0.0, "shoulder-diameter"),
         (0.0, row["outboard-journal-length"], "outboard-diameter"), (row["outboard-journal-length"], thrust_end, "lock-thread"),
         (thrust_end, coupling, "drive-seal-diameter"),
         (coupling, drive, "coupling-diameter"),
     ]  # fmt: skip
-    cut = row["end-chamfer"]
-    profile = [
-        (end, 0.0),
-        (end, row["impeller-seat-diameter"] / 2 - cut),
-        (end + cut, row["impeller-seat-diameter"] / 2),
-    ]
+    profile = _draw_impeller_end(at, row)
     for start, stop, key in steps:
         profile += [(start, row[key] / 2), (stop, row[key] / 2)]
-    del profile[3]
+    cut = row["end-chamfer"]
     profile[-1] = (drive - cut, row["coupling-diameter"] / 2)
     profile += [(drive, row["coupling-diameter"] / 2 - cut), (drive, 0.0)]
     body = forms.turn(profile)
-    hole = forms.rod(row["screw-thread"], end, end + row["screw-depth"])
-    seat_key = end + row["impeller-key-middle"]
-    keyways = [
-        _keyway(
-            row["impeller-key-width"],
-            row["impeller-key-length"],
-            at["impeller-key-floor"],
-            seat_key,
-        ),
-        _keyway(
-            row["coupling-key-width"],
-            row["coupling-key-length"],
-            at["coupling-key-floor"],
-            (coupling + drive) / 2,
-        ),
-    ]
+    coupling_key = _keyway(
+        row["coupling-key-width"],
+        row["coupling-key-length"],
+        at["coupling-key-floor"],
+        (coupling + drive) / 2,
+    )
     half = row["washer-slot-width"] / 2
     slot = forms.box(
         (row["washer-slot-start"], thrust_end),
         (-half, half),
         (row["washer-slot-floor"], row["outboard-diameter"]),
     )
-    return forms.one_solid(body.cut(hole, *keyways, slot))
+    return forms.one_solid(body.cut(*_cut_impeller_end(at, row), coupling_key, slot))
+
+
+def _draw_impeller_end(at: Numbers, row: Numbers) -> list[tuple[float, float]]:
+    """Give the profile from the shaft's end to the shoulder: plain seat, or thread, relief and register."""
+    from models.parts import forms
+
+    end, shoulder, cut = at["impeller-end"], at["impeller-shoulder"], row["end-chamfer"]
+    seat = row["impeller-seat-diameter"] / 2
+    if "thread-pitch" not in row:
+        return [(end, 0.0), (end, seat - cut), (end + cut, seat), (shoulder, seat)]
+    step, root = at["register-end"], row["thread-root"] / 2
+    relief = step - row["relief-length"]
+    thread = forms.thread_outside(row, relief, end + cut)
+    lead = (end, thread[-1][1] - cut)
+    return [
+        (end, 0.0), lead, *reversed(thread), (relief, root), (step, root), (step, seat), (shoulder, seat),
+    ]  # fmt: skip
+
+
+def _cut_impeller_end(at: Numbers, row: Numbers) -> list[Solid]:
+    """Make what is cut into a keyed end: the keyway and the hole for the impeller screw."""
+    from models.parts import forms
+
+    if "screw-thread" not in row:
+        return []
+    end = at["impeller-end"]
+    keyway = _keyway(
+        row["impeller-key-width"],
+        row["impeller-key-length"],
+        at["impeller-key-floor"],
+        end + row["impeller-key-middle"],
+    )
+    return [forms.rod(row["screw-thread"], end, end + row["screw-depth"]), keyway]
 
 
 def _keyway(width_mm: float, length_mm: float, floor_mm: float, middle_mm: float) -> Solid:

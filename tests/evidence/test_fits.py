@@ -15,8 +15,10 @@ UM = 1000.0
 
 # row of the size table, class, basic size mm, lower and upper deviation in um, which package says so
 PUBLISHED = [
-    ("shaft.impeller-seat-diameter", "h6", 30, -13, 0, "pressfit 0.1.0 and isofits 1.0"),
-    ("impeller.bore", "H7", 30, 0, 21, "pressfit 0.1.0 and isofits 1.0"),
+    ("shaft-keyed.impeller-seat-diameter", "h6", 30, -13, 0, "pressfit 0.1.0 and isofits 1.0"),
+    ("impeller-keyed.bore", "H7", 30, 0, 21, "pressfit 0.1.0 and isofits 1.0"),
+    ("shaft-acme.impeller-seat-diameter", "h6", 30, -13, 0, "pressfit 0.1.0 and isofits 1.0"),
+    ("impeller-acme.bore", "H7", 30, 0, 21, "pressfit 0.1.0 and isofits 1.0"),
     ("suction-cover.ring-bore", "H7", 156, 0, 40, "pressfit 0.1.0 and isofits 1.0"),
     ("wear-ring.outside", "p6", 156, 43, 68, "pressfit 0.1.0 and isofits 1.0"),
     ("shaft.inboard-diameter", "k5", 40, 2, 13, "isofits 1.0"),
@@ -37,6 +39,10 @@ FROM_MEMORY = [
     ("bearing-housing.spigot-diameter", "f7", 150, -83, -43),
     ("bearing-cap.spigot-diameter", "f7", 110, -71, -36),
     ("shaft.seal-diameter", "h6", 38, -16, 0),
+    ("shaft-sleeve.outside", "h6", 38, -16, 0),
+    ("shaft-sleeve.bore", "F7", 30, 20, 41),
+    ("shaft-fine-thread.impeller-seat-diameter", "h6", 32, -16, 0),
+    ("impeller-fine-thread.bore", "H7", 32, 0, 25),
     ("shaft.outboard-diameter", "k5", 50, 2, 13),
     ("shaft.coupling-diameter", "k6", 42, 2, 18),
     ("coupling-hub.bore", "H7", 42, 0, 25),
@@ -151,8 +157,8 @@ def test_the_ring_is_pressed_between_3_and_68_micrometres(pump: Build) -> None:
 def test_the_impeller_slides_with_0_to_34_micrometres(pump: Build) -> None:
     """30 H7/h6 is 0..+34 um. Source: pressfit 0.1.0."""
     shaft, bore = (
-        pump.size.parts["shaft"]["impeller-seat-diameter"],
-        pump.size.parts["impeller"]["bore"],
+        pump.size.parts["shaft-keyed"]["impeller-seat-diameter"],
+        pump.size.parts["impeller-keyed"]["bore"],
     )
     assert (bore.lower - shaft.upper) * UM == pytest.approx(0, abs=1e-6)
     assert (bore.upper - shaft.lower) * UM == pytest.approx(34)

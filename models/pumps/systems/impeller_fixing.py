@@ -1,15 +1,26 @@
-"""Impeller and its fixing to the shaft: what drives it, what holds it, what sets its place."""
+"""Impeller and its fixing to the shaft: what drives it, what holds it, what sets its place.
+
+Three designs. Keyed: a screw clamps the hub through washers. Fine thread: the hub is screwed on the
+shaft's end against a thrust washer. Acme: the same on a coarse trapezoidal thread, and a sleeve, on
+which the seal runs, stands between hub and shoulder. Where there is no sleeve the shaft itself
+offers its faces: `shaft-sleeve` then is the shaft.
+"""
 
 from __future__ import annotations
 
-from models.parts import hex_screw, impeller, key, shim, tab_washer, washer
-from models.pumps.systems.shared import ROTATING, TAKEN_UP
+from models.parts import hex_screw, impeller, key, shaft_sleeve, shim, tab_washer, washer
+from models.pumps.systems.shared import ROTATING, TAKEN_UP, put_o_ring
+from models.spec.build import Build
 from models.spec.clearance import Clearance, ClearanceKind
 from models.spec.family import System
 from models.spec.joint import Joint, JointKind
 from models.spec.practice import Practice
-from models.spec.seat import Place, Seat
+from models.spec.rule import Rule
+from models.spec.seat import AsOne, Option, Place, Rows, Seat, Without
 from models.spec.work import Work
+
+CLOCKWISE_FROM_DRIVER = 1.0
+"""Rotation of the family, as the row `thread-hand` counts it: a right-hand thread (+1) tightens with it. Common practice."""
 
 PLACES = (
     Place("impeller-key", key.PART, Seat("bottom", "shaft", "impeller-key-floor"), mounts=("shaft", "impeller-key"), group=ROTATING),
@@ -24,6 +35,60 @@ JOINTS = (
     Joint("impeller-keyway", JointKind.KEYED, ("shaft", "impeller-key")),
     Joint("impeller-fixing", JointKind.BOLTED, ("shaft", "impeller", "retaining-washer", "tab-washer"), ("impeller-screw",)),
     Joint("impeller-thread", JointKind.THREADED, ("shaft", "impeller-screw")),
+    Joint("thread-seal", JointKind.SEALED, ("impeller", "impeller-o-ring", "shaft")),
+    Joint("sleeve-seal", JointKind.SEALED, ("shaft-sleeve", "sleeve-o-ring", "shaft")),
+)  # fmt: skip
+
+RUN_OUT = Clearance(
+    "thread-run-out", ClearanceKind.AXIAL, ("impeller", "bore-bottom"), ("shaft", "impeller-end")
+)
+
+SCREWED_ON = (
+    RUN_OUT,
+    Without("impeller-key"),
+    Without("retaining-washer"),
+    Without("tab-washer"),
+    Without("impeller-screw"),
+)
+"""What an impeller that is itself screwed on does without."""
+
+OPTIONS = (
+    Option(
+        "fixing",
+        {
+            "keyed": (
+                AsOne("shaft-sleeve", "shaft"),
+                Rows("shaft", ("shaft-keyed",)),
+                Rows("impeller", ("impeller-keyed",)),
+            ),
+            "fine-thread": (
+                *SCREWED_ON,
+                AsOne("shaft-sleeve", "shaft"),
+                Rows("shaft", ("shaft-fine-thread",)),
+                Rows("impeller", ("impeller-fine-thread",)),
+                Rows("shim", ("shim-fine-thread",)),
+                Place("thrust-washer", washer.PART, Seat("drive-end", "shim", "suction-end"), group=ROTATING),
+                Place("impeller", impeller.PART, Seat("hub-seat", "thrust-washer", "suction-end"), group=ROTATING),
+                put_o_ring("impeller-o-ring", "impeller", ("shaft", "impeller-seat"), ROTATING),
+                Joint(
+                    "impeller-thread", JointKind.THREADED, ("shaft", "impeller"),
+                    wet=True, sealed_by=("impeller-o-ring",),
+                ),
+            ),
+            "acme": (
+                *SCREWED_ON,
+                Rows("shaft", ("shaft-acme",)),
+                Rows("impeller", ("impeller-acme",)),
+                Place("shaft-sleeve", shaft_sleeve.PART, Seat("drive-end", "shaft", "impeller-shoulder"), group=ROTATING),
+                Place("shim", shim.PART, Seat("drive-end", "shaft-sleeve", "suction-end"), pack=True, group=ROTATING),
+                put_o_ring("sleeve-o-ring", "shaft-sleeve", ("shaft", "impeller-seat"), ROTATING, side="drive-end"),
+                Joint(
+                    "impeller-thread", JointKind.THREADED, ("shaft", "impeller"),
+                    wet=True, sealed_by=("sleeve-o-ring",),
+                ),
+            ),
+        },
+    ),
 )  # fmt: skip
 
 CLEARANCES = (
@@ -34,6 +99,8 @@ CLEARANCES = (
 WORK = (
     Work("bend-tab", "impeller-screw"),
     Work("measure-back-vane", "impeller"),
+    Work("unscrew-impeller", "impeller", critical=True, given="impeller-o-ring"),
+    Work("unscrew-impeller", "impeller", critical=True, given="sleeve-o-ring"),
 )  # fmt: skip
 
 PRACTICES = (  # common practice
@@ -42,4 +109,71 @@ PRACTICES = (  # common practice
     Practice("ring-over-key", "seal-face", ("impeller-key",)),
 )
 
-SYSTEM = System(places=PLACES, joints=JOINTS, clearances=CLEARANCES, work=WORK, practices=PRACTICES)
+
+def tab_not_bent(build: Build) -> tuple[str, ...]:
+    """Name the tab washer unless one tab stands over a flat of the screw's head and one over the washer's rim."""
+    if not build.has("tab-washer"):
+        return ()
+    tab = build.piece_at("tab-washer").row
+    head = build.piece_at("impeller-screw").row["across-flats"]
+    rim = build.piece_at("retaining-washer").row["outside"]
+    lies = float(tab["across-flats"] - head) == float(tab["rim-diameter"] - rim) == 0.0
+    stands = float(tab["tab-length"]) > float(tab["thickness"])
+    return () if lies and stands else ("tab-washer",)
+
+
+def washer_misses_hub(build: Build) -> tuple[str, ...]:
+    """Name the washer when it would bear on the shaft's end instead of on the hub."""
+    if not build.has("retaining-washer"):
+        return ()
+    gap = build.position("shaft", "impeller-end") - build.position("retaining-washer", "drive-end")
+    return () if float(gap) > 0 else ("retaining-washer",)
+
+
+def _is_screwed_on(build: Build) -> bool:
+    return "thread-hand" in build.piece_at("impeller").row
+
+
+def thread_bottoms(build: Build) -> tuple[str, ...]:
+    """Name the impeller when its thread or bore meets the shaft before its hub bears on what it should."""
+    if not _is_screwed_on(build):
+        return ()
+    left = [
+        float(build.position("shaft", there) - build.position("impeller", here))
+        for here, there in (("bore-bottom", "impeller-end"), ("register-end", "register-end"))
+    ]
+    return () if min(left) > 0 else ("impeller",)
+
+
+def thread_loosens(build: Build) -> tuple[str, ...]:
+    """Name the shaft when its thread is of the hand that the rotation loosens."""
+    hand = build.piece_at("shaft").row.get("thread-hand")
+    return () if hand is None or float(hand) == CLOCKWISE_FROM_DRIVER else ("shaft",)
+
+
+def threads_differ(build: Build) -> tuple[str, ...]:
+    """Name the impeller when its thread is of another hand, size or pitch than the shaft's."""
+    if not _is_screwed_on(build):
+        return ()
+    hub, end = build.piece_at("impeller").row, build.piece_at("shaft").row
+    keys = ("thread-hand", "thread-major", "thread-pitch")
+    return () if all(float(hub[key]) == float(end[key]) for key in keys) else ("impeller",)
+
+
+RULES = (
+    Rule(5, "washer-bears-on-hub", washer_misses_hub),
+    Rule(31, "tab-bent", tab_not_bent),
+    Rule(33, "thread-run-out-left", thread_bottoms),
+    Rule(34, "thread-hand-fits-rotation", thread_loosens),
+    Rule(35, "threads-match", threads_differ),
+)
+
+SYSTEM = System(
+    places=PLACES,
+    joints=JOINTS,
+    options=OPTIONS,
+    clearances=CLEARANCES,
+    rules=RULES,
+    work=WORK,
+    practices=PRACTICES,
+)

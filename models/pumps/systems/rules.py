@@ -55,12 +55,6 @@ def spiral_narrows(build: Build) -> tuple[str, ...]:
     return () if widens else ("volute",)
 
 
-def washer_misses_hub(build: Build) -> tuple[str, ...]:
-    """Name the washer when it would bear on the shaft's end instead of on the hub."""
-    gap = build.position("shaft", "impeller-end") - build.position("retaining-washer", "drive-end")
-    return () if float(gap) > 0 else ("retaining-washer",)
-
-
 def lips_look_away(build: Build) -> tuple[str, ...]:
     """Name lip seals whose lip does not look at the oil in the bearing housing."""
     oil = float(
@@ -80,6 +74,5 @@ RULES = (
     Rule(2, "shaft-steps-down", steps_wrong),
     Rule(3, "vane-tips-trail", vanes_lead),
     Rule(4, "spiral-widens", spiral_narrows),
-    Rule(5, "washer-bears-on-hub", washer_misses_hub),
     Rule(6, "lip-faces-oil", lips_look_away),
 )

@@ -26,7 +26,7 @@ PLACES = (
     Place("seal-seat", seal_seat.PART, Seat("back", "back-plate", "seat-shoulder"), group=SEAL),
     put_o_ring("seat-o-ring", "seal-seat", ("back-plate", "seat-bore"), SEAL),
     Place("seal-face", seal_face.PART, Seat("lapped-face", "seal-seat", "lapped-face"), group=SEAL),
-    put_o_ring("face-o-ring", "seal-face", ("shaft", "seal-journal"), SEAL, side="drive-end"),
+    put_o_ring("face-o-ring", "seal-face", ("shaft-sleeve", "seal-journal"), SEAL, side="drive-end"),
     Place(
         "seal-spring", seal_spring.PART, Seat("suction-end", "impeller", "hub-seat"), group=SEAL,
         spans={"span": Span(("seal-face", "spring-face"), ("impeller", "hub-seat"))},
@@ -36,9 +36,9 @@ PLACES = (
 JOINTS = (
     Joint("seat-fit", JointKind.PRESS, ("back-plate", "seal-seat")),
     Joint("seat-seal", JointKind.SEALED, ("seal-seat", "seat-o-ring", "back-plate")),
-    Joint("face-seal", JointKind.SEALED, ("seal-face", "face-o-ring", "shaft")),
+    Joint("face-seal", JointKind.SEALED, ("seal-face", "face-o-ring", "shaft-sleeve")),
     Joint("seal-faces", JointKind.RUNNING, ("seal-face", "seal-seat")),
-    *(Joint(f"packing-{n}", JointKind.SEALED, ("back-plate", f"packing-ring-{n}", "shaft")) for n in range(1, 6)),
+    *(Joint(f"packing-{n}", JointKind.SEALED, ("back-plate", f"packing-ring-{n}", "shaft-sleeve")) for n in range(1, 6)),
     Joint("lantern-place", JointKind.PRESS, ("back-plate", "lantern-ring"), tool="packing-hook"),
     Joint("gland-joint", JointKind.BOLTED, ("back-plate", "gland"), ("gland-nut",)),
     Joint("gland-studs", JointKind.THREADED, ("back-plate", "gland-stud"), ("gland-nut",)),
@@ -56,7 +56,7 @@ def _put_packing(number: int, on: str, on_face: str = "drive-end") -> Place:
     """Put a packing ring on what lies below it in the box, its joint a quarter turn on from the last."""
     spans = {
         "box-bore": Span(("back-plate", "box-bore")),
-        "shaft-diameter": Span(("shaft", "seal-journal")),
+        "shaft-diameter": Span(("shaft-sleeve", "seal-journal")),
     }
     return Place(
         f"packing-ring-{number}", packing_ring.PART, Seat("suction-end", on, on_face), row="packing-ring",

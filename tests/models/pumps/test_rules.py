@@ -21,7 +21,7 @@ WRONG_ROWS = [
     (2, "shaft.middle-diameter", "61", "shaft"),
     (3, "impeller.vane-wrap", "-115", "impeller"),
     (4, "volute.tongue-diameter", "90", "volute"),
-    (5, "shaft.impeller-seat-length", "56.5", "retaining-washer"),
+    (5, "shaft-keyed.impeller-seat-length", "56.5", "retaining-washer"),
     (6, "bearing-housing.oil-seal-shoulder", "130", "oil-seal-inboard"),
 ]
 
