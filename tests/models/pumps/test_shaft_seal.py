@@ -88,7 +88,7 @@ def test_gland_travel_is_what_packing_and_nose_leave_of_the_box(packed: Build) -
 
 def test_every_packing_ring_seals_between_box_and_shaft(packed: Build) -> None:
     seals = {j.members for j in packed.joints if j.kind is JointKind.SEALED}
-    assert {("back-plate", f"packing-ring-{n}", "shaft") for n in range(1, 6)} <= seals
+    assert {("back-plate", f"packing-ring-{n}", "shaft-sleeve") for n in range(1, 6)} <= seals
     for n in range(1, 6):
         ring = packed.pieces[f"packing-ring-{n}"].row
         assert float(ring["box-bore"]) == float(packed.diameter("back-plate", "box-bore"))
