@@ -102,7 +102,7 @@ def shape(at: Numbers, row: Numbers) -> Solid:
 
     packed = "box-bore" in row
     profile = _box_profile(at, row) if packed else _seat_profile(at, row)
-    body = forms.turn([*profile, *_rim_profile(at, row)])
+    body: Solid = forms.turn([*profile, *_rim_profile(at, row)])
     if packed:
         body = _bore_box_ports(body, at, row)
     studs = round(row["stud-count"])

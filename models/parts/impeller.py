@@ -201,7 +201,9 @@ def _balance_holes(at: Numbers, row: Numbers) -> list[Solid]:
 
     if "balance-hole-diameter" not in row:
         return []
-    hole = forms.rod(row["balance-hole-diameter"], -row["hub-length"], 0, row["balance-hole-circle"] / 2)
+    hole = forms.rod(
+        row["balance-hole-diameter"], -row["hub-length"], 0, row["balance-hole-circle"] / 2
+    )
     count, first = round(row["vane-count"]), math.degrees(balance_hole_angle_rad(row))
     return [hole.rotate((0, 0, 0), (1, 0, 0), first + 360 * i / count) for i in range(count)]
 
