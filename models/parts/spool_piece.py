@@ -14,11 +14,11 @@ from models.spec.part import Material, Mount, Numbers, Part, Row, Solid
 
 
 def faces(row: Row) -> Mapping[str, Face]:
-    """Name both pipe ends, where the bolt heads bear, the branch's face and the bottoms of its stud holes."""
+    """Name both pipe ends, where the nuts bear, the branch's face and the bottoms of its stud holes."""
     thick, height = row["flange-thickness"], row["branch-height"]
     return {
         "pump-face": plane(0.0, +1),
-        "bolt-face": plane(-thick, -1, near=(-float(thick), float(row["bolt-circle"]) / 2)),
+        "nut-face": plane(-thick, -1, near=(-float(thick), float(row["bolt-circle"]) / 2)),
         "pipe-face": plane(-row["length"], -1),
         "branch-face": plane(height, +1, Axis.Z),
         "stud-bottom": plane(height - row["stud-hole-depth"], +1, Axis.Z),
@@ -26,10 +26,10 @@ def faces(row: Row) -> Mapping[str, Face]:
 
 
 def mounts(row: Row) -> Mapping[str, tuple[Mount, ...]]:
-    """Give the spots of the flange bolts (heads on this piece), of the chamber and of its studs."""
+    """Give the spots of the flange bolts (nuts on this piece), of the chamber and of its studs."""
     count = round(float(row["holes"]))
     return {
-        "bolts": circle_mounts(count, float(row["bolt-circle"]), 180.0 / count, sign=+1),
+        "bolts": circle_mounts(count, float(row["bolt-circle"]), 180.0 / count, sign=-1),
         "branch": (Mount(x=-row["branch-position"], axis=Axis.Z),),
         "branch-studs": tuple(
             Mount(x=x - row["branch-position"], y=y, axis=Axis.Z)

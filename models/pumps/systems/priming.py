@@ -43,8 +43,8 @@ BRANCH = ("spool-piece", "branch")
 FRONT = (
     Place("suction-gasket", flat_gasket.PART, Seat("drive-end", "suction-cover", "suction-face"), group=WET_END),
     Place("spool-piece", spool_piece.PART, Seat("pump-face", "suction-gasket", "suction-end"), group=WET_END),
-    Place("spool-bolt", hex_screw.PART, Seat("under-head", "spool-piece", "bolt-face"), mounts=("spool-piece", "bolts"), group=WET_END),
-    Place("spool-nut", nut.PART, Seat("bearing-face", "suction-cover", "suction-flange-back"), mounts=("spool-piece", "bolts"), group=WET_END),
+    Place("spool-bolt", hex_screw.PART, Seat("under-head", "suction-cover", "suction-flange-back"), mounts=("spool-piece", "bolts"), group=WET_END),
+    Place("spool-nut", nut.PART, Seat("bearing-face", "spool-piece", "nut-face"), mounts=("spool-piece", "bolts"), group=WET_END),
     Place("chamber-stud", stud.PART, Seat("inner-end", "spool-piece", "stud-bottom"), mounts=("spool-piece", "branch-studs"), group=WET_END),
     Place("chamber-gasket", flat_gasket.PART, Seat("suction-end", "spool-piece", "branch-face"), mounts=BRANCH, group=WET_END),
     Place("separation-chamber", separation_chamber.PART, Seat("foot", "chamber-gasket", "drive-end"), mounts=BRANCH, group=WET_END),
@@ -66,8 +66,8 @@ FRONT = (
 
 JOINTS = (
     Joint("spool-joint", JointKind.BOLTED, ("suction-cover", "spool-piece"), ("spool-nut",), wet=True, sealed_by=("suction-gasket",)),
-    # a through bolt stays in its hole of the spool piece when its nut is off, and may be drawn then
-    Joint("spool-bolts", JointKind.THREADED, ("spool-piece", "spool-bolt"), ("spool-nut",)),
+    # a through bolt stays in the suction cover when its nut is off: there is no room to draw it before
+    Joint("spool-bolts", JointKind.THREADED, ("suction-cover", "spool-bolt"), ("spool-nut",)),
     Joint("spool-nuts", JointKind.RUNNING, ("spool-bolt", "spool-nut")),
     Joint("spool-seal", JointKind.SEALED, ("suction-cover", "suction-gasket", "spool-piece")),
     Joint("chamber-joint", JointKind.BOLTED, ("spool-piece", "separation-chamber"), ("chamber-nut",), wet=True, sealed_by=("chamber-gasket",)),
