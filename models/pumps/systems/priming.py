@@ -31,6 +31,7 @@ from models.spec.build import Build
 from models.spec.clearance import Clearance, ClearanceKind
 from models.spec.family import System
 from models.spec.joint import Joint, JointKind
+from models.spec.practice import Practice
 from models.spec.rule import Rule
 from models.spec.seat import Option, Place, Seat
 from models.spec.work import Work
@@ -100,7 +101,13 @@ CLEARANCES = (
 WORK = (
     Work("vent-priming", "chamber-cover-screw", critical=True),
     Work("sling-chamber", "separation-chamber", critical=True),
+    Work("sling-spool", "spool-piece", critical=True),
 )  # fmt: skip
+
+PRACTICES = (  # common practice
+    Practice("chamber-on-spool", "spool-nut", ("separation-chamber",)),
+    Practice("front-on-cover", "cover-nut", ("spool-piece",)),
+)
 
 
 def closing_angle_rad(build: Build) -> float | None:
@@ -157,4 +164,4 @@ RULES = (
     Rule(72, "float-clears-wall", float_meets_wall),
 )
 
-SYSTEM = System(joints=JOINTS, options=OPTIONS, clearances=CLEARANCES, rules=RULES, work=WORK)
+SYSTEM = System(joints=JOINTS, options=OPTIONS, clearances=CLEARANCES, rules=RULES, work=WORK, practices=PRACTICES)

@@ -13,6 +13,7 @@ from models.pumps import end_suction, make_named_build
 from models.pumps.systems import priming
 from models.pumps.systems.priming import closing_angle_rad
 from models.spec.build import Build
+from models.spec.holding import find_cautions
 from models.spec.rule import check_rules
 
 PUMP = "end-suction/100-250"
@@ -80,3 +81,16 @@ def test_the_usual_pump_has_no_priming_front(pump: Build) -> None:
 
 def test_every_rule_of_the_priming_front_is_broken_here() -> None:
     assert {number for number, *_ in WRONG_ROWS} == {r.number for r in priming.SYSTEM.rules}
+
+
+@pytest.mark.parametrize(
+    ("moving", "there"), [("spool-nut-1", "separation-chamber"), ("cover-nut-1", "spool-piece")]
+)
+def test_the_front_comes_off_from_its_far_end(primed: Build, moving: str, there: str) -> None:
+    cautioned = [c.while_there for c in find_cautions(primed) if moving in c.moving]
+    assert frozenset({there}) in cautioned
+
+
+def test_what_is_lifted_is_slung_first(primed: Build) -> None:
+    slung = {work.before for work in primed.work if work.key.startswith("sling-")}
+    assert {"spool-piece", "separation-chamber"} <= slung
