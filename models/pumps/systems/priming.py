@@ -164,4 +164,11 @@ RULES = (
     Rule(72, "float-clears-wall", float_meets_wall),
 )
 
-SYSTEM = System(joints=JOINTS, options=OPTIONS, clearances=CLEARANCES, rules=RULES, work=WORK, practices=PRACTICES)
+SYSTEM = System(
+    joints=JOINTS,
+    options=OPTIONS,
+    clearances=CLEARANCES,
+    rules=RULES,
+    work=WORK,
+    practices=PRACTICES,
+)
