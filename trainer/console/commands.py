@@ -2,30 +2,29 @@
 
 from __future__ import annotations
 
-import json
-from collections.abc import Callable
 from functools import partial
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, NotRequired, TypedDict, Unpack
+from typing import TYPE_CHECKING, TypedDict, Unpack
 
 import click
 
+from trainer.console.asking import (
+    FILE,
+    FOLDER,
+    BuildChoice,
+    make_build_options,
+    make_command,
+    make_json_option,
+    open_chosen,
+    print_json,
+)
+from trainer.console.mass import make_mass
 from trainer.console.picture import make_picture_options
 from trainer.console.step import make_step
 from trainer.words import Words, load_words
 
 if TYPE_CHECKING:
     from trainer.session.bench import Bench
-
-
-class BuildChoice(TypedDict):
-    """What the options of every command that takes a build say."""
-
-    build: str
-    options: tuple[str, ...]
-    pack: str | None
-    tables: Path | None
-    measured: NotRequired[tuple[str, ...]]
 
 
 class VerifyChoice(TypedDict):
@@ -38,90 +37,26 @@ class VerifyChoice(TypedDict):
     afresh: bool
 
 
-Decorator = Callable[[Callable[..., Any]], Callable[..., Any]]
-FOLDER = click.Path(file_okay=False, path_type=Path)
-FILE = click.Path(dir_okay=False, path_type=Path)
-
-
 def make_group() -> click.Group:
     """Make the group with all its commands, in the words of the chosen language."""
     words = load_words()
     group = click.Group(
         help=words.say("console.help"), context_settings={"help_option_names": ["-h", "--help"]}
     )
-    for make in (_tour, _builds, _parts, _order, _clearances, _shims, _picture, _verify, make_step):
+    for make in (
+        _tour,
+        _builds,
+        _parts,
+        _order,
+        _clearances,
+        _shims,
+        _picture,
+        _verify,
+        make_step,
+        make_mass,
+    ):
         group.add_command(make(words))
     return group
-
-
-def _command(
-    words: Words, name: str, *options: Decorator
-) -> Callable[[Callable[..., int | None]], click.Command]:
-    """Make a command of a function; its result is the exit status."""
-
-    def make(function: Callable[..., int | None]) -> click.Command:
-        def run(**chosen: object) -> None:
-            status = function(**chosen)
-            if status:
-                click.get_current_context().exit(status)
-
-        decorated: Callable[..., Any] = run
-        for option in reversed(options):
-            decorated = option(decorated)
-        return click.command(name, help=words.say(f"console.help-{name}"))(decorated)
-
-    return make
-
-
-def _json_option(words: Words) -> Decorator:
-    return click.option("--json", "as_json", is_flag=True, help=words.say("console.help-json"))
-
-
-def _build_options(words: Words, *, measured: bool = True) -> tuple[Decorator, ...]:
-    """Options of every command that takes a build."""
-    options: tuple[Decorator, ...] = (
-        click.argument("build"),
-        click.option(
-            "--with",
-            "options",
-            multiple=True,
-            metavar="NAME=VALUE",
-            help=words.say("console.help-with"),
-        ),
-        click.option("--pack", metavar="VALUES", help=words.say("console.help-pack")),
-        click.option("--tables", type=FOLDER, help=words.say("console.help-tables")),
-    )
-    if measured:
-        shape = "PIECE.DIMENSION=VALUE"
-        options += (
-            click.option(
-                "--measured", multiple=True, metavar=shape, help=words.say("console.help-measured")
-            ),
-        )
-    return options
-
-
-def _open(words: Words, chosen: BuildChoice) -> Bench:
-    """Open the bench that the build options describe, telling progress on the error stream."""
-    from models.spec.build import TABLES
-    from trainer.console.progress import make_progress
-    from trainer.session.bench import open_bench
-    from trainer.session.typed import make_pack, read_lengths_mm, read_measured, read_pair
-
-    options = dict(read_pair(text, "NAME=VALUE, like bracket=open") for text in chosen["options"])
-    pack = chosen["pack"]
-    return open_bench(
-        chosen["build"],
-        options,
-        measured=read_measured(chosen.get("measured", ())),
-        pack=make_pack(read_lengths_mm(pack)) if pack else None,
-        tables=chosen["tables"] or TABLES,
-        progress=make_progress(words),
-    )
-
-
-def _print_json(value: object) -> None:
-    click.echo(json.dumps(value, ensure_ascii=False, indent=2))
 
 
 def _tour(words: Words) -> click.Command:
@@ -133,13 +68,13 @@ def _tour(words: Words) -> click.Command:
         help=words.say("console.help-tour-out"),
     )
 
-    @_command(words, "tour", out, _json_option(words))
+    @make_command(words, "tour", out, make_json_option(words))
     def tour(out: Path, as_json: bool) -> None:
         from trainer.console.tour import make_tour
 
         made = make_tour(words, out)
         if as_json:
-            _print_json(
+            print_json(
                 {"folder": str(out.resolve()), "files": [str(path.resolve()) for path in made]}
             )
 
@@ -151,7 +86,7 @@ def _builds(words: Words) -> click.Command:
 
     options = click.option("--options", is_flag=True, help=words.say("console.help-builds-options"))
 
-    @_command(words, "builds", tables, options, _json_option(words))
+    @make_command(words, "builds", tables, options, make_json_option(words))
     def builds(tables: Path | None, options: bool, as_json: bool) -> None:
         from models.spec.build import TABLES
         from trainer.console import show, show_options
@@ -159,13 +94,13 @@ def _builds(words: Words) -> click.Command:
 
         if options:
             if as_json:
-                _print_json(show_options.describe_options())
+                print_json(show_options.describe_options())
             else:
                 click.echo("\n".join(show_options.tell_options(words)))
             return
         found = list_benches(tables or TABLES)
         if as_json:
-            _print_json(
+            print_json(
                 [
                     {"build": name, "family": name.partition("/")[0], "options": values}
                     for name, values in found.items()
@@ -178,13 +113,13 @@ def _builds(words: Words) -> click.Command:
 
 
 def _parts(words: Words) -> click.Command:
-    @_command(words, "parts", *_build_options(words), _json_option(words))
+    @make_command(words, "parts", *make_build_options(words), make_json_option(words))
     def parts(as_json: bool, **chosen: Unpack[BuildChoice]) -> None:
         from trainer.console import show
 
-        build = _open(words, chosen).build
+        build = open_chosen(words, chosen).build
         if as_json:
-            _print_json(show.describe_parts(words, build))
+            print_json(show.describe_parts(words, build))
         else:
             show.show_parts(words, build)
 
@@ -200,7 +135,13 @@ def _order(words: Words) -> click.Command:
         click.option("--together", is_flag=True, help=words.say("console.help-together")),
     )
 
-    @_command(words, "order", *_build_options(words, measured=False), *options, _json_option(words))
+    @make_command(
+        words,
+        "order",
+        *make_build_options(words, measured=False),
+        *options,
+        make_json_option(words),
+    )
     def order(
         as_json: bool,
         mark: Path | None,
@@ -213,7 +154,7 @@ def _order(words: Words) -> click.Command:
         asked = (mark is not None, reach is not None, fitters is not None, count, together)
         if sum(asked) > 1:
             raise click.UsageError(words.say("console.one-question"))
-        bench = _open(words, chosen)
+        bench = open_chosen(words, chosen)
         if mark is not None:
             return _answer_mark(words, bench, mark, as_json=as_json)
         if reach is not None:
@@ -231,7 +172,7 @@ def _answer_mark(words: Words, bench: Bench, file: Path, *, as_json: bool) -> in
 
     whole = mark_whole_order(bench, read_order_lines(file, bench.build))
     if as_json:
-        _print_json(orders.describe_marked(words, bench.build, whole))
+        print_json(orders.describe_marked(words, bench.build, whole))
     else:
         orders.show_marked(words, bench.build, whole)
     return 0 if whole.marked.is_valid else 1
@@ -243,7 +184,7 @@ def _answer_reach(words: Words, bench: Bench, part: str, *, as_json: bool) -> in
 
     routes = find_bench_routes(bench, part)
     if as_json:
-        _print_json(orders.describe_routes(routes))
+        print_json(orders.describe_routes(routes))
     else:
         orders.show_routes(words, bench, part, routes)
     return 0 if any(routes.values()) else 1
@@ -264,30 +205,30 @@ def _answer_order(
     if count:
         found, parts = count_bench(bench), len(bench.assembly.sets)
         if as_json:
-            _print_json(orders.describe_count(found, parts))
+            print_json(orders.describe_count(found, parts))
         else:
             orders.show_count(words, found, parts)
     elif fitters is not None:
         shared = share_bench(bench, fitters)
         if as_json:
-            _print_json(orders.describe_shared(shared))
+            print_json(orders.describe_shared(shared))
         else:
             orders.show_shared(words, bench.build, shared, fitters)
     elif as_json:
         describe = orders.describe_together if together else partial(orders.describe_order, words)
-        _print_json(describe(bench))
+        print_json(describe(bench))
     else:
         (orders.show_together if together else orders.show_order)(words, bench)
 
 
 def _clearances(words: Words) -> click.Command:
-    @_command(words, "clearances", *_build_options(words), _json_option(words))
+    @make_command(words, "clearances", *make_build_options(words), make_json_option(words))
     def clearances(as_json: bool, **chosen: Unpack[BuildChoice]) -> None:
         from trainer.console import show
 
-        bench = _open(words, chosen)
+        bench = open_chosen(words, chosen)
         if as_json:
-            _print_json([show.describe_clearance(one) for one in bench.clearances])
+            print_json([show.describe_clearance(one) for one in bench.clearances])
         else:
             show.show_clearances(words, bench)
 
@@ -310,7 +251,7 @@ def _shims(words: Words) -> click.Command:
         click.option("--with-pack", metavar="VALUES", help=words.say("console.help-with-pack")),
     )
 
-    @_command(words, "shims", *_build_options(words), *options, _json_option(words))
+    @make_command(words, "shims", *make_build_options(words), *options, make_json_option(words))
     def shims(
         as_json: bool,
         clearance: str,
@@ -331,10 +272,10 @@ def _shims(words: Words) -> click.Command:
             if gap and with_pack
             else None
         )
-        bench = _open(words, chosen)
+        bench = open_chosen(words, chosen)
         answer = answer_shims(bench, clearance, read_stock(stock), found)
         if as_json:
-            _print_json(show.describe_shims(answer))
+            print_json(show.describe_shims(answer))
         else:
             show.show_shims(words, answer)
         return 0 if answer.fits else 1
@@ -345,7 +286,7 @@ def _shims(words: Words) -> click.Command:
 def _picture(words: Words) -> click.Command:
     options = make_picture_options(words)
 
-    @_command(words, "picture", *_build_options(words), *options, _json_option(words))
+    @make_command(words, "picture", *make_build_options(words), *options, make_json_option(words))
     def picture(
         as_json: bool,
         apart: float,
@@ -360,9 +301,9 @@ def _picture(words: Words) -> click.Command:
         from trainer.console.picture import Wish, answer_picture
 
         wish = Wish(out, size, apart, section, camera, tried, after)
-        told = answer_picture(words, lambda: _open(words, chosen), wish)
+        told = answer_picture(words, lambda: open_chosen(words, chosen), wish)
         if as_json:
-            _print_json(told)
+            print_json(told)
         else:
             click.echo(told.get("why", words.say("console.written", file=str(out))))
 
@@ -384,7 +325,7 @@ def _verify(words: Words) -> click.Command:
         click.option("--all", "all_builds", is_flag=True, help=words.say("console.help-all")),
     )
 
-    @_command(words, "verify", *options, _json_option(words))
+    @make_command(words, "verify", *options, make_json_option(words))
     def verify(as_json: bool, **asked: Unpack[VerifyChoice]) -> int:
         from trainer.console.verifying import Asked, answer_verify
 
@@ -392,7 +333,7 @@ def _verify(words: Words) -> click.Command:
             raise click.UsageError(words.say("console.one-question"))
         told, text, status = answer_verify(words, Asked(**asked))
         if as_json:
-            _print_json(told)
+            print_json(told)
         else:
             click.echo(text)
         return status
