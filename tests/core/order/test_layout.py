@@ -18,7 +18,7 @@ from trainer.core.order.blocking import find_blocking
 from trainer.core.order.layout import AIR_STEP, Layout, find_air_mm, make_layout
 from trainer.core.order.sight import SIGHTS, find_sight, make_sight
 from trainer.core.order.teardown import Order, find_order
-from trainer.session.bench import Bench, list_every_build
+from trainer.session.bench import Bench, open_bench
 
 if TYPE_CHECKING:
     from tests.core.order.conftest import Shop
@@ -28,9 +28,19 @@ SHARED_MM3 = 1e-3
 """Less than this is rounding."""
 
 
-@pytest.fixture(scope="module", params=list_every_build(), ids=lambda build: str(build.options))
+PUMP = "end-suction/100-250"
+BUILDS: list[dict[str, str]] = [
+    {},
+    {"bracket": "open", "discharge": "top-horizontal", "fixing": "acme"},
+    {"impeller": "semi-open", "bearings": "roller-and-angular-pair", "fixing": "fine-thread"},
+]
+
+
+@pytest.fixture(
+    scope="module", params=BUILDS, ids=lambda chosen: "-".join(chosen.values()) or "usual"
+)
 def bench(request: pytest.FixtureRequest) -> Bench:
-    return Bench(request.param)
+    return open_bench(PUMP, request.param)
 
 
 def lay_out(assembly: Assembly) -> tuple[Order, Layout]:
@@ -220,7 +230,10 @@ def find_beside(one: Bench, other: Bench) -> set[str]:
 
 
 def test_an_option_moves_only_what_it_must() -> None:
-    benches = [Bench(build) for build in list_every_build()]
+    benches = [
+        open_bench(PUMP, chosen)
+        for chosen in ({}, {"bracket": "open"}, {"discharge": "top-horizontal"})
+    ]
     stayed = 0
     for one, other in itertools.combinations(benches, 2):
         still = set(one.layout.names) & set(other.layout.names) - find_beside(one, other)
