@@ -15,7 +15,7 @@ SECTIONS = 12
 """Circles through which the spiral is lofted, cutwater to throat."""
 INTO_BORE_SHARE = 0.14
 """Share of its own radius by which each circle reaches inside the casing bore: opens the spiral to the impeller."""
-HUB_SHARE, HUB_LENGTH_SHARE = 1.3, 0.25
+HUB_SHARE, HUB_LENGTH_SHARE = 1.2, 0.25
 """Thickening of the neck where it meets its flange, as shares of the neck's diameter and of the branch's height."""
 BULGE_SHARE = 1.04
 """The cutwater's round nose, as a share of the wedge it ends: stands just proud, so that no two faces are tangent."""

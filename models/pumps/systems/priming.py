@@ -1,4 +1,4 @@
-"""Vacuum-assisted priming front: spool piece, air-separation chamber with float, linkage and vacuum valve.
+"""Vacuum-assisted priming front: spool piece, air-separation chamber with float, linkage, vacuum valve; check valve.
 
 While the pump primes, the vacuum draws air through the port in the chamber's cover. Water that rises
 lifts the float, the arm turns about its pivot and pushes the valve against the port, so that no water
@@ -26,6 +26,7 @@ from models.parts import (
     valve_bush,
     valve_disc,
 )
+from models.pumps.systems import check_valve
 from models.pumps.systems.shared import WET_END
 from models.spec.build import Build
 from models.spec.clearance import Clearance, ClearanceKind
@@ -91,7 +92,7 @@ JOINTS = (
     Joint("fitting-seal", JointKind.SEALED, ("chamber-cover", "fitting-seal-ring", "vacuum-fitting")),
 )  # fmt: skip
 
-OPTIONS = (Option("priming", {"none": (), "vacuum-assisted": FRONT}),)
+OPTIONS = (Option("priming", {"none": (), "vacuum-assisted": FRONT + check_valve.PLACES}),)
 
 CLEARANCES = (
     Clearance("valve-lift", ClearanceKind.AXIAL, ("valve-disc", "front"), ("vacuum-seat", "seat")),
@@ -165,10 +166,10 @@ RULES = (
 )
 
 SYSTEM = System(
-    joints=JOINTS,
+    joints=JOINTS + check_valve.JOINTS,
     options=OPTIONS,
     clearances=CLEARANCES,
-    rules=RULES,
-    work=WORK,
+    rules=RULES + check_valve.RULES,
+    work=WORK + check_valve.WORK,
     practices=PRACTICES,
 )

@@ -31,6 +31,11 @@ WRONG_ROWS = [
     (72, "chamber-float.outside", "90", ("chamber-float",)),
     # clear while it hangs, but it swings out as it rises
     (72, "separation-chamber.bore", "134", ("chamber-float",)),
+    # a seat that reaches past the pin: the flow presses the flap shut above it
+    (73, "check-valve.seat-outside", "162", ("check-flap",)),
+    # a barrel too narrow, and too wide an angle, for the swinging flap
+    (74, "check-valve.cavity-diameter", "130", ("check-flap",)),
+    (74, "check-valve.opening-angle", "75", ("check-flap",)),
 ]
 
 
@@ -65,12 +70,30 @@ def test_the_arm_turns_until_the_lift_is_used_up(primed: Build) -> None:
 
 
 @pytest.mark.parametrize(
-    "seal", ["suction-gasket", "chamber-gasket", "chamber-cover-gasket", "fitting-seal-ring"]
+    "seal",
+    [
+        "suction-gasket",
+        "chamber-gasket",
+        "chamber-cover-gasket",
+        "fitting-seal-ring",
+        "discharge-gasket",
+        "check-cover-gasket",
+    ],
 )
 def test_a_wet_joint_whose_seal_was_left_out_breaks_rule_1_only(primed: Build, seal: str) -> None:
     pieces = {name: piece for name, piece in primed.pieces.items() if name != seal}
     found = check_rules(replace(primed, pieces=pieces), RULES)
     assert [b.number for b in found] == [1]
+
+
+@pytest.mark.parametrize("discharge", ["top-vertical", "top-horizontal", "bottom-horizontal"])
+@pytest.mark.parametrize("piece", ["check-valve", "check-flap"])
+def test_a_check_valve_the_wrong_way_round_breaks_rule_73_only(discharge: str, piece: str) -> None:
+    build = make_named_build(PUMP, {"priming": "vacuum-assisted", "discharge": discharge})
+    placed = build.pieces[piece]
+    turned = replace(placed, pose=replace(placed.pose, sign=-placed.pose.sign))
+    found = check_rules(replace(build, pieces=build.pieces | {piece: turned}), RULES)
+    assert [(b.number, b.pieces) for b in found] == [(73, (piece,))]
 
 
 def test_the_usual_pump_has_no_priming_front(pump: Build) -> None:
@@ -93,4 +116,4 @@ def test_the_front_comes_off_from_its_far_end(primed: Build, moving: str, there:
 
 def test_what_is_lifted_is_slung_first(primed: Build) -> None:
     slung = {work.before for work in primed.work if work.key.startswith("sling-")}
-    assert {"spool-piece", "separation-chamber"} <= slung
+    assert {"spool-piece", "separation-chamber", "check-valve"} <= slung
