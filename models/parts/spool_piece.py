@@ -26,7 +26,7 @@ def faces(row: Row) -> Mapping[str, Face]:
 
 
 def mounts(row: Row) -> Mapping[str, tuple[Mount, ...]]:
-    """Give the spots of the flange bolts (nuts on this piece), of the chamber and of its studs."""
+    """Give the spots of the flange studs (nuts on this piece), of the chamber and of its studs."""
     count = round(float(row["holes"]))
     return {
         "bolts": circle_mounts(count, float(row["bolt-circle"]), 180.0 / count, sign=-1),

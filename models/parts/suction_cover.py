@@ -27,6 +27,8 @@ def faces(row: Row) -> Mapping[str, Face]:
         "suction-face": plane(-row["face-length"], -1),
         "suction-flange-back": plane(row["suction-flange-thickness"] - row["face-length"], +1),
     }
+    if "flange-stud-depth" in row:  # a flange that is tapped for studs instead of drilled through
+        named["flange-stud-bottom"] = plane(row["flange-stud-depth"] - row["face-length"], -1)
     if "plate-screw-depth" in row:
         return named | {
             "plate-screw-bottom": plane(row["wet-face-depth"] - row["plate-screw-depth"], +1)
@@ -67,7 +69,7 @@ def shape(at: Numbers, row: Numbers) -> Solid:
         drilled,
         row["hole"],
         face,
-        face + thick,
+        at.get("flange-stud-bottom", face + thick),
         forms.circle_spots(holes, row["bolt-circle"], 180 / holes),
     )
     if "plate-screw-bottom" in at:

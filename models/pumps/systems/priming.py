@@ -34,7 +34,7 @@ from models.spec.family import System
 from models.spec.joint import Joint, JointKind
 from models.spec.practice import Practice
 from models.spec.rule import Rule
-from models.spec.seat import Option, Place, Seat
+from models.spec.seat import Option, Place, Rows, Seat
 from models.spec.work import Work
 
 STROKE_STEPS = 16
@@ -42,10 +42,12 @@ STROKE_STEPS = 16
 
 BRANCH = ("spool-piece", "branch")
 
+TAPPED_FLANGE = Rows("suction-cover", ("suction-cover-tapped",))
+
 FRONT = (
     Place("suction-gasket", flat_gasket.PART, Seat("drive-end", "suction-cover", "suction-face"), group=WET_END),
     Place("spool-piece", spool_piece.PART, Seat("pump-face", "suction-gasket", "suction-end"), group=WET_END),
-    Place("spool-bolt", hex_screw.PART, Seat("under-head", "suction-cover", "suction-flange-back"), mounts=("spool-piece", "bolts"), group=WET_END),
+    Place("spool-stud", stud.PART, Seat("inner-end", "suction-cover", "flange-stud-bottom"), mounts=("spool-piece", "bolts"), group=WET_END),
     Place("spool-nut", nut.PART, Seat("bearing-face", "spool-piece", "nut-face"), mounts=("spool-piece", "bolts"), group=WET_END),
     Place("chamber-stud", stud.PART, Seat("inner-end", "spool-piece", "stud-bottom"), mounts=("spool-piece", "branch-studs"), group=WET_END),
     Place("chamber-gasket", flat_gasket.PART, Seat("suction-end", "spool-piece", "branch-face"), mounts=BRANCH, group=WET_END),
@@ -68,9 +70,9 @@ FRONT = (
 
 JOINTS = (
     Joint("spool-joint", JointKind.BOLTED, ("suction-cover", "spool-piece"), ("spool-nut",), wet=True, sealed_by=("suction-gasket",)),
-    # a through bolt stays in the suction cover when its nut is off: there is no room to draw it before
-    Joint("spool-bolts", JointKind.THREADED, ("suction-cover", "spool-bolt"), ("spool-nut",)),
-    Joint("spool-nuts", JointKind.RUNNING, ("spool-bolt", "spool-nut")),
+    # studs: behind the flange there is no room to draw a through bolt
+    Joint("spool-studs", JointKind.THREADED, ("suction-cover", "spool-stud"), ("spool-nut",)),
+    Joint("spool-nuts", JointKind.THREADED, ("spool-stud", "spool-nut")),
     Joint("spool-seal", JointKind.SEALED, ("suction-cover", "suction-gasket", "spool-piece")),
     Joint("chamber-joint", JointKind.BOLTED, ("spool-piece", "separation-chamber"), ("chamber-nut",), wet=True, sealed_by=("chamber-gasket",)),
     Joint("chamber-studs", JointKind.THREADED, ("spool-piece", "chamber-stud"), ("chamber-nut",)),
@@ -92,7 +94,11 @@ JOINTS = (
     Joint("fitting-seal", JointKind.SEALED, ("chamber-cover", "fitting-seal-ring", "vacuum-fitting")),
 )  # fmt: skip
 
-OPTIONS = (Option("priming", {"none": (), "vacuum-assisted": FRONT + check_valve.PLACES}),)
+OPTIONS = (
+    Option(
+        "priming", {"none": (), "vacuum-assisted": (TAPPED_FLANGE, *FRONT, *check_valve.PLACES)}
+    ),
+)
 
 CLEARANCES = (
     Clearance("valve-lift", ClearanceKind.AXIAL, ("valve-disc", "front"), ("vacuum-seat", "seat")),
