@@ -92,7 +92,7 @@ def test_a_check_valve_the_wrong_way_round_breaks_rule_73_only(discharge: str, p
     build = make_named_build(PUMP, {"priming": "vacuum-assisted", "discharge": discharge})
     placed = build.pieces[piece]
     turned = replace(placed, pose=replace(placed.pose, sign=-placed.pose.sign))
-    found = check_rules(replace(build, pieces=build.pieces | {piece: turned}), RULES)
+    found = check_rules(replace(build, pieces={**build.pieces, piece: turned}), RULES)
     assert [(b.number, b.pieces) for b in found] == [(73, (piece,))]
 
 
