@@ -1,4 +1,4 @@
-"""Bearing housing, oil filled, with its foot. Origin on the axis at the face that bears on the bracket.
+"""Bearing housing with its foot, for oil or for grease as its rows say. Origin on the axis at the face that bears on the bracket.
 
 The inboard bore is smaller than the outboard one, so that the shaft leaves with both bearings towards the drive end.
 """
@@ -13,7 +13,7 @@ from models.spec.part import Material, Mount, Numbers, Part, Row, Solid
 
 
 def faces(row: Row) -> Mapping[str, Face]:
-    """Name end faces, the thrust shoulder, bores, the seal's seat, the register groove and the plug pads."""
+    """Name end faces, the thrust shoulder, bores, the seal's seat, the register groove and the pads of what is screwed in."""
     shoulder = row["thrust-shoulder-distance"]
     end = shoulder + row["outboard-depth"]
     thick = row["flange-thickness"]
@@ -22,7 +22,7 @@ def faces(row: Row) -> Mapping[str, Face]:
     if "snap-groove-diameter" in row:
         middle = row["snap-groove-start"] + row["snap-groove-width"] / 2
         snap = {"snap-groove": bore(row["snap-groove-diameter"], middle)}
-    return snap | {
+    own = {
         "bracket-face": plane(0.0, -1, near=(0.0, float(row["flange-diameter"]) / 2 - 1)),
         "screw-face": plane(thick, +1, near=(float(thick), float(row["screw-circle"]) / 2)),
         "thrust-shoulder": plane(shoulder, +1),
@@ -40,20 +40,43 @@ def faces(row: Row) -> Mapping[str, Face]:
         "groove-bottom": journal(row["groove-diameter"], float(groove) + 1),
         "groove-wall": plane(groove, +1),
         "spigot": journal(row["spigot-diameter"], float(groove) + float(row["groove-width"]) + 0.5),
+    }
+    return own | snap | _find_pads(row)
+
+
+def _find_pads(row: Row) -> dict[str, Face]:
+    """Name the pads of plugs, breather and sight glass of an oil bath, of nipples and relief plug of grease."""
+    if "nipple-pad-height" in row:
+        return {
+            "nipple-pad": plane(row["nipple-pad-height"], +1, Axis.Z),
+            "relief-pad": plane(-row["relief-pad-depth"], -1, Axis.Z),
+        }
+    return {
         "fill-pad": plane(row["fill-pad-height"], +1, Axis.Z),
         "drain-pad": plane(-row["drain-pad-depth"], -1, Axis.Z),
+        "sight-pad": plane(-row["sight-pad-offset"], -1, Axis.Y),
     }
 
 
 def mounts(row: Row) -> Mapping[str, tuple[Mount, ...]]:
-    """Give the spots of the cap screws and of the two plugs."""
+    """Give the spots of the cap screws and of what is screwed in for oil or for grease."""
     count = round(float(row["cap-screw-count"]))
-    middle = float(row["plug-position"])
-    return {
-        "cap-screws": circle_mounts(count, float(row["cap-screw-circle"]), 180.0 / count, sign=-1),
-        "fill": (Mount(x=middle, axis=Axis.Z, sign=-1),),
-        "drain": (Mount(x=middle, axis=Axis.Z, sign=+1),),
-    }
+    screws = circle_mounts(count, float(row["cap-screw-circle"]), 180.0 / count, sign=-1)
+    if "nipple-pad-height" in row:
+        spots = {
+            "nipple-inboard": Mount(x=float(row["nipple-inboard-position"]), axis=Axis.Z),
+            "nipple-outboard": Mount(x=float(row["nipple-outboard-position"]), axis=Axis.Z),
+            "relief": Mount(x=float(row["relief-position"]), axis=Axis.Z),
+        }
+    else:
+        middle = float(row["plug-position"])
+        spots = {
+            "fill": Mount(x=middle, axis=Axis.Z, sign=-1),
+            "drain": Mount(x=middle, axis=Axis.Z),
+            "breather": Mount(x=float(row["breather-position"]), axis=Axis.Z),
+            "sight": Mount(x=middle, z=-float(row["sight-depth"]), axis=Axis.Y, sign=-1),
+        }
+    return {"cap-screws": screws} | {name: (spot,) for name, spot in spots.items()}
 
 
 def shape(at: Numbers, row: Numbers) -> Solid:
@@ -80,13 +103,6 @@ def shape(at: Numbers, row: Numbers) -> Solid:
             (0, flange), (thick, flange), (thick, barrel), (cap_start - wall, barrel), (cap_start, cap), (end, cap), (end, 0),
         ]
     )  # fmt: skip
-    low, high, half = row["sump-start"], row["sump-end"], row["sump-width"] / 2
-    drain, pad_r, plug = at["drain-pad"], row["pad-diameter"] / 2, row["plug-position"]
-    sump = forms.box((low, high), (-half, half), (drain + wall * 0.5, 0))
-    pads = [
-        forms.post(2 * pad_r, plug, 0, 0, at["fill-pad"]),
-        forms.post(2 * pad_r, plug, 0, drain, 0),
-    ]
     foot_x, foot_half, foot_low = row["foot-position"], row["foot-width"] / 2, -row["centre-height"]
     long = row["foot-length"] / 2
     foot = [
@@ -99,7 +115,8 @@ def shape(at: Numbers, row: Numbers) -> Solid:
             (foot_x - wall, foot_x + wall), (-foot_half * 0.72, foot_half * 0.72), (foot_low, 0)
         ),
     ]
-    body = outer.fuse(sump, *pads, *foot)
+    cast, holes = _shape_for_grease(at, row) if "nipple-pad" in at else _shape_for_oil(at, row)
+    body = outer.fuse(*cast, *foot)
     seal, seat, hole = row["oil-seal-bore"] / 2, at["oil-seal-shoulder"], row["shaft-hole"] / 2
     inboard, in_start, in_end = (
         row["inboard-bore"] / 2,
@@ -113,13 +130,10 @@ def shape(at: Numbers, row: Numbers) -> Solid:
             (in_end, inboard), (in_end, cavity), (shoulder, cavity), (shoulder, outboard), (end + 1, outboard), (end + 1, 0),
         ]
     )  # fmt: skip
-    pit = forms.box((low + wall, high - wall), (-half + wall, half - wall), (drain + wall * 1.5, 0))
-    thread = row["plug-thread"]
-    holes = [forms.post(thread, plug, 0, 0, at["fill-pad"]), forms.post(thread, plug, 0, drain, 0)]
     if "snap-groove-diameter" in row:
         snap = row["snap-groove-start"]
         holes.append(forms.rod(row["snap-groove-diameter"], snap, snap + row["snap-groove-width"]))
-    body = body.cut(void, pit, *holes)
+    body = body.cut(void, *holes)
     screws = round(row["screw-count"])
     body = forms.drill(
         body,
@@ -137,6 +151,45 @@ def shape(at: Numbers, row: Numbers) -> Solid:
     return forms.one_solid(
         body.cut(*[forms.post(row["foot-hole"], x, y, foot_low, top) for x, y in feet])
     )
+
+
+def _shape_for_oil(at: Numbers, row: Numbers) -> tuple[list[Solid], list[Solid]]:
+    """Make what an oil bath adds to the casting (sump, pads, sight boss), and what is cut out of it."""
+    from models.parts import forms
+
+    wall, drain, fill, plug = row["wall"], at["drain-pad"], at["fill-pad"], row["plug-position"]
+    low, high, half = row["sump-start"], row["sump-end"], row["sump-width"] / 2
+    air, level, side = row["breather-position"], -row["sight-depth"], at["sight-pad"]
+    pad, thread = row["pad-diameter"], row["plug-thread"]
+    cast = [
+        forms.box((low, high), (-half, half), (drain + wall * 0.5, 0)),
+        forms.post(pad, plug, 0, 0, fill),
+        forms.post(pad, plug, 0, drain, 0),
+        forms.post(row["breather-pad-diameter"], air, 0, 0, fill),
+        forms.side_post(row["sight-boss-diameter"], plug, level, side, 0),
+    ]
+    cut = [
+        forms.box((low + wall, high - wall), (-half + wall, half - wall), (drain + wall * 1.5, 0)),
+        forms.post(thread, plug, 0, 0, fill),
+        forms.post(thread, plug, 0, drain, 0),
+        forms.post(row["breather-thread"], air, 0, 0, fill),
+        forms.side_post(row["sight-thread"], plug, level, side, 0),
+    ]
+    return cast, cut
+
+
+def _shape_for_grease(at: Numbers, row: Numbers) -> tuple[list[Solid], list[Solid]]:
+    """Make the pads of nipples and relief plug; cut their threads and the grease's way to the bearings."""
+    from models.parts import forms
+
+    top, bottom, spot = at["nipple-pad"], at["relief-pad"], row["relief-position"]
+    cast = [forms.post(row["relief-pad-diameter"], spot, 0, bottom, 0)]
+    cut = [forms.post(row["relief-thread"], spot, 0, bottom, 0)]
+    for x in (row["nipple-inboard-position"], row["nipple-outboard-position"]):
+        cast.append(forms.post(row["nipple-pad-diameter"], x, 0, 0, top))
+        cut.append(forms.post(row["nipple-thread"], x, 0, top - row["nipple-thread-depth"], top))
+        cut.append(forms.post(row["grease-way"], x, 0, 0, top))
+    return cast, cut
 
 
 def _tap_bell_flange(body: Solid, row: Numbers, start_mm: float, end_mm: float) -> Solid:

@@ -70,6 +70,13 @@ def post(diameter_mm: float, x: float, y: float, low_mm: float, high_mm: float) 
     )
 
 
+def side_post(diameter_mm: float, x: float, z: float, low_mm: float, high_mm: float) -> cq.Solid:
+    """Make a level cylinder along y from low to high at (x, z)."""
+    return cq.Solid.makeCylinder(
+        diameter_mm / 2, high_mm - low_mm, cq.Vector(x, low_mm, z), cq.Vector(0, 1, 0)
+    )
+
+
 def box(x: Point, y: Point, z: Point) -> cq.Solid:
     """Make a block between two limits along each axis."""
     return cq.Solid.makeBox(x[1] - x[0], y[1] - y[0], z[1] - z[0], cq.Vector(x[0], y[0], z[0]))

@@ -6,11 +6,15 @@ from models.parts import (
     bearing,
     bearing_housing,
     bearing_roller,
+    breather,
+    grease_nipple,
     hex_screw,
     lock_nut,
     lock_washer,
     oil_seal,
+    seal_ring,
     shaft,
+    sight_glass,
     snap_ring,
 )
 from models.pumps.systems.bearing_rules import RULES
@@ -18,15 +22,32 @@ from models.pumps.systems.shared import FRAME, ROTATING, TAKEN_UP, put_o_ring
 from models.spec.clearance import Clearance, ClearanceKind
 from models.spec.family import System
 from models.spec.joint import Joint, JointKind
-from models.spec.seat import Option, Place, Rows, Seat, Span, Without
+from models.spec.seat import Fill, Option, Place, Rows, Seat, Span, Without
 from models.spec.work import Work
+
+FILL, DRAIN = ("bearing-housing", "fill"), ("bearing-housing", "drain")
+AIR, SIGHT = ("bearing-housing", "breather"), ("bearing-housing", "sight")
+
+OIL_BATH = (
+    Place("fill-plug-seal-ring", seal_ring.PART, Seat("upper", "bearing-housing", "fill-pad"), row="plug-seal-ring", mounts=FILL, group=FRAME),
+    Place("oil-fill-plug", hex_screw.PLUG, Seat("under-head", "fill-plug-seal-ring", "lower"), mounts=FILL, group=FRAME),
+    Place("drain-plug-seal-ring", seal_ring.PART, Seat("upper", "bearing-housing", "drain-pad"), row="plug-seal-ring", mounts=DRAIN, group=FRAME),
+    Place("drain-plug", hex_screw.PLUG, Seat("under-head", "drain-plug-seal-ring", "lower"), mounts=DRAIN, group=FRAME),
+    Place("breather-seal-ring", seal_ring.PART, Seat("lower", "bearing-housing", "fill-pad"), mounts=AIR, group=FRAME),
+    Place("breather", breather.PART, Seat("shoulder", "breather-seal-ring", "upper"), mounts=AIR, group=FRAME),
+    Place("sight-glass-seal-ring", seal_ring.PART, Seat("lower", "bearing-housing", "sight-pad"), mounts=SIGHT, group=FRAME),
+    Place("sight-glass-body", sight_glass.BODY, Seat("shoulder", "sight-glass-seal-ring", "upper"), mounts=SIGHT, group=FRAME),
+    Place("sight-glass-gasket", seal_ring.PART, Seat("lower", "sight-glass-body", "recess-floor"), mounts=SIGHT, group=FRAME),
+    Place("sight-glass", sight_glass.DISC, Seat("inner", "sight-glass-gasket", "upper"), mounts=SIGHT, group=FRAME),
+    Place("sight-glass-ring", sight_glass.RING, Seat("inner", "sight-glass", "outer"), mounts=SIGHT, group=FRAME),
+)  # fmt: skip
+"""What fills, drains, airs and shows the oil of the bearing housing."""
 
 PLACES = (
     Place("bearing-housing", bearing_housing.PART, Seat("bracket-face", "bracket", "housing-end"), group=FRAME),
     put_o_ring("housing-o-ring", "bearing-housing", ("bracket", "housing-register"), FRAME),
     Place("housing-screw", hex_screw.PART, Seat("under-head", "bearing-housing", "screw-face"), mounts=("bracket", "housing-screws"), group=FRAME),
-    Place("oil-fill-plug", hex_screw.PLUG, Seat("under-head", "bearing-housing", "fill-pad"), mounts=("bearing-housing", "fill"), group=FRAME),
-    Place("drain-plug", hex_screw.PLUG, Seat("under-head", "bearing-housing", "drain-pad"), mounts=("bearing-housing", "drain"), group=FRAME),
+    *OIL_BATH,
     Place("bearing-outboard", bearing.PART, Seat("outer-suction-end", "bearing-housing", "thrust-shoulder"), group=ROTATING),
     Place("shaft", shaft.PART, Seat("thrust-shoulder", "bearing-outboard", "inner-suction-end"), group=ROTATING),
     Place("bearing-inboard", bearing.PART, Seat("inner-drive-end", "shaft", "inboard-shoulder"), group=ROTATING),
@@ -38,6 +59,21 @@ PLACES = (
     ),
 )  # fmt: skip
 
+NIPPLES = ("grease-nipple-inboard", "grease-nipple-outboard")
+
+
+def _screw_in(place: str, ring: str) -> tuple[Joint, Joint]:
+    """Screw a plug or fitting into the bearing housing on its seal ring."""
+    thread = Joint(
+        f"{place}-thread",
+        JointKind.THREADED,
+        ("bearing-housing", place),
+        wet=True,
+        sealed_by=(ring,),
+    )
+    return thread, Joint(f"{place}-seal", JointKind.SEALED, ("bearing-housing", ring, place))
+
+
 JOINTS = (
     Joint(
         "housing-joint", JointKind.BOLTED, ("bracket", "bearing-housing"), ("housing-screw",),
@@ -45,8 +81,15 @@ JOINTS = (
     ),
     Joint("housing-screws", JointKind.THREADED, ("bracket", "housing-screw")),
     Joint("housing-seal", JointKind.SEALED, ("bearing-housing", "housing-o-ring", "bracket")),
-    Joint("fill-plug", JointKind.THREADED, ("bearing-housing", "oil-fill-plug")),
-    Joint("drain-plug", JointKind.THREADED, ("bearing-housing", "drain-plug")),
+    *_screw_in("oil-fill-plug", "fill-plug-seal-ring"),
+    *_screw_in("drain-plug", "drain-plug-seal-ring"),
+    *_screw_in("breather", "breather-seal-ring"),
+    *_screw_in("sight-glass-body", "sight-glass-seal-ring"),
+    Joint("glass-joint", JointKind.BOLTED, ("sight-glass-body", "sight-glass"), ("sight-glass-ring",), wet=True, sealed_by=("sight-glass-gasket",)),
+    Joint("glass-seal", JointKind.SEALED, ("sight-glass-body", "sight-glass-gasket", "sight-glass")),
+    Joint("glass-ring-thread", JointKind.THREADED, ("sight-glass-body", "sight-glass-ring")),
+    *(Joint(f"{nipple}-thread", JointKind.THREADED, ("bearing-housing", nipple)) for nipple in NIPPLES),
+    Joint("relief-thread", JointKind.THREADED, ("bearing-housing", "relief-plug")),
     Joint("inboard-oil-seal", JointKind.PRESS, ("bearing-housing", "oil-seal-inboard"), tool="seal-puller"),
     Joint("inboard-bearing-fit", JointKind.PRESS, ("shaft", "bearing-inboard"), fit=("inboard-journal", "bore"), tool="bearing-puller"),
     Joint("outboard-bearing-fit", JointKind.PRESS, ("shaft", "bearing-outboard"), fit=("outboard-journal", "bore"), tool="bearing-puller"),
@@ -62,7 +105,8 @@ JOINTS = (
 )  # fmt: skip
 
 WORK = (
-    Work("drain-oil", "housing-screw"),
+    Work("drain-oil", "housing-screw", given="drain-plug"),
+    Work("clean-out-grease", "housing-screw", given="relief-plug"),
     Work("sling-housing", "bearing-housing", critical=True),
     Work("bend-lock-tab", "lock-nut"),
     Work("pull-inner-ring", "bearing-inboard", critical=True),
@@ -80,6 +124,17 @@ ROLLER_INBOARD = (
     ),
 )  # fmt: skip
 """The inner ring leaves with the shaft; the outer ring, with rollers and cage, stays in the housing."""
+
+GREASED: tuple[Fill, ...] = (
+    *(Without(place.name) for place in OIL_BATH),
+    Rows("bearing-housing", ("bearing-housing-grease",)),
+    *(
+        Place(f"grease-nipple-{end}", grease_nipple.PART, Seat("shoulder", "bearing-housing", "nipple-pad"), row="grease-nipple", mounts=("bearing-housing", f"nipple-{end}"), group=FRAME)
+        for end in ("inboard", "outboard")
+    ),
+    Place("relief-plug", hex_screw.PLUG, Seat("under-head", "bearing-housing", "relief-pad"), mounts=("bearing-housing", "relief"), group=FRAME),
+)  # fmt: skip
+"""A nipple beside each bearing, and at the bottom a plug that is taken out while fresh grease goes in."""
 
 OPTIONS = (
     Option(
@@ -101,6 +156,9 @@ OPTIONS = (
                 Place("bearing-outboard", bearing.DOUBLE, Seat("outer-suction-end", "bearing-housing", "thrust-shoulder"), row="double-row-bearing", group=ROTATING),
             ),
         },
+    ),
+    Option(
+        "lubrication", {"oil": (Rows("bearing-housing", ("bearing-housing-oil",)),), "grease": GREASED}
     ),
 )  # fmt: skip
 

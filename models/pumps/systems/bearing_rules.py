@@ -87,6 +87,40 @@ def tab_misses_slot(build: Build) -> tuple[str, ...]:
     return () if bent and tongue else ("lock-washer",)
 
 
+def level_out_of_sight(build: Build) -> tuple[str, ...]:
+    """Name the sight glass when it does not show the lowest rolling element's middle of each bearing.
+
+    Oil stands as high as that. Source: common practice.
+    """
+    if not build.has("sight-glass"):
+        return ()
+    depth = float(build.piece_at("bearing-housing").row["sight-depth"])
+    shown = float(build.piece_at("sight-glass-body").row["bore"]) / 2
+    rows = [
+        build.piece_at(place).row
+        for place in ("bearing-inboard", "roller-outer-ring", "bearing-outboard")
+        if build.has(place)
+    ]
+    levels = [float(row["bore"] + row["outside"]) / 4 for row in rows]
+    seen = all(abs(level - depth) < shown for level in levels)
+    return () if seen else ("sight-glass-body",)
+
+
+def nipple_beside_bearing(build: Build) -> tuple[str, ...]:
+    """Name grease nipples whose way ends on an outer ring or nearer the other bearing than its own."""
+    if not build.has("relief-plug"):
+        return ()
+    inboard = "bearing-inboard" if build.has("bearing-inboard") else "roller-outer-ring"
+    row = build.piece_at("bearing-housing").row
+    face = build.position("bearing-housing", "bracket-face")
+    start = float(build.position(inboard, "outer-drive-end") - face)
+    end = float(row["thrust-shoulder-distance"])
+    half, middle = float(row["grease-way"]) / 2, (start + end) / 2
+    first, second = (float(row[f"nipple-{which}-position"]) for which in ("inboard", "outboard"))
+    bad = [] if start + half < first < middle else ["grease-nipple-inboard"]
+    return (*bad, *([] if middle < second < end - half else ["grease-nipple-outboard"]))
+
+
 RULES = (
     Rule(51, "pair-back-to-back", pair_not_back_to_back),
     Rule(52, "thrust-bearing-clamped", nut_misses_bearing),
@@ -94,4 +128,6 @@ RULES = (
     Rule(54, "inboard-bearing-floats", inboard_cannot_float),
     Rule(55, "bearings-leave-with-shaft", bearing_cannot_leave),
     Rule(56, "lock-tab-in-slot", tab_misses_slot),
+    Rule(57, "oil-level-in-sight", level_out_of_sight),
+    Rule(58, "grease-reaches-bearings", nipple_beside_bearing),
 )

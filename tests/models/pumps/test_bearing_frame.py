@@ -29,6 +29,8 @@ BROKEN_BY_A_VALUE = [
     (55, DOUBLE, ("bearing-housing", "cavity-diameter"), 88.0, ("roller-outer-ring",)),
     (56, ARRANGEMENTS[0], ("lock-washer", "tab-height"), 36.0, ("lock-washer",)),
     (56, PAIR, ("lock-washer", "tab-width"), 6.1, ("lock-washer",)),
+    (57, ARRANGEMENTS[0], ("bearing-housing", "sight-depth"), 45.0, ("sight-glass-body",)),
+    (57, DOUBLE, ("bearing-housing", "sight-depth"), 27.0, ("sight-glass-body",)),
 ]
 
 
@@ -70,6 +72,37 @@ def test_a_pair_of_deep_groove_bearings_is_no_pair() -> None:
     assert 51 in [number for number, _ in _find_broken(build)]
 
 
+@pytest.mark.parametrize("value", ARRANGEMENTS)
+@pytest.mark.parametrize(
+    ("end", "mm", "at_fault"),
+    [
+        ("inboard", 45.0, ("grease-nipple-inboard",)),
+        ("outboard", 184.0, ("grease-nipple-outboard",)),
+        ("inboard", 66.0, ()),
+    ],
+)
+def test_a_nipple_on_an_outer_ring_breaks_its_rule(
+    value: str, end: str, mm: float, at_fault: tuple[str, ...]
+) -> None:
+    term = ("bearing-housing", f"nipple-{end}-position")
+    chosen = {"bearings": value, "lubrication": "grease"}
+    found = _find_broken(make_named_build(PUMP, chosen, measured={term: mm}))
+    assert found == ([(58, at_fault)] if at_fault else [])
+
+
+def test_oil_and_grease_leave_each_other_out() -> None:
+    oil, grease = (make_named_build(PUMP, {"lubrication": value}) for value in ("oil", "grease"))
+    bath = {"oil-fill-plug", "drain-plug", "breather", "sight-glass", "sight-glass-ring"}
+    assert bath <= set(oil.pieces)
+    assert set(grease.pieces) - set(oil.pieces) == {
+        "grease-nipple-inboard",
+        "grease-nipple-outboard",
+        "relief-plug",
+    }
+    assert not [name for name in grease.pieces if "sight" in name or "plug-seal" in name]
+    assert not bath & set(grease.pieces)
+
+
 def test_a_roller_bearing_behind_the_thrust_shoulder_breaks_its_rule() -> None:
     build = _make(DOUBLE)
     moved = build.pieces["roller-outer-ring"]
@@ -88,7 +121,7 @@ def test_an_inner_ring_wider_than_the_rollers_race_cannot_leave_with_the_shaft()
 
 
 def test_every_bearing_rule_is_broken_by_a_test() -> None:
-    assert {rule.number for rule in RULES} == {51, 53} | {row[0] for row in BROKEN_BY_A_VALUE}
+    assert {rule.number for rule in RULES} == {51, 53, 58} | {row[0] for row in BROKEN_BY_A_VALUE}
 
 
 @pytest.mark.parametrize("value", ARRANGEMENTS)
