@@ -51,8 +51,12 @@ def make_groove(pitch_mm: float, ball_mm: float, middle_mm: float) -> cq.Solid:
 
 
 def make_sphere(diameter_mm: float, x: float, y: float, z: float) -> cq.Shape:
-    """Make a ball at (x, y, z)."""
-    centre, axis = cq.Vector(x, y, z), cq.Vector(1, 0, 0)
+    """Make a ball at (x, y, z).
+
+    Its own axis points away from the bearing's, so that a pocket cut with it has no pole: a face
+    round a pole comes back from a STEP file as another face.
+    """
+    centre, axis = cq.Vector(x, y, z), cq.Vector(0, y, z)
     return cq.Solid.makeSphere(diameter_mm / 2, centre, axis, -90, 90, 360)
 
 

@@ -10,14 +10,13 @@ import numpy as np
 import numpy.typing as npt
 from OCP.BRep import BRep_Tool
 from OCP.BRepAdaptor import BRepAdaptor_Surface
-from OCP.BRepGProp import BRepGProp
 from OCP.GeomAbs import GeomAbs_Cylinder, GeomAbs_Plane, GeomAbs_Torus
 from OCP.gp import gp_Cylinder, gp_Dir, gp_Pln, gp_Pnt, gp_Vec
-from OCP.GProp import GProp_GProps
 from OCP.ShapeAnalysis import ShapeAnalysis_CanonicalRecognition
 from OCP.TopAbs import TopAbs_REVERSED
 from OCP.TopLoc import TopLoc_Location
 
+from models.solids.volume import measure_volume
 from models.spec.step import Flat, Ring, Round, SolidFacts, Triple
 
 SAME_MM = 0.01
@@ -63,10 +62,11 @@ def find_facts(solid: cq.Shape) -> SolidFacts:
             _gather(bores, face, cylinder)
         else:
             others += 1
-    properties = GProp_GProps()
-    BRepGProp.VolumeProperties_s(solid.wrapped, properties)
     rounds = tuple(one for bore in bores for one in _make_rounds(bore))
-    return SolidFacts(abs(properties.Mass()), rounds, tuple(flats), tuple(rings), others)
+    volume, *centre = measure_volume(solid)
+    return SolidFacts(
+        abs(volume), (centre[0], centre[1], centre[2]), rounds, tuple(flats), tuple(rings), others
+    )
 
 
 def _is_plane(face: cq.Face) -> bool:

@@ -59,9 +59,13 @@ class Ring:
 
 @dataclass(frozen=True, slots=True)
 class SolidFacts:
-    """Say what faces bound a solid. `others` counts the faces that are none of the three."""
+    """Say what faces bound a solid. `others` counts the faces that are none of the three.
+
+    centre: its centre of gravity, mm.
+    """
 
     volume_mm3: float
+    centre: Triple
     rounds: tuple[Round, ...]
     flats: tuple[Flat, ...]
     rings: tuple[Ring, ...]
@@ -78,6 +82,7 @@ class SolidFacts:
 
         return SolidFacts(
             self.volume_mm3,
+            point(self.centre),
             tuple(Round(point(r.at), turned(r.axis), *_numbers(r), r.hollow) for r in self.rounds),
             tuple(Flat(point(f.at), turned(f.normal), f.area_mm2) for f in self.flats),
             tuple(Ring(point(r.at), turned(r.axis), r.ring_mm, r.section_mm) for r in self.rings),

@@ -18,6 +18,7 @@ from trainer.console.asking import (
     open_chosen,
     print_json,
 )
+from trainer.console.export import make_export
 from trainer.console.mass import make_mass
 from trainer.console.picture import make_picture_options
 from trainer.console.step import make_step
@@ -54,6 +55,7 @@ def make_group() -> click.Group:
         _verify,
         make_step,
         make_mass,
+        make_export,
     ):
         group.add_command(make(words))
     return group
