@@ -3,8 +3,8 @@
 The discharge has three standard positions (common practice), named as seen from the driver: top
 vertical (rising on the left, the usual one), top horizontal (over the shaft, to the right), bottom
 horizontal (under the shaft, to the left). The row `discharge-turn` says how far spiral and branch are
-turned about the shaft from the first, in degrees clockwise seen from the driver; feet and stud
-circles stay.
+turned about the shaft from the first, in degrees clockwise seen from the driver, and the clean-out
+on the neck with them; feet, stud circles and the drain stay.
 """
 
 from __future__ import annotations
@@ -13,7 +13,13 @@ import math
 from collections.abc import Mapping
 
 from models.parts.spots import circle_mounts, circle_points
-from models.parts.waterway import branch_offset_mm, make_nose, make_voids, make_walls
+from models.parts.waterway import (
+    branch_offset_mm,
+    clean_out_spots,
+    make_nose,
+    make_voids,
+    make_walls,
+)
 from models.spec.face import Axis, Face, bore, plane
 from models.spec.part import Material, Mount, Numbers, Part, Row, Solid
 
@@ -25,7 +31,7 @@ _WAYS = {0: (Axis.Z, +1), 1: (Axis.Y, +1), 2: (Axis.Z, -1), 3: (Axis.Y, -1)}
 
 
 def faces(row: Row) -> Mapping[str, Face]:
-    """Name the casing face, the rear face, the bores, the bottoms of the stud holes and the discharge flange."""
+    """Name the casing face, the rear face, the bores, the bottoms of the stud holes, discharge flange and pads."""
     width = row["width"]
     axis, sign = _WAYS[_quarters(row)]
     back = row["discharge-height"] - row["discharge-flange-thickness"]
@@ -38,11 +44,16 @@ def faces(row: Row) -> Mapping[str, Face]:
         "bracket-stud-bottom": plane(width - row["stud-hole-depth"], +1),
         "discharge-face": plane(row["discharge-height"] * float(sign), sign, axis),
         "discharge-flange-back": plane(back * float(sign), -sign, axis),
+        "clean-out-pad": plane(row["spiral-centre"] - row["clean-out-pad-height"], -1),
+        "clean-out-stud-bottom": plane(
+            row["spiral-centre"] - row["clean-out-pad-height"] + row["clean-out-hole-depth"], -1
+        ),
+        "drain-pad": plane(-row["drain-pad-depth"], -1, Axis.Z),
     }
 
 
 def mounts(row: Row) -> Mapping[str, tuple[Mount, ...]]:
-    """Give the stud spots of both faces, which straddle the vertical, and those of the discharge flange.
+    """Give the stud spots of both faces, which straddle the vertical, those of flange and clean-out, and the drain.
 
     `discharge` is the flange's middle, pointing outwards; `discharge-flange-bolts` point to the pump.
     """
@@ -51,6 +62,8 @@ def mounts(row: Row) -> Mapping[str, tuple[Mount, ...]]:
         "cover-studs": circle_mounts(count, circle, 180.0 / count, sign=-1),
         "bracket-studs": circle_mounts(count, circle, 180.0 / count, sign=+1),
         **_discharge_mounts(row),
+        **_clean_out_mounts(row),
+        "drain": (Mount(x=row["spiral-centre"], axis=Axis.Z, sign=+1),),
     }
 
 
@@ -70,9 +83,18 @@ def _discharge_mounts(row: Row) -> dict[str, tuple[Mount, ...]]:
     }
 
 
-def _turn(row: Row, y: float) -> tuple[float, float]:
-    """Turn the point (y, 0) of the waterway with the discharge: (y, z) in mm."""
-    return {0: (y, 0.0), 1: (0.0, -y), 2: (-y, 0.0), 3: (0.0, y)}[_quarters(row)]
+def _clean_out_mounts(row: Row) -> dict[str, tuple[Mount, ...]]:
+    numbers = {key: float(value) for key, value in row.items()}
+    middle, *studs = [_turn(row, *spot) for spot in clean_out_spots(numbers)]
+    return {
+        "clean-out": (Mount(y=middle[0], z=middle[1], sign=-1),),
+        "clean-out-studs": tuple(Mount(y=y, z=z, sign=-1) for y, z in studs),
+    }
+
+
+def _turn(row: Row, y: float, z: float = 0.0) -> tuple[float, float]:
+    """Turn the point (y, z) in mm of the waterway with the discharge."""
+    return {0: (y, z), 1: (z, -y), 2: (-y, -z), 3: (-z, y)}[_quarters(row)]
 
 
 def _quarters(row: Row | Numbers) -> int:
@@ -90,11 +112,11 @@ def lowest_mm(row: Numbers) -> float:
     low = {0: -spiral, 1: -spiral, 2: -row["discharge-height"]}.get(
         _quarters(row), -branch_offset_mm(row) - row["outside"] / 2
     )
-    return min(low, -row["rim-diameter"] / 2)
+    return min(low, -row["rim-diameter"] / 2, -row["drain-pad-depth"])
 
 
 def shape(at: Numbers, row: Numbers) -> Solid:
-    """Make the casing: ring with two flanges, spiral with cutwater, discharge neck with drilled flange, feet."""
+    """Make the casing: ring with two flanges, spiral with cutwater, neck with flange and clean-out pad, drain, feet."""
     from models.parts import forms
 
     wall, width, land = row["wall"], row["width"], row["land"]
@@ -109,8 +131,11 @@ def shape(at: Numbers, row: Numbers) -> Solid:
     turned = ((0, 0, 0), (1, 0, 0), -row["discharge-turn"])
     feet, holes = _feet(row)
     # what is fused after the cuts reaches into no void: every boolean on the spiral costs seconds
-    body = ring.fuse(*[one.rotate(*turned) for one in make_walls(row)])
+    drain, pad = row["spiral-centre"], at["drain-pad"]
+    boss = forms.post(row["drain-pad-diameter"], drain, 0, pad, pad + row["drain-pad-length"])
+    body = ring.fuse(boss, *[one.rotate(*turned) for one in make_walls(row)])
     voids = [one.rotate(*turned) for one in make_voids(row)]
+    voids.append(forms.post(row["drain-thread"], drain, 0, pad, pad + row["drain-pad-length"]))
     body = body.cut(*voids, forms.rod(row["bore"], 0, width))
     body = body.fuse(make_nose(row).rotate(*turned), *feet).cut(*holes)
     studs = forms.circle_spots(

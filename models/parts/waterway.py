@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import math
 
+from models.parts.spots import circle_points
 from models.spec.part import Numbers, Solid
 
 SECTIONS = 12
@@ -46,7 +47,7 @@ def branch_offset_mm(row: Numbers) -> float:
 
 
 def make_walls(row: Numbers) -> list[Solid]:
-    """Make what is cast round the water: spiral, neck with its hub, flange, rib in the crotch."""
+    """Make what is cast round the water: spiral, neck with its hub, flange and clean-out pad, rib in the crotch."""
     import cadquery as cq
 
     from models.parts import forms
@@ -74,11 +75,25 @@ def make_walls(row: Numbers) -> list[Solid]:
         cq.Vector(wall, 0, 0),
     )
     flange = forms.post(row["outside"], centre, y, back, height)
-    return [_spiral(row, wall), neck, taper, flange, rib]
+    pad_y, pad_z = clean_out_spots(row)[0]
+    outer = centre - row["clean-out-pad-height"]
+    pad = forms.rod(row["clean-out-pad-diameter"], outer, centre, pad_y, pad_z)
+    return [_spiral(row, wall), neck, taper, flange, rib, pad]
+
+
+def clean_out_spots(row: Numbers) -> list[tuple[float, float]]:
+    """Give (y, z) in mm of the clean-out's middle, on the neck beyond the cutwater, and of its studs round it."""
+    count, y, z = (
+        round(row["clean-out-stud-count"]),
+        -branch_offset_mm(row),
+        row["clean-out-height"],
+    )
+    spots = circle_points(count, row["clean-out-stud-circle"], 180.0 / count)
+    return [(y, z), *((y + across, z + up) for across, up in spots)]
 
 
 def make_voids(row: Numbers) -> list[Solid]:
-    """Make what is hollow: spiral, branch, bolt holes, and what is taken off the cutwater's thin edge."""
+    """Make what is hollow: spiral, branch, clean-out, holes, and what is taken off the cutwater's thin edge."""
     import cadquery as cq
 
     from models.parts import forms
@@ -98,7 +113,13 @@ def make_voids(row: Numbers) -> list[Solid]:
     ]
     half, (nose_y, nose_z) = _mouth_half_mm(row), find_nose_mm(row)
     edge = forms.box((centre - half, centre + half), (y, nose_y / 2), (0, nose_z))
-    return [_spiral(row, 0.0), branch, edge, *bolts]
+    outer, depth = centre - row["clean-out-pad-height"], row["clean-out-hole-depth"]
+    middle, *studs = clean_out_spots(row)
+    opening = [
+        forms.rod(row["clean-out-bore"], outer, centre, *middle),
+        *[forms.rod(row["clean-out-thread"], outer, outer + depth, *spot) for spot in studs],
+    ]
+    return [_spiral(row, 0.0), branch, edge, *bolts, *opening]
 
 
 def make_nose(row: Numbers) -> Solid:

@@ -1,8 +1,18 @@
-"""Casing: volute, suction cover and wear ring; what closes the pump round the impeller."""
+"""Casing: volute with clean-out and drain, suction cover and wear ring; what closes the pump round the impeller."""
 
 from __future__ import annotations
 
-from models.parts import flat_gasket, nut, stud, suction_cover, volute, wear_ring
+from models.parts import (
+    blank_cover,
+    flat_gasket,
+    hex_screw,
+    nut,
+    seal_ring,
+    stud,
+    suction_cover,
+    volute,
+    wear_ring,
+)
 from models.pumps.systems.effects import ring_bore_closing
 from models.pumps.systems.shared import TAKEN_UP, WET_END, put_o_ring
 from models.spec.build import Build
@@ -22,6 +32,8 @@ def hangs_below(build: Build) -> tuple[str, ...]:
 
 RULES = (Rule(11, "casing-above-soles", hangs_below),)
 
+CLEAN_OUT_STUDS = ("volute", "clean-out-studs")
+
 PLACES = (
     Place("volute", volute.PART, group=WET_END),
     Place("suction-cover", suction_cover.PART, Seat("mounting-face", "volute", "casing-face"), group=WET_END),
@@ -30,6 +42,12 @@ PLACES = (
     Place("cover-stud", stud.PART, Seat("inner-end", "volute", "cover-stud-bottom"), mounts=("volute", "cover-studs"), group=WET_END),
     Place("cover-nut", nut.PART, Seat("bearing-face", "suction-cover", "nut-face"), row="casing-nut", mounts=("volute", "cover-studs"), group=WET_END),
     Place("casing-gasket", flat_gasket.PART, Seat("suction-end", "volute", "rear-face"), group=WET_END),
+    Place("clean-out-stud", stud.PART, Seat("inner-end", "volute", "clean-out-stud-bottom"), mounts=CLEAN_OUT_STUDS, group=WET_END),
+    Place("clean-out-gasket", flat_gasket.PART, Seat("suction-end", "volute", "clean-out-pad"), mounts=("volute", "clean-out"), group=WET_END),
+    Place("clean-out-cover", blank_cover.PART, Seat("underside", "clean-out-gasket", "drive-end"), mounts=("volute", "clean-out"), group=WET_END),
+    Place("clean-out-nut", nut.PART, Seat("bearing-face", "clean-out-cover", "nut-face"), mounts=CLEAN_OUT_STUDS, group=WET_END),
+    Place("casing-drain-ring", seal_ring.PART, Seat("upper", "volute", "drain-pad"), mounts=("volute", "drain"), group=WET_END),
+    Place("casing-drain-plug", hex_screw.PLUG, Seat("under-head", "casing-drain-ring", "lower"), mounts=("volute", "drain"), group=WET_END),
 )  # fmt: skip
 
 JOINTS = (
@@ -39,6 +57,12 @@ JOINTS = (
     Joint("cover-seal", JointKind.SEALED, ("suction-cover", "cover-o-ring", "volute")),
     Joint("ring-fit", JointKind.PRESS, ("suction-cover", "wear-ring"), fit=("ring-bore", "outside"), tool="ring-puller"),
     Joint("ring-running", JointKind.RUNNING, ("impeller", "wear-ring")),
+    Joint("clean-out-joint", JointKind.BOLTED, ("clean-out-cover", "volute"), ("clean-out-nut",), wet=True, sealed_by=("clean-out-gasket",)),
+    Joint("clean-out-studs", JointKind.THREADED, ("volute", "clean-out-stud"), ("clean-out-nut",)),
+    Joint("clean-out-nuts", JointKind.THREADED, ("clean-out-stud", "clean-out-nut")),
+    Joint("clean-out-seal", JointKind.SEALED, ("volute", "clean-out-gasket", "clean-out-cover")),
+    Joint("casing-drain", JointKind.THREADED, ("volute", "casing-drain-plug"), wet=True, sealed_by=("casing-drain-ring",)),
+    Joint("casing-drain-seal", JointKind.SEALED, ("volute", "casing-drain-ring", "casing-drain-plug")),
 )  # fmt: skip
 
 OPTIONS = (

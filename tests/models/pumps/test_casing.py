@@ -47,3 +47,34 @@ def test_a_discharge_turned_by_less_than_a_quarter_is_refused(make_tables: MakeT
     tables = make_tables({"volute-top-horizontal.discharge-turn": {"nominal": "45"}})
     with pytest.raises(ValueError, match="multiple of 90"):
         make_named_build(PUMP, {"discharge": "top-horizontal"}, tables=tables)
+
+
+@pytest.mark.parametrize("value", POSITIONS)
+def test_the_clean_out_turns_with_the_discharge_and_the_drain_stays_lowest(value: str) -> None:
+    build = make_named_build(PUMP, {"discharge": value})
+    piece = build.piece_at("volute")
+    assert piece.part.mounts is not None
+    mounts, row = piece.part.mounts(piece.row), {k: float(v) for k, v in piece.row.items()}
+    (middle,), (flange,), studs = (
+        mounts[name] for name in ("clean-out", "discharge", "clean-out-studs")
+    )
+    way = {"top-vertical": (0, 1), "top-horizontal": (1, 0), "bottom-horizontal": (-1, 0)}[value]
+    along = middle.y * way[0] + middle.z * way[1]
+    across = [spot.y * way[1] - spot.z * way[0] for spot in (middle, flange)]
+    assert along == pytest.approx(row["clean-out-height"])
+    assert across[0] == pytest.approx(across[1]), "it lies on the branch's axis"
+    for stud in studs:
+        apart = math.dist((stud.y, stud.z), (middle.y, middle.z))
+        assert apart == pytest.approx(row["clean-out-stud-circle"] / 2)
+    low = float(build.position("casing-drain-plug", "head-top"))
+    assert -row["centre-height"] < low < -row["rim-diameter"] / 2
+
+
+def test_the_clean_out_nuts_bear_one_gasket_and_one_cover_off_the_pad() -> None:
+    build = make_named_build(PUMP)
+    pad, nut = (
+        build.position("volute", "clean-out-pad"),
+        build.position("clean-out-nut", "bearing-face"),
+    )
+    rows = [build.piece_at(place).row for place in ("clean-out-gasket", "clean-out-cover")]
+    assert float(pad - nut) == pytest.approx(sum(float(row["thickness"]) for row in rows))
