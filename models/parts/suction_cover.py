@@ -20,24 +20,17 @@ def faces(row: Row) -> Mapping[str, Face]:
             -1,
             near=(-float(row["rim-thickness"]), float(row["stud-circle"]) / 2),
         ),
-        "wet-face": plane(row["wet-face-depth"], +1),
         "spigot": journal(row["spigot-diameter"], float(row["groove-start"]) / 2),
         "groove-bottom": journal(row["groove-diameter"], float(row["groove-start"]) + 1),
         "groove-wall": plane(row["groove-start"], +1),
-        "suction-face": plane(-row["face-length"], -1),
-        "suction-flange-back": plane(row["suction-flange-thickness"] - row["face-length"], +1),
-    }
+    } | suction_faces(row)
     if "flange-stud-depth" in row:  # a flange that is tapped for studs instead of drilled through
         named["flange-stud-bottom"] = plane(row["flange-stud-depth"] - row["face-length"], -1)
     if "plate-screw-depth" in row:
         return named | {
             "plate-screw-bottom": plane(row["wet-face-depth"] - row["plate-screw-depth"], +1)
         }
-    shoulder = row["ring-shoulder"]
-    return named | {
-        "ring-shoulder": plane(shoulder, +1),
-        "ring-bore": bore(row["ring-bore"], float(shoulder) + 1),
-    }
+    return named | ring_seat_faces(row)
 
 
 def shape(at: Numbers, row: Numbers) -> Solid:
@@ -52,7 +45,7 @@ def shape(at: Numbers, row: Numbers) -> Solid:
         at["groove-wall"] + row["groove-width"],
         row["groove-diameter"] / 2,
     )
-    seat, back = (_plate_seat if "plate-screw-bottom" in at else _ring_seat)(at, row)
+    seat, back = _plate_seat(at, row) if "plate-screw-bottom" in at else ring_seat(at, row, nut)
     body = forms.turn(
         [
             (face, eye), *seat, (wet, spigot), (end, spigot), (end, groove), (start, groove),
@@ -88,8 +81,26 @@ UNDER_SCREW_SHARE = 0.6
 """Metal left under the blind screw holes, as a share of the cover's wall."""
 
 
-def _ring_seat(at: Numbers, row: Numbers) -> tuple[Profile, Profile]:
-    """Give the profile from the eye to the wet face with the bore for the wear ring, and the dry side behind it."""
+def ring_seat_faces(row: Row) -> dict[str, Face]:
+    """Name the shoulder and the bore of the wear ring's seat."""
+    shoulder = row["ring-shoulder"]
+    return {
+        "ring-shoulder": plane(shoulder, +1),
+        "ring-bore": bore(row["ring-bore"], float(shoulder) + 1),
+    }
+
+
+def suction_faces(row: Row) -> dict[str, Face]:
+    """Name the wet face and both sides of the suction flange."""
+    return {
+        "wet-face": plane(row["wet-face-depth"], +1),
+        "suction-face": plane(-row["face-length"], -1),
+        "suction-flange-back": plane(row["suction-flange-thickness"] - row["face-length"], +1),
+    }
+
+
+def ring_seat(at: Numbers, row: Numbers, front_mm: float) -> tuple[Profile, Profile]:
+    """Give the profile from the eye to the wet face with the bore for the wear ring, and the dry side behind it from front_mm."""
     ring, wall, wet, eye = (
         row["ring-bore"] / 2,
         row["wall"],
@@ -102,7 +113,7 @@ def _ring_seat(at: Numbers, row: Numbers) -> tuple[Profile, Profile]:
         (shoulder, eye), (shoulder, ring), (mouth, ring), (mouth, ring + wall), (wet, ring + 2 * wall),
     ]  # fmt: skip
     behind = [
-        (at["nut-face"], inner), (wet - wall, inner), (mouth - wall, ring + wall),
+        (front_mm, inner), (wet - wall, inner), (mouth - wall, ring + wall),
         (shoulder - wall, ring + wall * 0.4),
     ]  # fmt: skip
     return front, behind

@@ -13,6 +13,7 @@ import math
 from collections.abc import Mapping
 
 from models.parts.spots import circle_mounts, circle_points
+from models.parts.suction_cover import ring_seat, ring_seat_faces, suction_faces
 from models.parts.waterway import (
     branch_offset_mm,
     clean_out_spots,
@@ -26,6 +27,9 @@ from models.spec.part import Material, Mount, Numbers, Part, Row, Solid
 LEG_SHARE, SET_IN_SHARE, WEB_SHARE = 0.52, 0.8, 0.25
 """Where a leg's inner edge stands (share of half the foot's width), its thickness (of the flange ring's), its web's height (of the ring's radius)."""
 
+SHOULDER_SHARE = 0.3
+"""How far the rounded front of a casting without a cover stands out past its legs, as a share of the wall."""
+
 _WAYS = {0: (Axis.Z, +1), 1: (Axis.Y, +1), 2: (Axis.Z, -1), 3: (Axis.Y, -1)}
 """Where the discharge points after each quarter turn clockwise seen from the driver, who sees y to the right."""
 
@@ -36,11 +40,9 @@ def faces(row: Row) -> Mapping[str, Face]:
     axis, sign = _WAYS[_quarters(row)]
     back = row["discharge-height"] - row["discharge-flange-thickness"]
     return {
-        "casing-face": plane(0.0, -1),
+        **_front_faces(row),
         "rear-face": plane(width, +1),
-        "bore-front": bore(row["bore"], float(row["land"]) / 2),
         "bore-rear": bore(row["bore"], float(width) - float(row["land"]) / 2),
-        "cover-stud-bottom": plane(row["stud-hole-depth"], -1),
         "bracket-stud-bottom": plane(width - row["stud-hole-depth"], +1),
         "discharge-face": plane(row["discharge-height"] * float(sign), sign, axis),
         "discharge-flange-back": plane(back * float(sign), -sign, axis),
@@ -52,14 +54,25 @@ def faces(row: Row) -> Mapping[str, Face]:
     }
 
 
+def _front_faces(row: Row) -> dict[str, Face]:
+    if "ring-shoulder" in row:  # the suction side is cast in
+        return ring_seat_faces(row) | suction_faces(row)
+    return {
+        "casing-face": plane(0.0, -1),
+        "bore-front": bore(row["bore"], float(row["land"]) / 2),
+        "cover-stud-bottom": plane(row["stud-hole-depth"], -1),
+    }
+
+
 def mounts(row: Row) -> Mapping[str, tuple[Mount, ...]]:
-    """Give the stud spots of both faces, which straddle the vertical, those of flange and clean-out, and the drain.
+    """Give the stud spots of the faces, which straddle the vertical, those of flange and clean-out, and the drain.
 
     `discharge` is the flange's middle, pointing outwards; `discharge-flange-bolts` point to the pump.
     """
     count, circle = round(float(row["stud-count"])), float(row["stud-circle"])
+    front = {"cover-studs": circle_mounts(count, circle, 180.0 / count, sign=-1)}
     return {
-        "cover-studs": circle_mounts(count, circle, 180.0 / count, sign=-1),
+        **({} if "ring-shoulder" in row else front),
         "bracket-studs": circle_mounts(count, circle, 180.0 / count, sign=+1),
         **_discharge_mounts(row),
         **_clean_out_mounts(row),
@@ -119,14 +132,7 @@ def shape(at: Numbers, row: Numbers) -> Solid:
     """Make the casing: ring with two flanges, spiral with cutwater, neck with flange and clean-out pad, drain, feet."""
     from models.parts import forms
 
-    wall, width, land = row["wall"], row["width"], row["land"]
-    inner, outer, rim = row["bore"] / 2 - 1, row["bore"] / 2 + wall, row["rim-diameter"] / 2
-    ring = forms.turn(
-        [
-            (0, inner), (width, inner), (width, rim), (width - land, rim), (width - land - wall, outer),
-            (land + wall, outer), (land, rim), (0, rim),
-        ]
-    )  # fmt: skip
+    width, ring = row["width"], forms.turn(_ring(at, row))
     # a right-handed turn about x, which points at the driver, is anticlockwise to the driver
     turned = ((0, 0, 0), (1, 0, 0), -row["discharge-turn"])
     feet, holes = _feet(row)
@@ -136,14 +142,40 @@ def shape(at: Numbers, row: Numbers) -> Solid:
     body = ring.fuse(boss, *[one.rotate(*turned) for one in make_walls(row)])
     voids = [one.rotate(*turned) for one in make_voids(row)]
     voids.append(forms.post(row["drain-thread"], drain, 0, pad, pad + row["drain-pad-length"]))
-    body = body.cut(*voids, forms.rod(row["bore"], 0, width))
+    body = body.cut(*voids, forms.rod(row["bore"], at.get("wet-face", 0.0), width))
     body = body.fuse(make_nose(row).rotate(*turned), *feet).cut(*holes)
     studs = forms.circle_spots(
         round(row["stud-count"]), row["stud-circle"], 180.0 / row["stud-count"]
     )
-    body = forms.drill(body, row["stud-thread"], 0, at["cover-stud-bottom"], studs)
+    if "suction-face" in at:
+        face, count = at["suction-face"], round(row["suction-holes"])
+        spots = forms.circle_spots(count, row["suction-bolt-circle"], 180.0 / count)
+        body = forms.drill(body, row["suction-hole"], face, at["suction-flange-back"], spots)
+    else:
+        body = forms.drill(body, row["stud-thread"], 0, at["cover-stud-bottom"], studs)
     body = forms.drill(body, row["stud-thread"], at["bracket-stud-bottom"], width, studs)
     return forms.one_solid(body)
+
+
+def _ring(at: Numbers, row: Numbers) -> list[tuple[float, float]]:
+    """Give the profile of the ring round the impeller: flange for the suction cover, or the suction side cast in."""
+    wall, width, land = row["wall"], row["width"], row["land"]
+    inner, outer, rim = row["bore"] / 2 - 1, row["bore"] / 2 + wall, row["rim-diameter"] / 2
+    rear = [(width, inner), (width, rim), (width - land, rim), (width - land - wall, outer)]
+    if "suction-face" not in at:
+        return [(0, inner), *rear, (land + wall, outer), (land, rim), (0, rim)]
+    eye, face, back = row["suction-bore"] / 2, at["suction-face"], at["suction-flange-back"]
+    flange, shoulder = row["suction-outside"] / 2, _grip_mm(row) + SHOULDER_SHARE * wall
+    seat, behind = ring_seat(at, row, 0.0)
+    return [
+        (face, eye), *seat, (at["wet-face"], inner), *rear, (land + wall, outer), (land, shoulder),
+        (0, shoulder), *behind, (0, eye + wall), (back, eye + wall), (back, flange), (face, flange),
+    ]  # fmt: skip
+
+
+def _grip_mm(row: Numbers) -> float:
+    """Give the radius in mm to which the legs reach into the flange rings."""
+    return (row["rim-diameter"] / 2 + row["bore"] / 2 + row["wall"]) / 2
 
 
 def _feet(row: Numbers) -> tuple[list[Solid], list[Solid]]:
@@ -157,7 +189,7 @@ def _feet(row: Numbers) -> tuple[list[Solid], list[Solid]]:
 
     centre, half, length = row["spiral-centre"], row["foot-width"] / 2, row["foot-length"]
     low, wall, inner = -row["centre-height"], row["wall"], row["foot-width"] / 2 * LEG_SHARE
-    top, grip = low + row["foot-thickness"], (row["rim-diameter"] / 2 + row["bore"] / 2 + wall) / 2
+    top, grip = low + row["foot-thickness"], _grip_mm(row)
     slim = row["land"] * (1 - SET_IN_SHARE) / 2
     ends = (0.0 + slim, row["width"] - row["land"] + slim)
     feet, holes = [], []

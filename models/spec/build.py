@@ -88,8 +88,15 @@ class Build:
 
     @cached_property
     def work(self) -> tuple[Work, ...]:
-        """The family's work, less what comes before, or is given by, a place that this build lacks."""
-        return tuple(w for w in self.family.work if self.has(*filter(None, (w.before, w.given))))
+        """The family's work, less what comes before, or is given by, a place that this build lacks.
+
+        Work before a place that is cast into another is gone too: nothing comes off there.
+        """
+        return tuple(
+            w
+            for w in self.family.work
+            if self.has(*filter(None, (w.before, w.given))) and w.before not in self.aliases
+        )
 
     @cached_property
     def practices(self) -> tuple[Practice, ...]:

@@ -20,7 +20,7 @@ from models.spec.clearance import Clearance, ClearanceKind, Effect
 from models.spec.family import System
 from models.spec.joint import Joint, JointKind
 from models.spec.rule import Rule
-from models.spec.seat import Option, Place, Rows, Seat
+from models.spec.seat import AsOne, Option, Place, Rows, Seat, Without
 from models.spec.work import Work
 
 
@@ -65,6 +65,14 @@ JOINTS = (
     Joint("casing-drain-seal", JointKind.SEALED, ("volute", "casing-drain-ring", "casing-drain-plug")),
 )  # fmt: skip
 
+CAST_IN = (
+    AsOne("suction-cover", "volute"),
+    Rows("volute", ("volute-cast-in",)),
+    Without("cover-o-ring"),
+    Without("cover-stud"),
+    Without("cover-nut"),
+)
+
 OPTIONS = (
     Option(
         "discharge",  # common practice: positions named as seen from the driver
@@ -73,6 +81,24 @@ OPTIONS = (
             "top-horizontal": (Rows("volute", ("volute-top-horizontal",)),),
             "bottom-horizontal": (Rows("volute", ("volute-bottom-horizontal",)),),
         },
+    ),
+    Option(
+        "suction-cover",
+        {"separate": (), "cast-in": CAST_IN},
+        excludes=(
+            (
+                "cast-in",
+                "impeller",
+                "semi-open",
+                "the casting with the suction side cast in is machined for a wear ring; a wear plate is screwed to a suction cover",
+            ),
+            (
+                "cast-in",
+                "priming",
+                "vacuum-assisted",
+                "the priming front hangs on studs in a tapped suction flange; the flange of the casting is drilled through for a pipe",
+            ),
+        ),
     ),
 )  # fmt: skip
 

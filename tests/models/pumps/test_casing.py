@@ -9,6 +9,7 @@ from pathlib import Path
 import pytest
 
 from models.pumps import make_named_build
+from models.spec.errors import ImpossibleChoiceError
 from models.spec.rule import check_rules
 
 PUMP = "end-suction/100-250"
@@ -78,3 +79,37 @@ def test_the_clean_out_nuts_bear_one_gasket_and_one_cover_off_the_pad() -> None:
     )
     rows = [build.piece_at(place).row for place in ("clean-out-gasket", "clean-out-cover")]
     assert float(pad - nut) == pytest.approx(sum(float(row["thickness"]) for row in rows))
+
+
+@pytest.mark.parametrize("value", POSITIONS)
+def test_a_suction_side_cast_in_has_the_faces_of_the_cover_and_not_its_joint(value: str) -> None:
+    separate = make_named_build(PUMP, {"discharge": value})
+    cast = make_named_build(PUMP, {"discharge": value, "suction-cover": "cast-in"})
+    gone = {name.rstrip("-12345678") for name in set(separate.pieces) - set(cast.pieces)}
+    assert gone == {"suction-cover", "cover-o-ring", "cover-stud", "cover-nut"}
+    assert set(cast.pieces) <= set(separate.pieces)
+    assert cast.piece_at("suction-cover") is cast.piece_at("volute")
+    for face in ("ring-shoulder", "wet-face", "suction-face", "suction-flange-back"):
+        there = [float(build.position("suction-cover", face)) for build in (separate, cast)]
+        assert there[0] == pytest.approx(there[1]), face
+    names = [{joint.name for joint in build.joints} for build in (separate, cast)]
+    assert names[0] - names[1] == {"cover-joint", "cover-studs", "cover-nuts", "cover-seal"}
+    assert "ring-fit" in names[1]
+    for clearance in ("wear-ring", "front-gap"):
+        assert clearance in {one.name for one in cast.clearances}
+    assert "sling-cover" not in {work.key for work in cast.work}
+    assert check_rules(cast, cast.family.rules) == ()
+
+
+@pytest.mark.parametrize(
+    ("option", "value", "reason"),
+    [
+        ("impeller", "semi-open", "machined for a wear ring"),
+        ("priming", "vacuum-assisted", "drilled through for a pipe"),
+    ],
+)
+def test_what_a_cast_in_suction_side_cannot_carry_is_refused_with_the_reason(
+    option: str, value: str, reason: str
+) -> None:
+    with pytest.raises(ImpossibleChoiceError, match=reason):
+        make_named_build(PUMP, {"suction-cover": "cast-in", option: value})
