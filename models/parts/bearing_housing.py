@@ -11,6 +11,13 @@ from models.parts.spots import circle_mounts
 from models.spec.face import Axis, Face, bore, journal, plane
 from models.spec.part import Material, Mount, Numbers, Part, Row, Solid
 
+STAND_SHARE = 0.72
+"""How wide the web stands on the foot's sole, as a share of the sole."""
+TOP_DOWN, TOP_ACROSS = 0.42, 0.8
+"""Where the web's top corners lie in the barrel, in barrel radii below the axis and beside it."""
+RIB_SHARE = 0.6
+"""Length of the rib where it meets the barrel, as a share of its length on the sole."""
+
 
 def faces(row: Row) -> Mapping[str, Face]:
     """Name end faces, the thrust shoulder, bores, the seal's seat, the register groove and the pads of what is screwed in."""
@@ -105,16 +112,7 @@ def shape(at: Numbers, row: Numbers) -> Solid:
     )  # fmt: skip
     foot_x, foot_half, foot_low = row["foot-position"], row["foot-width"] / 2, -row["centre-height"]
     long = row["foot-length"] / 2
-    foot = [
-        forms.box(
-            (foot_x - long, foot_x + long),
-            (-foot_half, foot_half),
-            (foot_low, foot_low + row["foot-thickness"]),
-        ),
-        forms.box(
-            (foot_x - wall, foot_x + wall), (-foot_half * 0.72, foot_half * 0.72), (foot_low, 0)
-        ),
-    ]
+    foot = _shape_foot(row)
     cast, holes = _shape_for_grease(at, row) if "nipple-pad" in at else _shape_for_oil(at, row)
     body = outer.fuse(*cast, *foot)
     seal, seat, hole = row["oil-seal-bore"] / 2, at["oil-seal-shoulder"], row["shaft-hole"] / 2
@@ -151,6 +149,28 @@ def shape(at: Numbers, row: Numbers) -> Solid:
     return forms.one_solid(
         body.cut(*[forms.post(row["foot-hole"], x, y, foot_low, top) for x, y in feet])
     )
+
+
+def _shape_foot(row: Numbers) -> list[Solid]:
+    """Make the sole, and a web and a rib that widen from the barrel down to it; their tops end inside the barrel."""
+    from models.parts import forms
+
+    low, half, long = -row["centre-height"], row["foot-width"] / 2, row["foot-length"] / 2
+    wall, barrel, middle = row["wall"], row["barrel-diameter"] / 2, row["foot-position"]
+    top, wide, deep = -TOP_DOWN * barrel, TOP_ACROSS * barrel, RIB_SHARE * long
+    sole = forms.box(
+        (middle - long, middle + long), (-half, half), (low, low + row["foot-thickness"])
+    )
+    stand = half * STAND_SHARE
+    web = [(-stand, low), (stand, low), (wide, top), (-wide, top)]
+    rib = [
+        (middle - long, low), (middle + long, low), (middle + deep, -barrel + wall / 2), (middle - deep, -barrel + wall / 2),
+    ]  # fmt: skip
+    return [
+        sole,
+        forms.upright_plate("x", web, middle - wall, middle + wall),
+        forms.upright_plate("y", rib, -wall, wall),
+    ]
 
 
 def _shape_for_oil(at: Numbers, row: Numbers) -> tuple[list[Solid], list[Solid]]:

@@ -82,6 +82,16 @@ def box(x: Point, y: Point, z: Point) -> cq.Solid:
     return cq.Solid.makeBox(x[1] - x[0], y[1] - y[0], z[1] - z[0], cq.Vector(x[0], y[0], z[0]))
 
 
+def upright_plate(across: str, outline: Sequence[Point], low_mm: float, high_mm: float) -> cq.Solid:
+    """Make a plate square to `across` ("x" or "y") from low to high; outline is (y, z) or (x, z) points in mm."""
+    if across == "x":
+        points, along = [cq.Vector(low_mm, u, z) for u, z in outline], cq.Vector(1, 0, 0)
+    else:
+        points, along = [cq.Vector(u, low_mm, z) for u, z in outline], cq.Vector(0, 1, 0)
+    wire = cq.Wire.makePolygon(points, close=True)
+    return cq.Solid.extrudeLinear(wire, [], along * (high_mm - low_mm))
+
+
 def circle_spots(count: int, circle_mm: float, start_deg: float = 0.0) -> list[Point]:
     """Give (y, z) of equally spaced spots on a circle of diameter circle_mm, counted from straight up."""
     return circle_points(count, circle_mm, start_deg)
