@@ -1,6 +1,6 @@
 """Back plate: closes the volute behind the impeller and carries the seal's seat or the stuffing box.
 
-`box-bore` in its row means that it has a stuffing box. Origin on the axis at the face that bears on the bracket; the dish reaches towards the impeller (-x).
+`box-bore` in its row means that it has a stuffing box, `gland-screw-circle` that a gland is screwed on behind the seat. Origin on the axis at the face that bears on the bracket; the dish reaches towards the impeller (-x).
 """
 
 from __future__ import annotations
@@ -34,10 +34,15 @@ def faces(row: Row) -> Mapping[str, Face]:
 
 def _seat_faces(row: Row) -> dict[str, Face]:
     seat = -row["seat-shoulder-depth"]
-    return {
+    named = {
         "seat-shoulder": plane(seat, -1),
         "seat-bore": bore(row["seat-bore"], float(seat) - 1),
     }
+    if "gland-screw-circle" in row:
+        end = seat + row["wall"]
+        named["gland-face"] = plane(end, +1)
+        named["gland-screw-bottom"] = plane(end - row["gland-screw-depth"], +1)
+    return named
 
 
 def _hub_ring_faces(row: Row) -> dict[str, Face]:
@@ -66,7 +71,13 @@ def _box_faces(row: Row) -> dict[str, Face]:
 
 def mounts(row: Row) -> Mapping[str, tuple[Mount, ...]]:
     """Give the spots of hub ring, gland studs, the flushing line's two ports and each packing ring's joint."""
-    pressed = {"hub-ring": (Mount(sign=-1),)}  # from the wet side, lead-in first
+    pressed: dict[str, tuple[Mount, ...]] = {
+        "hub-ring": (Mount(sign=-1),)
+    }  # from the wet side, lead-in first
+    if "gland-screw-circle" in row:
+        screws = round(float(row["gland-screw-count"]))
+        circle = float(row["gland-screw-circle"])
+        pressed["gland-screws"] = circle_mounts(screws, circle, 180.0 / screws, sign=-1)
     if "box-bore" not in row:
         return pressed
     port = row["lantern-port"] - row["box-bottom-depth"]
@@ -105,6 +116,11 @@ def shape(at: Numbers, row: Numbers) -> Solid:
     body: Solid = forms.turn([*profile, *_rim_profile(at, row)])
     if packed:
         body = _bore_box_ports(body, at, row)
+    elif "gland-screw-circle" in row:
+        screws = round(row["gland-screw-count"])
+        taps = forms.circle_spots(screws, row["gland-screw-circle"], 180 / screws)
+        low, high = at["gland-screw-bottom"], at["gland-face"]
+        body = forms.drill(body, row["gland-screw-thread"], low, high, taps)
     studs = round(row["stud-count"])
     spots = forms.circle_spots(studs, row["stud-circle"], 180 / studs)
     body = forms.drill(body, row["stud-hole"], at["casing-face"], 0, spots)
@@ -128,9 +144,13 @@ def _seat_profile(at: Numbers, row: Numbers) -> list[tuple[float, float]]:
     wall, wet, seat = row["wall"], at["wet-face"], at["seat-shoulder"]
     chamber, bore_r, hole = row["chamber-bore"] / 2, row["seat-bore"] / 2, row["shaft-hole"] / 2
     start, end = seat - row["seat-bore-length"], seat + wall
+    back = [(end, chamber + wall * 0.4)]
+    if "gland-screw-circle" in row:
+        pad, thick = row["gland-pad-diameter"] / 2, row["gland-pad-thickness"]
+        back = [(end, pad), (end - thick, pad), (end - thick - wall * 0.5, chamber + wall * 0.8)]
     return [
         (wet, chamber), (start, chamber), (start, bore_r), (seat, bore_r), (seat, hole), (end, hole),
-        (end, chamber + wall * 0.4), (wet + 2 * wall, chamber + wall), (wet + wall, chamber + 2 * wall),
+        *back, (wet + 2 * wall, chamber + wall), (wet + wall, chamber + 2 * wall),
     ]  # fmt: skip
 
 

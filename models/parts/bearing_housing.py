@@ -83,7 +83,8 @@ def mounts(row: Row) -> Mapping[str, tuple[Mount, ...]]:
             "breather": Mount(x=float(row["breather-position"]), axis=Axis.Z),
             "sight": Mount(x=middle, z=-float(row["sight-depth"]), axis=Axis.Y, sign=-1),
         }
-    return {"cap-screws": screws} | {name: (spot,) for name, spot in spots.items()}
+    turned = {"cap-screws": screws, "bath-seal": (Mount(sign=-1),)}  # lip towards the bracket
+    return turned | {name: (spot,) for name, spot in spots.items()}
 
 
 def shape(at: Numbers, row: Numbers) -> Solid:

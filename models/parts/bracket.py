@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from models.parts.spots import circle_mounts
-from models.spec.face import Face, bore, plane
+from models.spec.face import Axis, Face, bore, plane
 from models.spec.part import Material, Mount, Numbers, Part, Row, Solid
 
 
@@ -37,39 +37,84 @@ def mounts(row: Row) -> Mapping[str, tuple[Mount, ...]]:
     }
 
 
+def faces_enclosed(row: Row) -> Mapping[str, Face]:
+    """Name further the pads of the oil bath's plugs and of its level hose."""
+    return dict(faces(row)) | {
+        "fill-pad": plane(row["fill-pad-height"], +1, Axis.Z),
+        "drain-pad": plane(-row["fill-pad-height"], -1, Axis.Z),
+        "level-pad": plane(-row["level-pad-distance"], -1, Axis.Y),
+    }
+
+
+def mounts_enclosed(row: Row) -> Mapping[str, tuple[Mount, ...]]:
+    """Give further the spots of the oil bath's plugs and level fittings, each with its ring's."""
+    x, z = (
+        _middle({key: float(value) for key, value in row.items()}),
+        float(row["level-port-height"]),
+    )
+    return dict(mounts(row)) | {
+        "fill": (Mount(x=x, axis=Axis.Z, sign=-1),),
+        "fill-ring": (Mount(x=x, axis=Axis.Z),),
+        "drain": (Mount(x=x, axis=Axis.Z),),
+        "drain-ring": (Mount(x=x, axis=Axis.Z, sign=-1),),
+        "level-lower": (Mount(x=x, z=-z, axis=Axis.Y, sign=-1),),
+        "level-upper": (Mount(x=x, z=z, axis=Axis.Y, sign=-1),),
+    }
+
+
 def shape(at: Numbers, row: Numbers) -> Solid:
-    """Make the closed drum with its two flanges, filling and level bosses on top."""
+    """Make the closed drum with its two flanges and the bosses of filling, drain and level ports."""
     from models.parts import forms
 
-    body = _drum(at, row)
-    boss = forms.post(
-        row["boss-diameter"],
-        _middle(row),
-        0,
-        row["drum-diameter"] / 2 - row["wall"] / 2,
-        row["drum-diameter"] / 2 + row["boss-height"],
-    )
-    hole = forms.post(
-        row["boss-hole"],
-        _middle(row),
-        0,
-        row["drum-diameter"] / 2 - 3 * row["wall"],
-        row["drum-diameter"],
-    )
-    return forms.one_solid(body.fuse(boss).cut(hole))
+    x, z, inside = _middle(row), row["level-port-height"], row["drum-diameter"] - row["wall"]
+    boss, high, side = row["boss-diameter"], at["fill-pad"], at["level-pad"]
+    bosses = [
+        forms.post(boss, x, 0, at["drain-pad"], high),
+        *(forms.side_post(boss, x, level, side, 0) for level in (-z, z)),
+    ]
+    # each boss begins in the middle of the wall, clear of the drum's inner surface
+    trimmed = [one.cut(forms.rod(inside, 0, at["housing-end"])) for one in bosses]
+    holes = [
+        forms.post(row["plug-thread"], x, 0, at["drain-pad"], high),
+        *(forms.side_post(row["level-thread"], x, level, side, 0) for level in (-z, z)),
+    ]
+    return forms.one_solid(_drum(at, row).fuse(*trimmed).cut(*holes))
+
+
+def faces_open(row: Row) -> Mapping[str, Face]:
+    """Name further the pad on top that the oil reservoir stands on."""
+    return dict(faces(row)) | {"reservoir-pad": plane(row["reservoir-pad-height"], +1, Axis.Z)}
+
+
+def mounts_open(row: Row) -> Mapping[str, tuple[Mount, ...]]:
+    """Give further the spots of the oil reservoir and of the two screws that hold it."""
+    x = _middle({key: float(value) for key, value in row.items()})
+    half = float(row["reservoir-screw-spacing"]) / 2
+    return dict(mounts(row)) | {
+        "reservoir": (Mount(x=x, axis=Axis.Z),),
+        "reservoir-screws": tuple(Mount(x=x, y=y, axis=Axis.Z, sign=-1) for y in (-half, half)),
+    }
 
 
 def shape_open(at: Numbers, row: Numbers) -> Solid:
-    """Make the same drum with a window on each side, through which the gland is reached."""
+    """Make the drum with a window on each side, through which the gland is reached, and the reservoir's pad."""
     from models.parts import forms
 
-    low, high = (
-        row["flange-thickness"] + row["window-margin"],
-        row["length"] - row["screw-depth"] - row["window-margin"],
+    margin, x = row["window-margin"], _middle(row)
+    low = row["flange-thickness"] + margin
+    high = row["length"] - row["screw-depth"] - margin
+    half, drum = row["window-width"] / 2, row["drum-diameter"]
+    window = forms.box((low, high), (-drum, drum), (-half, half))
+    top, wide, long = (
+        at["reservoir-pad"],
+        row["reservoir-pad-width"] / 2,
+        row["reservoir-pad-length"] / 2,
     )
-    half = row["window-width"] / 2
-    window = forms.box((low, high), (-row["drum-diameter"], row["drum-diameter"]), (-half, half))
-    return forms.one_solid(_drum(at, row).cut(window))
+    pad = forms.box((x - wide, x + wide), (-long, long), (0, top))
+    trimmed = pad.cut(forms.rod(drum - row["wall"], 0, at["housing-end"]))
+    deep, apart = top - row["reservoir-screw-depth"], row["reservoir-screw-spacing"] / 2
+    holes = [forms.post(row["reservoir-screw-thread"], x, y, deep, top) for y in (-apart, apart)]
+    return forms.one_solid(_drum(at, row).fuse(trimmed).cut(window, *holes))
 
 
 def _middle(row: Numbers) -> float:
@@ -100,5 +145,5 @@ def _drum(at: Numbers, row: Numbers) -> Solid:
     return forms.drill(drilled, row["screw-thread"], at["housing-screw-bottom"], length, spots)
 
 
-ENCLOSED = Part("bracket", faces, shape, Material.CAST_IRON, mounts)
-OPEN = Part("bracket", faces, shape_open, Material.CAST_IRON, mounts)
+ENCLOSED = Part("bracket", faces_enclosed, shape, Material.CAST_IRON, mounts_enclosed)
+OPEN = Part("bracket", faces_open, shape_open, Material.CAST_IRON, mounts_open)

@@ -142,8 +142,12 @@ def long_slot(width_mm: float, length_mm: float, low_mm: float, high_mm: float) 
     ).clean()
 
 
-def loft_along(poles: npt.NDArray[np.float64], diameter_mm: float, sections: int) -> cq.Solid:
+def loft_along(
+    poles: npt.NDArray[np.float64], diameter_mm: float, sections: int, straight_mm: float = 0.0
+) -> cq.Solid:
     """Loft a round bar along the Bezier curve of four (x, y, z) poles in mm, square to it at both ends.
+
+    Before and after the curve it runs straight on for `straight_mm`.
 
     The kernel's own sweep along a curve fails, or dies, on some of these curves; a loft through
     circles that are turned as little as can be from one to the next does not.
@@ -154,6 +158,11 @@ def loft_along(poles: npt.NDArray[np.float64], diameter_mm: float, sections: int
     spots = spots + 3 * (1 - share) * share**2 * c + share**3 * d
     along = (1 - share) ** 2 * (b - a) + 2 * (1 - share) * share * (c - b) + share**2 * (d - c)
     along = along / np.linalg.norm(along, axis=1)[:, None]
+    if straight_mm:
+        back = np.linspace(straight_mm, 0.0, STRAIGHT_SECTIONS, endpoint=False)[:, None]
+        spots = np.vstack([a - along[0] * back, spots, d + along[-1] * back[::-1]])
+        ends = [np.repeat(along[i : i + 1], STRAIGHT_SECTIONS, axis=0) for i in (0, len(along) - 1)]
+        along = np.vstack([ends[0], along, ends[1]])
     side = np.cross(along[0], np.eye(3)[int(np.argmin(np.abs(along[0])))])
     circles = []
     for spot, normal in zip(spots, along, strict=True):
@@ -162,6 +171,10 @@ def loft_along(poles: npt.NDArray[np.float64], diameter_mm: float, sections: int
         ring = cq.Wire.makeCircle(diameter_mm / 2, cq.Vector(0, 0, 0), cq.Vector(0, 0, 1))
         circles.append(ring.moved(cq.Location(plane)))
     return cq.Solid.makeLoft(circles, False)
+
+
+STRAIGHT_SECTIONS = 4
+"""Circles that keep a loft straight before its curve begins."""
 
 
 def one_solid(shape: cq.Shape) -> cq.Shape:

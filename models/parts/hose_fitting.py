@@ -5,18 +5,24 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from models.spec.face import Face, plane
-from models.spec.part import Material, Numbers, Part, Row, Solid
+from models.spec.part import Material, Mount, Numbers, Part, Row, Solid
 
 RIBS, RIB_SHARE = 3, 0.12
 """Ribs that grip the hose, and how far each stands out as a share of the stem's diameter."""
 
 
 def faces(row: Row) -> Mapping[str, Face]:
-    """Name the shoulder and the stem's end."""
+    """Name the shoulder, the hexagon's top, where a hose ends, and the stem's end."""
     return {
         "shoulder": plane(0.0, -1),
+        "hexagon-top": plane(row["hexagon-height"], +1),
         "stem-end": plane(row["hexagon-height"] + row["stem-length"], +1),
     }
+
+
+def mounts(row: Row) -> Mapping[str, tuple[Mount, ...]]:
+    """Give the spot where a hose pushed over the stem ends."""
+    return {"hose": (Mount(x=row["hexagon-height"]),)}
 
 
 def shape(at: Numbers, row: Numbers) -> Solid:
@@ -35,4 +41,4 @@ def shape(at: Numbers, row: Numbers) -> Solid:
     return forms.one_solid(body.cut(forms.rod(row["bore"], -row["thread-length"], end)))
 
 
-PART = Part("hose-fitting", faces, shape, Material.BRASS)
+PART = Part("hose-fitting", faces, shape, Material.BRASS, mounts)

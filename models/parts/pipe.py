@@ -1,6 +1,8 @@
 """Small-bore line or hose from one port to another, bent so that it leaves and arrives square to both.
 
 Origin at the port it starts from, x out of that port. Where it ends comes from what it spans.
+`sleeve-length` in its row means that it is pushed over a stem at both ends, straight for that length;
+`swing` says how far it swings out before it turns, where the usual share would meet something.
 """
 
 from __future__ import annotations
@@ -30,10 +32,13 @@ def shape(_at: Numbers, row: Numbers) -> Solid:
     end = np.array([row["end-x"], row["end-y"], row["end-z"]])
     back = np.array([row["end-along-x"], row["end-along-y"], row["end-along-z"]])
     out = np.array([1.0, 0.0, 0.0])
-    swing = max(SWING_SHARE * float(np.linalg.norm(end)), LEAST_SWING * row["outside"])
-    poles = np.array([0.0 * out, out * swing, end + back * swing, end])
-    outside = forms.loft_along(poles, row["outside"], SECTIONS)
-    return forms.one_solid(outside.cut(forms.loft_along(poles, row["bore"], SECTIONS)))
+    sleeve = row.get("sleeve-length", 0.0)
+    usual = max(SWING_SHARE * float(np.linalg.norm(end)), LEAST_SWING * row["outside"])
+    far = sleeve + row.get("swing", usual)
+    poles = np.array([out * sleeve, out * far, end + back * far, end + back * sleeve])
+    outside = forms.loft_along(poles, row["outside"], SECTIONS, sleeve)
+    bore = forms.loft_along(poles, row["bore"], SECTIONS, sleeve)
+    return forms.one_solid(outside.cut(bore))
 
 
 LINE = Part("line", faces, shape, Material.STAINLESS, fitted=True)

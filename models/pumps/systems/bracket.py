@@ -2,7 +2,13 @@
 
 from __future__ import annotations
 
-from models.parts import back_plate, bracket, nut, stud
+from models.parts import (
+    back_plate,
+    bracket,
+    nut,
+    stud,
+)
+from models.pumps.systems import seal_oil
 from models.pumps.systems.shared import FRAME, WET_END, put_o_ring
 from models.spec.family import System
 from models.spec.joint import Joint, JointKind
@@ -13,7 +19,7 @@ BRACKET_SEAT = Seat("casing-end", "back-plate", "bracket-face")
 
 PLACES = (
     Place("back-plate", back_plate.PART, Seat("casing-face", "casing-gasket", "drive-end"), group=FRAME),
-    Place("bracket", bracket.ENCLOSED, BRACKET_SEAT, group=FRAME),
+    Place("bracket", bracket.OPEN, BRACKET_SEAT, group=FRAME),
     put_o_ring("bracket-o-ring", "back-plate", ("bracket", "casing-register"), FRAME),
     Place("bracket-stud", stud.PART, Seat("inner-end", "volute", "bracket-stud-bottom"), mounts=("volute", "bracket-studs"), group=WET_END),
     Place("bracket-nut", nut.PART, Seat("bearing-face", "bracket", "nut-face"), row="casing-nut", mounts=("volute", "bracket-studs"), group=WET_END),
@@ -28,14 +34,15 @@ JOINTS = (
     Joint("bracket-nuts", JointKind.THREADED, ("bracket-stud", "bracket-nut")),
     Joint("casing-seal", JointKind.SEALED, ("back-plate", "casing-gasket", "volute")),
     Joint("bracket-seal", JointKind.SEALED, ("back-plate", "bracket-o-ring", "bracket")),
+    *seal_oil.JOINTS,
 )  # fmt: skip
 
 OPTIONS = (
     Option(
         "bracket",
         {
-            "enclosed": (Place("bracket", bracket.ENCLOSED, BRACKET_SEAT, group=FRAME),),
-            "open": (Place("bracket", bracket.OPEN, BRACKET_SEAT, group=FRAME),),
+            "enclosed": (Place("bracket", bracket.ENCLOSED, BRACKET_SEAT, group=FRAME), *seal_oil.OIL_BATH),
+            "open": (Place("bracket", bracket.OPEN, BRACKET_SEAT, group=FRAME), *seal_oil.GRAVITY_FEED),
         },
     ),
 )  # fmt: skip
@@ -44,4 +51,4 @@ WORK = (
     Work("support-frame", "bracket-nut", critical=True),
 )  # fmt: skip
 
-SYSTEM = System(places=PLACES, joints=JOINTS, options=OPTIONS, work=WORK)
+SYSTEM = System(places=PLACES, joints=JOINTS, options=OPTIONS, rules=seal_oil.RULES, work=WORK)

@@ -13,6 +13,7 @@ from models.parts import (
     seal_spring,
     stud,
 )
+from models.pumps.systems import seal_oil
 from models.pumps.systems.shared import SEAL, TAKEN_UP, put_o_ring
 from models.spec.build import Build
 from models.spec.clearance import Clearance, ClearanceKind
@@ -67,6 +68,7 @@ def _put_packing(number: int, on: str, on_face: str = "drive-end") -> Place:
 PACKED: tuple[Fill, ...] = (
     Rows("back-plate", ("back-plate-packed",)),
     *(Without(place.name) for place in PLACES),
+    *(Without(fill.name) for fill in seal_oil.GRAVITY_FEED if isinstance(fill, Place)),  # packing is cooled by its drip
     _put_packing(1, "back-plate", "box-bottom"),
     _put_packing(2, "packing-ring-1"),
     Place("lantern-ring", lantern_ring.PART, Seat("suction-end", "packing-ring-2", "drive-end"), group=SEAL),

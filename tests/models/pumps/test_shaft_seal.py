@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import itertools
 from collections.abc import Callable, Mapping
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -27,6 +28,8 @@ WRONG_ROWS = [
     ("packed", 42, "back-plate-packed.lantern-port", "45", "lantern-ring"),
     ("packed", 43, "gland.nose-length", "7", "gland"),
     ("packed", 43, "back-plate-packed.box-length", "61", "gland"),
+    ("open", 46, "bracket.reservoir-pad-height", "-300", "oil-reservoir"),
+    ("mechanical", 45, "bracket.level-port-height", "16", "level-hose"),
 ]
 
 
@@ -50,7 +53,8 @@ def test_a_row_written_wrong_breaks_its_rule_and_no_other(
     make_tables: MakeTables, sealing: str, number: int, row: str, wrong: str, piece: str
 ) -> None:
     tables = make_tables({row: {"nominal": wrong}})
-    build = make_named_build(PUMP, {"shaft-seal": sealing}, tables=tables)
+    choice = {"bracket": "open"} if sealing == "open" else {"shaft-seal": sealing}
+    build = make_named_build(PUMP, choice, tables=tables)
     assert [(b.number, b.pieces) for b in check_rules(build, RULES)] == [(number, (piece,))]
 
 
@@ -100,6 +104,48 @@ def test_the_gland_that_can_catch_a_sleeve_has_its_caution() -> None:
 
 
 def test_every_rule_of_the_sealing_has_a_test_that_breaks_it() -> None:
-    assert {rule.number for rule in RULES if 40 < rule.number < 50} == {
-        row[1] for row in WRONG_ROWS
+    broken = {row[1] for row in WRONG_ROWS} | {OIL_LIP}
+    assert {rule.number for rule in RULES if 40 < rule.number < 50} == broken
+
+
+OIL_LIP = 44
+BATH = ("bath-fill-plug", "bath-drain-plug", "level-fitting-lower", "level-fitting-upper", "level-hose", "bath-seal")  # fmt: skip
+
+
+def test_only_the_enclosed_bracket_is_an_oil_bath() -> None:
+    assert all(make_named_build(PUMP).has(place) for place in BATH)
+    opened = make_named_build(PUMP, {"bracket": "open"})
+    assert not any(opened.has(place) for place in BATH)
+    assert check_rules(opened, RULES) == ()
+
+
+@pytest.mark.parametrize(
+    ("bracket", "place"), [("enclosed", "bath-seal"), ("open", "gland-lip-seal")]
+)
+def test_a_lip_seal_of_the_oil_put_in_the_wrong_way_round_breaks_its_rule_and_no_other(
+    bracket: str, place: str
+) -> None:
+    sound = make_named_build(PUMP, {"bracket": bracket})
+    seal = sound.pieces[place]
+    turned = replace(seal, pose=replace(seal.pose, sign=-seal.pose.sign))
+    build = replace(sound, pieces=sound.pieces | {place: turned})
+    assert [(b.number, b.pieces) for b in check_rules(build, RULES)] == [(OIL_LIP, (place,))]
+
+
+FEED = ("seal-gland", "gland-gasket", "gland-lip-seal", "oil-reservoir", "reservoir-cap", "oil-line")  # fmt: skip
+
+
+def test_only_an_open_bracket_with_a_mechanical_seal_is_fed_by_gravity(packed: Build) -> None:
+    opened = make_named_build(PUMP, {"bracket": "open"})
+    assert all(opened.has(place) for place in FEED)
+    assert not any(packed.has(place) or make_named_build(PUMP).has(place) for place in FEED)
+
+
+def test_whatever_is_screwed_into_the_bath_stands_on_a_ring_of_its_own() -> None:
+    usual = make_named_build(PUMP)
+    wet = {
+        j.members[1]: j.sealed_by for j in usual.joints if j.wet and j.kind is JointKind.THREADED
+    }
+    assert wet == {
+        place: (place.replace("plug", "ring").replace("fitting", "ring"),) for place in BATH[:4]
     }
