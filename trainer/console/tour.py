@@ -37,7 +37,7 @@ FOUND_GAP_MM = 0.70
 DRAWN_MM = 160.0
 """How far along its way a part is drawn in the teardown sheet at most."""
 TEXT_WIDTH = 110
-UNLABELLED = frozenset({"o-ring", "key", "plug", "hex-screw", "lock-washer", "tab-washer"})
+UNLABELLED = frozenset({"o-ring", "key", "plug", "hex-screw", "lock-washer", "tab-washer", "seal-ring", "hose-fitting", "sight-glass-body", "sight-glass-ring"})  # fmt: skip
 """Kinds of part that get no label on the half section."""
 
 
