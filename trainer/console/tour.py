@@ -12,6 +12,7 @@ import numpy as np
 import numpy.typing as npt
 from rich.console import Console
 
+from models.spec.mesh import Mesh
 from trainer.console import orders, show
 from trainer.console.drawing import draw_bench, write_picture
 from trainer.console.progress import make_progress
@@ -37,7 +38,9 @@ FOUND_GAP_MM = 0.70
 DRAWN_MM = 160.0
 """How far along its way a part is drawn in the teardown sheet at most."""
 TEXT_WIDTH = 110
-UNLABELLED = frozenset({"o-ring", "key", "plug", "hex-screw", "lock-washer", "tab-washer", "seal-ring", "hose-fitting", "sight-glass-body", "sight-glass-ring"})  # fmt: skip
+UNLABELLED = frozenset(
+    {"o-ring", "key", "plug", "hex-screw", "lock-washer", "tab-washer", "seal-ring"}
+)
 """Kinds of part that get no label on the half section."""
 
 
@@ -96,12 +99,20 @@ def _write_still(words: Words, bench: Bench, path: Path, kind: str) -> None:
 
 
 def _find_labels(words: Words, bench: Bench) -> dict[str, str]:
-    """Name the parts a half section is drawn to show; what is standard or repeated would only crowd it."""
+    """Name the parts that a half section cuts; what is standard or repeated would only crowd it."""
     return {
         names[0]: tell_part(words, place)
         for place, names in bench.build.places.items()
-        if len(names) == 1 and bench.build.pieces[names[0]].part.kind not in UNLABELLED
+        if len(names) == 1
+        and bench.build.pieces[names[0]].part.kind not in UNLABELLED
+        and _is_cut(bench.assembly.by_name[names[0]].mesh)
     }
+
+
+def _is_cut(mesh: Mesh) -> bool:
+    """Say whether a part lies on both sides of the upright plane through the shaft."""
+    low, high = mesh.bounds
+    return bool(low[1] < 0.0 < high[1])
 
 
 def _draw_sheet(words: Words, bench: Bench) -> Image.Image:
