@@ -128,7 +128,7 @@ def test_a_lip_seal_of_the_oil_put_in_the_wrong_way_round_breaks_its_rule_and_no
     sound = make_named_build(PUMP, {"bracket": bracket})
     seal = sound.pieces[place]
     turned = replace(seal, pose=replace(seal.pose, sign=-seal.pose.sign))
-    build = replace(sound, pieces=sound.pieces | {place: turned})
+    build = replace(sound, pieces={**sound.pieces, place: turned})
     assert [(b.number, b.pieces) for b in check_rules(build, RULES)] == [(OIL_LIP, (place,))]
 
 
