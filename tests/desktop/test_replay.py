@@ -90,26 +90,26 @@ def test_a_nudge_goes_twice_against_it_and_rests() -> None:
 def test_a_card_tries_its_part_and_the_part_stops_at_the_contact(
     window: PumpWindow, clock: Clock
 ) -> None:
-    put_off(window, "coupling-key")
-    window._picked("bearing-cap")
+    put_off(window, "impeller-key")
+    window._picked("shim-3")
     before = dict(window.view.offsets)
     QTest.mouseClick(window.part.try_now, LEFT)
     tried = window.replay.tried
     assert tried is not None
-    assert tried.hindrance == {"coupling-key"}
-    assert window.view.marks.in_the_way == {"coupling-key"}
-    assert window.motion.name.text() == "Bearing cap: not yet"
-    assert window.motion.way.text().startswith("Coupling key is in the way")
+    assert tried.hindrance == {"impeller-key"}
+    assert window.view.marks.in_the_way == {"impeller-key"}
+    assert window.motion.name.text() == "Shim 3: not yet"
+    assert window.motion.way.text().startswith("Impeller key is in the way")
     tags = [(tag.text, tag.barred) for tag in window.view.tags.values()]
-    assert ("✗ coupling key", True) in tags
+    assert ("✗ impeller key", True) in tags
     play_until(window, clock, OUT_S / 2)
-    assert np.allclose(find_moved(window, before)["bearing-cap"], tried.shift_mm / 2)
+    assert np.allclose(find_moved(window, before)["shim-3"], tried.shift_mm / 2)
     for past_s in (OUT_S, OUT_S + HOLD_S / 2):
         play_until(window, clock, past_s)
         moved = find_moved(window, before)
         assert set(moved) == set(tried.moving)
-        assert np.allclose(moved["bearing-cap"], tried.shift_mm)
-        assert moved["bearing-cap"][0] == pytest.approx(tried.travel_mm)
+        assert np.allclose(moved["shim-3"], tried.shift_mm)
+        assert moved["shim-3"][0] == pytest.approx(-tried.travel_mm)
     play_until(window, clock, OUT_S + HOLD_S + BACK_S + 0.01)
     assert window.replay.tried is None
     assert find_moved(window, before) == {}

@@ -21,6 +21,7 @@ PUBLISHED = [
     ("impeller-acme.bore", "H7", 30, 0, 21, "pressfit 0.1.0 and isofits 1.0"),
     ("suction-cover.ring-bore", "H7", 156, 0, 40, "pressfit 0.1.0 and isofits 1.0"),
     ("back-plate-hub-ring.ring-bore", "H7", 156, 0, 40, "pressfit 0.1.0 and isofits 1.0"),
+    ("volute-cast-in.ring-bore", "H7", 156, 0, 40, "pressfit 0.1.0 and isofits 1.0"),
     ("wear-ring.outside", "p6", 156, 43, 68, "pressfit 0.1.0 and isofits 1.0"),
     ("hub-ring.outside", "p6", 156, 43, 68, "pressfit 0.1.0 and isofits 1.0"),
     ("shaft.inboard-diameter", "k5", 40, 2, 13, "isofits 1.0"),
@@ -33,6 +34,8 @@ PUBLISHED = [
 # The same, but recalled from memory of the standard: provisional, counted apart.
 FROM_MEMORY = [
     ("volute.bore", "H8", 270, 0, 81),
+    ("volute-cast-in.spigot-diameter", "H8", 270, 0, 81),
+    ("seal-gland.seal-bore", "H7", 52, 0, 30),
     ("suction-cover.spigot-diameter", "f7", 270, -108, -56),
     ("back-plate.spigot-diameter", "f7", 270, -108, -56),
     ("back-plate.register-diameter", "f7", 250, -96, -50),

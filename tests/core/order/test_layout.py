@@ -32,7 +32,12 @@ PUMP = "end-suction/100-250"
 BUILDS: list[dict[str, str]] = [
     {},
     {"bracket": "open", "discharge": "top-horizontal", "fixing": "acme"},
-    {"impeller": "semi-open", "bearings": "roller-and-angular-pair", "fixing": "fine-thread"},
+    {
+        "impeller": "semi-open",
+        "bearings": "roller-and-angular-pair",
+        "fixing": "fine-thread",
+        "bracket": "open",
+    },
 ]
 
 

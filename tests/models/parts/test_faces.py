@@ -71,7 +71,8 @@ def test_the_open_bracket_offers_the_faces_of_the_closed_one(
     pump: Build, open_pump: Build, solids: dict[str, Any]
 ) -> None:
     faces = open_pump.piece_at("bracket").faces
-    assert set(faces) == set(pump.piece_at("bracket").faces)
+    pads = {"fill-pad", "drain-pad", "level-pad"}
+    assert set(pump.piece_at("bracket").faces) - pads <= set(faces)
     for face in faces.values():
         assert find_face(solids["open-bracket"], face) is not None
     assert solids["open-bracket"].Volume() < solids["bracket"].Volume()

@@ -5,14 +5,12 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from dataclasses import replace
 from pathlib import Path
-from typing import Any
 
 import pytest
 
 from models.pumps import list_builds, make_named_build
 from models.spec.build import Build
 from models.spec.clearance import Clearance, ClearanceKind
-from models.spec.dimension import Dimension
 from models.spec.errors import ContentError, ImpossibleChoiceError, RefusalError
 from models.spec.face import Axis, Face, plane
 from models.spec.family import Family
@@ -393,10 +391,3 @@ def test_seats_in_a_ring_are_no_tree(ring: Part, make_tiny: Callable[..., Build]
     )
     with pytest.raises(ValueError, match="seats form no tree at: base, lid"):
         make_tiny(Family("tiny", places, ()), SIZES)
-
-
-def test_a_dimension_of_a_chain_leads_back_to_its_row(pump: Build) -> None:
-    gap: Any = pump.position("back-plate", "wet-face") - pump.position("impeller", "back-vane-tip")
-    rows: list[Dimension] = [pump.dimension(term) for term in gap.terms]
-    assert {row.source.file for row in rows} == {f"sizes/{PUMP}.csv"}
-    assert all(row.source.line > 1 for row in rows)
