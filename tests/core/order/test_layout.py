@@ -237,7 +237,7 @@ def find_beside(one: Bench, other: Bench) -> set[str]:
 def test_an_option_moves_only_what_it_must() -> None:
     benches = [
         open_bench(PUMP, chosen)
-        for chosen in ({}, {"bracket": "open"}, {"discharge": "top-horizontal"})
+        for chosen in ({}, {"lubrication": "grease"}, {"bearings": "double-row-and-roller"})
     ]
     stayed = 0
     for one, other in itertools.combinations(benches, 2):
