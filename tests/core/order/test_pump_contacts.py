@@ -40,7 +40,7 @@ def shared_mm3(bench: Bench, moved: str, other: str, shift_mm: np.ndarray) -> fl
     ("piece", "in_the_way", "around_mm"),
     [
         ("lock-nut", "bearing-cap", FLAT_MM),
-        ("oil-seal-inboard", "bath-seal", FLAT_MM),
+        ("drain-plug-seal-ring", "shaft", CORNER_MM),
         ("oil-seal-drive", "coupling-key", CORNER_MM),
     ],
 )
