@@ -2,24 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from models.parts.hex_screw import POINT_SHARE, faces
+from models.spec.part import Material, Numbers, Part, Solid
 
-from models.spec.face import Face, plane
-from models.spec.part import Material, Numbers, Part, Row, Solid
-
-POINT_SHARE = 0.12
-"""Chamfer at the point as a share of the thread diameter."""
 HEAD_CHAMFER_SHARE = 0.1
 """Chamfer of the head's top edge as a share of its height."""
-
-
-def faces(row: Row) -> Mapping[str, Face]:
-    """Name the face under the head, the head's top and the point."""
-    return {
-        "under-head": plane(0.0, +1),
-        "head-top": plane(-row["head-height"], -1),
-        "point": plane(row["length"], +1),
-    }
 
 
 def shape(at: Numbers, row: Numbers) -> Solid:

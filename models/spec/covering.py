@@ -39,23 +39,6 @@ def list_allowed_pairs(family: Family) -> list[Pair]:
     ]
 
 
-def list_few_choices(family: Family) -> list[dict[str, str]]:
-    """List few valid combinations in which every value of every option stands at least once, the usual one first."""
-    few = [next(list_choices(family))]
-    left = [(name, value) for name, found in family.option_values().items() for value in found]
-    while left := [(name, value) for name, value in left if few[-1][name] != value]:
-        wanted: dict[str, str] = {}
-        for name, value in left:
-            if name not in wanted and _is_possible(family, {**wanted, name: value}):
-                wanted[name] = value
-        few.append(next(list_choices(family, wanted)))
-    return few
-
-
-def _is_possible(family: Family, wanted: Choice) -> bool:
-    return next(list_choices(family, wanted), None) is not None
-
-
 def make_covering(family: Family) -> list[dict[str, str]]:
     """Make a list of valid combinations that covers every allowed pair, the usual one first.
 

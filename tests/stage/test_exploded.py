@@ -9,6 +9,7 @@ import numpy as np
 import pytest
 from PIL import Image
 
+from tests.shown_builds import BUILDS, PUMP
 from trainer.session.bench import Bench, open_bench
 from trainer.stage.camera import Region, make_sighted_camera
 from trainer.stage.exploded import draw_exploded, lay_out_page
@@ -19,19 +20,6 @@ LINE_PX = (3600, 640)
 """All in one line, at which the smallest parts still cover a hundred pixels."""
 PAGES = [(1280, 720), (1920, 1080), (1697, 1200)]
 """Two screens, and the shape of an A3 sheet."""
-
-
-PUMP = "end-suction/100-250"
-BUILDS: list[dict[str, str]] = [
-    {},
-    {"bracket": "open", "discharge": "top-horizontal", "fixing": "acme"},
-    {
-        "impeller": "semi-open",
-        "bearings": "roller-and-angular-pair",
-        "fixing": "fine-thread",
-        "bracket": "open",
-    },
-]
 
 
 @pytest.fixture(

@@ -11,7 +11,6 @@ from models.solids.assemble import make_assembly
 from models.solids.cache import MeshCache
 from models.spec.assembly import Assembly
 from models.spec.build import TABLES, Build
-from models.spec.covering import list_few_choices
 from models.spec.dimension import Dimension
 from models.spec.errors import RefusalError, say_near
 from models.spec.length import Term
@@ -131,9 +130,3 @@ def list_every_build(tables: Path = TABLES) -> list[Build]:
             *({option: value} for option, others in values.items() for value in others[1:]),
         ]
     ]
-
-
-def list_few_builds(name: str, tables: Path = TABLES) -> list[Build]:
-    """List few builds of FAMILY/SIZE in which every value of every option stands at least once, the usual one first."""
-    family = list_builds(tables)[name]
-    return [make_named_build(name, chosen, tables=tables) for chosen in list_few_choices(family)]

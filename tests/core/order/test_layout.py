@@ -14,6 +14,7 @@ import trimesh
 
 from models.spec.assembly import Assembly
 from models.spec.mesh import Mesh
+from tests.shown_builds import BUILDS, PUMP
 from trainer.core.order.blocking import find_blocking
 from trainer.core.order.layout import AIR_STEP, Layout, find_air_mm, make_layout
 from trainer.core.order.sight import SIGHTS, find_sight, make_sight
@@ -26,19 +27,6 @@ if TYPE_CHECKING:
 ALONG_MM = 1e-6
 SHARED_MM3 = 1e-3
 """Less than this is rounding."""
-
-
-PUMP = "end-suction/100-250"
-BUILDS: list[dict[str, str]] = [
-    {},
-    {"bracket": "open", "discharge": "top-horizontal", "fixing": "acme"},
-    {
-        "impeller": "semi-open",
-        "bearings": "roller-and-angular-pair",
-        "fixing": "fine-thread",
-        "bracket": "open",
-    },
-]
 
 
 @pytest.fixture(
