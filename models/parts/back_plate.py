@@ -9,23 +9,31 @@ from collections.abc import Mapping
 
 from models.parts.spots import circle_mounts
 from models.spec.face import Axis, Face, bore, journal, plane
+from models.spec.length import Length
 from models.spec.part import Material, Mount, Numbers, Part, Row, Solid
 
 
 def faces(row: Row) -> Mapping[str, Face]:
-    """Name both flange faces, the wet face, the registers, and what the shaft's sealing needs."""
-    wet, groove = -row["wet-face-depth"], row["groove-start"]
+    """Name the faces of the dish and those that meet the bracket: flange, register and its groove."""
+    groove = row["groove-start"]
+    return dish_faces(row, row["flange-thickness"]) | {
+        "bracket-face": plane(0.0, +1, near=(0.0, float(row["rim-diameter"]) / 2 - 1)),
+        "groove-bottom": journal(row["groove-diameter"], float(groove) + 1),
+        "groove-wall": plane(groove, +1),
+        "register": journal(row["register-diameter"], float(groove) / 2),
+    }
+
+
+def dish_faces(row: Row, flange: Length) -> dict[str, Face]:
+    """Name casing face, wet face and what the shaft's sealing needs, for a flange of that thickness in mm."""
+    wet = -row["wet-face-depth"]
     # with a hub ring the back vanes run outside it, so that is where the wet face counts
     inside = row["ring-bore"] if "ring-bore" in row else row["chamber-bore"]
     return (
         {
-            "bracket-face": plane(0.0, +1, near=(0.0, float(row["rim-diameter"]) / 2 - 1)),
-            "casing-face": plane(-row["flange-thickness"], -1),
+            "casing-face": plane(-flange, -1),
             "wet-face": plane(wet, -1, near=(float(wet), float(inside) / 2 + 2)),
             "chamber-bore": bore(row["chamber-bore"], float(wet) + 1),
-            "groove-bottom": journal(row["groove-diameter"], float(groove) + 1),
-            "groove-wall": plane(groove, +1),
-            "register": journal(row["register-diameter"], float(groove) / 2),
         }
         | (_box_faces(row) if "box-bore" in row else _seat_faces(row))
         | _hub_ring_faces(row)
@@ -111,20 +119,41 @@ def shape(at: Numbers, row: Numbers) -> Solid:
     """Make the dish: wet disc, seal chamber or stuffing box, flange, register with its O-ring groove."""
     from models.parts import forms
 
-    packed = "box-bore" in row
-    profile = _box_profile(at, row) if packed else _seat_profile(at, row)
-    body: Solid = forms.turn([*profile, *_rim_profile(at, row)])
-    if packed:
+    inside, outside = dish_profiles(at, row)
+    body: Solid = forms.turn([*inside, *_register_profile(at, row), *outside])
+    studs = round(row["stud-count"])
+    spots = forms.circle_spots(studs, row["stud-circle"], 180 / studs)
+    drilled = forms.drill(body, row["stud-hole"], at["casing-face"], 0, spots)
+    return forms.one_solid(finish_dish(drilled, at, row))
+
+
+Profile = list[tuple[float, float]]
+
+
+def dish_profiles(at: Numbers, row: Numbers) -> tuple[Profile, Profile]:
+    """Give the section in mm from the wet face inwards and round to the dish's back; and from the rim to the wet face."""
+    wall, wet, casing = row["wall"], at["wet-face"], at["casing-face"]
+    spigot, rim = row["spigot-diameter"] / 2, row["rim-diameter"] / 2
+    inner = spigot - wall * 1.2
+    middle = _box_profile(at, row) if "box-bore" in row else _seat_profile(at, row)
+    return (
+        [*middle, (wet + wall, inner), (casing, inner)],
+        [(casing, rim), (casing, spigot), (wet, spigot)],
+    )
+
+
+def finish_dish(body: Solid, at: Numbers, row: Numbers) -> Solid:
+    """Add to the turned dish what the shaft's sealing and a hub ring need: ports, tapped holes, the ring's seat."""
+    from models.parts import forms
+
+    if "box-bore" in row:
         body = _bore_box_ports(body, at, row)
     elif "gland-screw-circle" in row:
         screws = round(row["gland-screw-count"])
         taps = forms.circle_spots(screws, row["gland-screw-circle"], 180 / screws)
         low, high = at["gland-screw-bottom"], at["gland-face"]
         body = forms.drill(body, row["gland-screw-thread"], low, high, taps)
-    studs = round(row["stud-count"])
-    spots = forms.circle_spots(studs, row["stud-circle"], 180 / studs)
-    body = forms.drill(body, row["stud-hole"], at["casing-face"], 0, spots)
-    return forms.one_solid(_add_hub_ring_seat(at, row, body))
+    return _add_hub_ring_seat(at, row, body)
 
 
 def _add_hub_ring_seat(at: Numbers, row: Numbers, body: Solid) -> Solid:
@@ -139,7 +168,7 @@ def _add_hub_ring_seat(at: Numbers, row: Numbers, body: Solid) -> Solid:
     return body.fuse(boss).cut(forms.tube(row["ring-bore"], lip, wet - 1, shoulder))
 
 
-def _seat_profile(at: Numbers, row: Numbers) -> list[tuple[float, float]]:
+def _seat_profile(at: Numbers, row: Numbers) -> Profile:
     """Give the chamber's section from the wet face, through the seat's bore, to the dish's back."""
     wall, wet, seat = row["wall"], at["wet-face"], at["seat-shoulder"]
     chamber, bore_r, hole = row["chamber-bore"] / 2, row["seat-bore"] / 2, row["shaft-hole"] / 2
@@ -154,7 +183,7 @@ def _seat_profile(at: Numbers, row: Numbers) -> list[tuple[float, float]]:
     ]  # fmt: skip
 
 
-def _box_profile(at: Numbers, row: Numbers) -> list[tuple[float, float]]:
+def _box_profile(at: Numbers, row: Numbers) -> Profile:
     """Give the stuffing box's section: hub recess, throat, box, and the flange its gland studs stand in."""
     wall, wet, bottom, end = row["wall"], at["wet-face"], at["box-bottom"], at["box-end"]
     chamber, throat, box = row["chamber-bore"] / 2, row["throat-bore"] / 2, row["box-bore"] / 2
@@ -167,17 +196,15 @@ def _box_profile(at: Numbers, row: Numbers) -> list[tuple[float, float]]:
     ]  # fmt: skip
 
 
-def _rim_profile(at: Numbers, row: Numbers) -> list[tuple[float, float]]:
-    """Give the dish's wall, flange and register, from behind the wet face round to the spigot."""
-    wall, wet, casing = row["wall"], at["wet-face"], at["casing-face"]
-    spigot, rim = row["spigot-diameter"] / 2, row["rim-diameter"] / 2
+def _register_profile(at: Numbers, row: Numbers) -> Profile:
+    """Give the register that enters the bracket, with its groove, from the dish's back out to the rim."""
+    wall, casing = row["wall"], at["casing-face"]
     register, groove = row["register-diameter"] / 2, row["groove-diameter"] / 2
     start, stop = at["groove-wall"], at["groove-wall"] + row["groove-width"]
-    length, inner, thin = row["register-length"], spigot - wall * 1.2, groove - wall * 0.7
+    length, thin = row["register-length"], groove - wall * 0.7
     return [
-        (wet + wall, inner), (casing, inner), (casing + wall * 0.3, thin), (length, thin), (length, register),
-        (stop, register), (stop, groove), (start, groove), (start, register), (0, register), (0, rim),
-        (casing, rim), (casing, spigot), (wet, spigot),
+        (casing + wall * 0.3, thin), (length, thin), (length, register), (stop, register), (stop, groove),
+        (start, groove), (start, register), (0, register), (0, row["rim-diameter"] / 2),
     ]  # fmt: skip
 
 

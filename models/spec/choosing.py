@@ -80,6 +80,11 @@ class Filled:
     aliases: dict[str, str] = field(default_factory=dict)
     rows: dict[str, list[str]] = field(default_factory=dict)
 
+    def groups_of(self, place: str) -> list[str]:
+        """List the groups of further rows of a place: its own, then those of the places cast into it."""
+        cast_in = [name for name, within in self.aliases.items() if within == place]
+        return [group for name in (place, *cast_in) for group in self.rows.get(name, ())]
+
 
 def fill_places(family: Family, chosen: Mapping[str, str]) -> Filled:
     """Put each option's parts into their places; a place an option casts into another becomes an alias."""

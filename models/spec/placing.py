@@ -102,7 +102,7 @@ class Placing:
     def _place(
         self, place: Place, name: str, mount: Mount, on: str | None, extra: Mapping[str, Dimension]
     ) -> None:
-        groups = [place.row or place.name, *self.filled.rows.get(place.name, ())]
+        groups = [place.row or place.name, *self.filled.groups_of(place.name)]
         dimensions: dict[str, Dimension] = {}
         for group in groups:
             dimensions |= self.table.parts.get(group, {})

@@ -59,7 +59,7 @@ class Place:
 
 @dataclass(frozen=True, slots=True)
 class AsOne:
-    """An option value in which `place` is not a piece of its own: the part in `within` offers its faces too."""
+    """An option value in which `place` is not a piece of its own: the part in `within` offers its faces too, and takes its Rows."""
 
     place: str
     within: str

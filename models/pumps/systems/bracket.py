@@ -5,6 +5,7 @@ from __future__ import annotations
 from models.parts import (
     back_plate,
     bracket,
+    frame_casting,
     nut,
     stud,
 )
@@ -12,14 +13,12 @@ from models.pumps.systems import seal_oil
 from models.pumps.systems.shared import FRAME, WET_END, put_o_ring
 from models.spec.family import System
 from models.spec.joint import Joint, JointKind
-from models.spec.seat import Option, Place, Seat
+from models.spec.seat import AsOne, Option, Place, Rows, Seat, Without
 from models.spec.work import Work
-
-BRACKET_SEAT = Seat("casing-end", "back-plate", "bracket-face")
 
 PLACES = (
     Place("back-plate", back_plate.PART, Seat("casing-face", "casing-gasket", "drive-end"), group=FRAME),
-    Place("bracket", bracket.OPEN, BRACKET_SEAT, group=FRAME),
+    Place("bracket", bracket.PART, Seat("casing-end", "back-plate", "bracket-face"), group=FRAME),
     put_o_ring("bracket-o-ring", "back-plate", ("bracket", "casing-register"), FRAME),
     Place("bracket-stud", stud.PART, Seat("inner-end", "volute", "bracket-stud-bottom"), mounts=("volute", "bracket-studs"), group=WET_END),
     Place("bracket-nut", nut.PART, Seat("bearing-face", "bracket", "nut-face"), row="casing-nut", mounts=("volute", "bracket-studs"), group=WET_END),
@@ -37,14 +36,24 @@ JOINTS = (
     *seal_oil.JOINTS,
 )  # fmt: skip
 
+ONE_CASTING = (
+    Place("bracket", frame_casting.PART, Seat("casing-face", "casing-gasket", "drive-end"), group=FRAME),
+    AsOne("back-plate", "bracket"),
+    Rows("bracket", ("bracket-one-casting",)),
+    Without("bracket-o-ring"),
+    Joint("casing-joint", JointKind.BOLTED, ("volute", "bracket"), ("bracket-nut",), wet=True, sealed_by=("casing-gasket",)),
+)  # fmt: skip
+"""The casting has no register inside it and needs no ring there: the seal's oil meets no joint but that of the housing."""
+
 OPTIONS = (
     Option(
         "bracket",
         {
-            "enclosed": (Place("bracket", bracket.ENCLOSED, BRACKET_SEAT, group=FRAME), *seal_oil.OIL_BATH),
-            "open": (Place("bracket", bracket.OPEN, BRACKET_SEAT, group=FRAME), *seal_oil.GRAVITY_FEED),
+            "enclosed": (Rows("bracket", ("bracket-enclosed",)), *seal_oil.OIL_BATH),
+            "open": (Rows("bracket", ("bracket-open",)), *seal_oil.GRAVITY_FEED),
         },
     ),
+    Option("back-plate", {"separate": (), "one-casting": ONE_CASTING}),
 )  # fmt: skip
 
 WORK = (

@@ -28,8 +28,8 @@ WRONG_ROWS = [
     ("packed", 42, "back-plate-packed.lantern-port", "45", "lantern-ring"),
     ("packed", 43, "gland.nose-length", "7", "gland"),
     ("packed", 43, "back-plate-packed.box-length", "61", "gland"),
-    ("open", 46, "bracket.reservoir-pad-height", "-300", "oil-reservoir"),
-    ("mechanical", 45, "bracket.level-port-height", "16", "level-hose"),
+    ("open", 46, "bracket-open.reservoir-pad-height", "-300", "oil-reservoir"),
+    ("mechanical", 45, "bracket-enclosed.level-port-height", "16", "level-hose"),
 ]
 
 
