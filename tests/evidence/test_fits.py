@@ -38,6 +38,7 @@ FROM_MEMORY = [
     ("seal-gland.seal-bore", "H7", 52, 0, 30),
     ("suction-cover.spigot-diameter", "f7", 270, -108, -56),
     ("back-plate.spigot-diameter", "f7", 270, -108, -56),
+    ("bracket-one-casting.spigot-diameter", "f7", 270, -108, -56),
     ("back-plate.register-diameter", "f7", 250, -96, -50),
     ("bracket.casing-register", "H8", 250, 0, 72),
     ("bracket.housing-register", "H8", 150, 0, 63),

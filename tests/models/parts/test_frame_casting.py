@@ -81,9 +81,7 @@ def test_it_offers_the_faces_of_both_where_they_were(choice: dict[str, str]) -> 
     assert gone == {"back-plate", "bracket-o-ring"}
     assert set(cast.pieces) <= set(separate.pieces)
     assert cast.piece_at("back-plate") is cast.piece_at("bracket")
-    faces = [
-        name for place in ("back-plate", "bracket") for name in separate.piece_at(place).faces
-    ]
+    faces = [name for place in ("back-plate", "bracket") for name in separate.piece_at(place).faces]
     assert set(faces) - set(cast.piece_at("bracket").faces) == JOINT_FACES
     for name, piece in cast.pieces.items():
         there = [float(spot) for spot in separate.pieces[name].pose.origin]
