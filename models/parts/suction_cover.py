@@ -50,21 +50,19 @@ def shape(at: Numbers, row: Numbers) -> Solid:
         [
             (face, eye), *seat, (wet, spigot), (end, spigot), (end, groove), (start, groove),
             (start, spigot), (0, spigot), (0, rim), (nut, rim), *back, (nut, eye + wall),
-            (face + thick, eye + wall), (face + thick, row["outside"] / 2), (face, row["outside"] / 2),
+            (face + thick, eye + wall), (face + thick, row["suction-outside"] / 2), (face, row["suction-outside"] / 2),
         ]
     )  # fmt: skip
     studs = round(row["stud-count"])
     drilled = forms.drill(
         body, row["stud-hole"], nut, 0, forms.circle_spots(studs, row["stud-circle"], 180 / studs)
     )
-    holes = round(row["holes"])
-    drilled = forms.drill(
-        drilled,
-        row["hole"],
-        face,
-        at.get("flange-stud-bottom", face + thick),
-        forms.circle_spots(holes, row["bolt-circle"], 180 / holes),
-    )
+    holes = round(row["suction-holes"])
+    tapped = "flange-stud-bottom" in at
+    wide = row["flange-stud-thread"] if tapped else row["suction-hole"]
+    deep = at["flange-stud-bottom"] if tapped else face + thick
+    spots = forms.circle_spots(holes, row["suction-bolt-circle"], 180 / holes)
+    drilled = forms.drill(drilled, wide, face, deep, spots)
     if "plate-screw-bottom" in at:
         count = round(row["plate-screw-count"])
         spots = forms.circle_spots(count, row["plate-screw-circle"], 180 / count)

@@ -211,7 +211,7 @@ def _feet(row: Numbers) -> tuple[list[Solid], list[Solid]]:
                 cq.Solid.extrudeLinear(cq.Wire.makePolygon(corners, close=True), [], across)
             )
         holes += [
-            forms.post(row["hole"], centre + end * length * 0.25, side * half * 0.8, low, top)
+            forms.post(row["foot-hole"], centre + end * length * 0.25, side * half * 0.8, low, top)
             for end in (-1, 1)
         ]
     return feet, holes

@@ -21,6 +21,15 @@ PN16 = {
     "150": (285, 240, 8, 22),
     "200": (340, 295, 12, 22),
 }
+# bd_warehouse 0.4.0 (ASME B16.5 Table 7), holes in inches: NPS: outside, bolt circle, holes, hole
+CLASS_150 = {
+    "2": (150, 120.7, 4, 3 / 4),
+    "3": (190, 152.4, 4, 3 / 4),
+    "4": (230, 190.5, 8, 3 / 4),
+    "5": (255, 215.9, 8, 7 / 8),
+    "6": (280, 241.3, 8, 7 / 8),
+    "8": (345, 298.5, 8, 7 / 8),
+}
 # bd_warehouse 0.4.0 (ISO 3601-1 / AS568): dash number: inside, section
 O_RINGS = {"123": (29.82, 2.62), "218": (31.34, 3.53), "222": (37.69, 3.53)}
 O_RING_TOLERANCES = {"123": (0.30, 0.08), "218": (0.30, 0.10), "222": (0.38, 0.10)}
@@ -44,8 +53,23 @@ def test_a_pn16_drilling_is_as_en_1092_1_says(size: str) -> None:
     assert found == PN16[size]
 
 
-def test_every_flange_of_the_table_is_checked() -> None:
+@pytest.mark.parametrize("size", CLASS_150)
+def test_a_class_150_drilling_is_as_the_package_says(size: str) -> None:
+    row = read_standard(TABLES, "flanges-class-150")[size]
+    *found, hole = (row[key].nominal for key in ("outside", "bolt-circle", "holes", "hole"))
+    assert (*found, hole / 25.4) == pytest.approx(CLASS_150[size])
+
+
+def test_bolt_circles_of_class_150_are_sixteenths_of_an_inch() -> None:
+    """The drilling is in inches: the millimetres of the package are those, to a tenth."""
+    for size, row in read_standard(TABLES, "flanges-class-150").items():
+        sixteenths = row["bolt-circle"].nominal / 25.4 * 16
+        assert abs(sixteenths - round(sixteenths)) * 25.4 / 16 <= 0.051, size
+
+
+def test_every_flange_of_the_tables_is_checked() -> None:
     assert set(read_standard(TABLES, "flanges-pn16")) == set(PN16)
+    assert set(read_standard(TABLES, "flanges-class-150")) == set(CLASS_150)
 
 
 @pytest.mark.parametrize("dash", O_RINGS)

@@ -73,6 +73,22 @@ CAST_IN = (
     Without("cover-nut"),
 )
 
+CLASS_150 = tuple(
+    Rows(place, (f"{place}-class-150",))
+    for place in (
+        "volute",
+        "suction-cover",
+        "spool-piece",
+        "suction-gasket",
+        "spool-stud",
+        "spool-nut",
+        "discharge-gasket",
+        "check-valve",
+        "check-valve-bolt",
+    )
+)
+"""Every piece on a suction or discharge flange has rows of its own for the other drilling; the priming front's count when it is there."""
+
 OPTIONS = (
     Option(
         "discharge",  # common practice: positions named as seen from the driver
@@ -100,6 +116,7 @@ OPTIONS = (
             ),
         ),
     ),
+    Option("flanges", {"pn16": (), "class-150": CLASS_150}),
 )  # fmt: skip
 
 CLEARANCES = (

@@ -131,7 +131,7 @@ def test_the_foot_plate_stays_on_the_floor(
     ]
     # a plate on each side; 0.52 of half the width is left free between them
     plates = (1 - 0.52) * row["foot-width"] * row["foot-length"]
-    expected = plates - 4 * area * row["hole"] ** 2
+    expected = plates - 4 * area * row["foot-hole"] ** 2
     assert sum(face.Area() for face in soles) == pytest.approx(expected, rel=1e-9)
 
 

@@ -9,8 +9,10 @@ from pathlib import Path
 import pytest
 
 from models.pumps import make_named_build
+from models.spec.build import TABLES
 from models.spec.errors import ImpossibleChoiceError
 from models.spec.rule import check_rules
+from models.spec.standard import read_standard
 
 PUMP = "end-suction/100-250"
 POSITIONS = ("top-vertical", "top-horizontal", "bottom-horizontal")
@@ -113,3 +115,55 @@ def test_what_a_cast_in_suction_side_cannot_carry_is_refused_with_the_reason(
 ) -> None:
     with pytest.raises(ImpossibleChoiceError, match=reason):
         make_named_build(PUMP, {"suction-cover": "cast-in", option: value})
+
+
+@pytest.mark.parametrize(
+    ("options", "table", "suction", "discharge"),
+    [
+        ({}, "flanges-pn16", "125", "100"),
+        ({"flanges": "class-150"}, "flanges-class-150", "5", "4"),
+        ({"flanges": "class-150", "suction-cover": "cast-in"}, "flanges-class-150", "5", "4"),
+    ],
+)
+def test_each_flange_is_drilled_as_its_table_says(
+    options: Mapping[str, str], table: str, suction: str, discharge: str
+) -> None:
+    build = make_named_build(PUMP, options)
+    items, volute = read_standard(TABLES, table), build.piece_at("volute").row
+    cover = build.piece_at("suction-cover").row
+    for key in ("outside", "bolt-circle", "hole", "holes"):
+        assert float(volute[key]) == items[discharge][key].nominal, key
+        assert float(cover[f"suction-{key}"]) == items[suction][key].nominal, key
+
+
+@pytest.mark.parametrize("flanges", ["pn16", "class-150"])
+def test_what_is_bolted_to_a_flange_has_its_drilling_and_bolts_that_go_through(
+    flanges: str,
+) -> None:
+    build = make_named_build(PUMP, {"priming": "vacuum-assisted", "flanges": flanges})
+    for pump, of, gasket, other, fastener, nut in (
+        ("suction-cover", "suction-", "suction-gasket", "spool-piece", "spool-stud", "spool-nut"),
+        ("volute", "", "discharge-gasket", "check-valve", "check-valve-bolt", "check-valve-nut"),
+    ):
+        row, beside = build.piece_at(pump).row, build.piece_at(other).row
+        packed, screw = build.piece_at(gasket).row, build.piece_at(fastener).row
+        for key, twin in (
+            ("outside", "outside"),
+            ("bolt-circle", "stud-circle"),
+            ("holes", "stud-count"),
+            ("hole", "stud-hole"),
+        ):
+            assert float(row[of + key]) == float(beside[key]) == float(packed[twin]), (pump, key)
+        for place in (fastener, nut):
+            assert len(build.pieces_at(place)) == round(float(beside["holes"])), place
+            assert float(build.piece_at(place).row["thread"]) == float(screw["thread"])
+        assert 1.0 <= float(beside["hole"] - screw["thread"]) <= 3.1
+        between = float(beside["flange-thickness"] + packed["thickness"])
+        between += float(build.piece_at(nut).row["nut-height"])
+        held = (
+            row["flange-stud-depth"]
+            if pump == "suction-cover"
+            else row["discharge-flange-thickness"]
+        )
+        spare = float(screw["length"]) - between - float(held)
+        assert 0.0 <= spare <= 10.0, (fastener, spare)
