@@ -18,10 +18,12 @@ def faces(row: Row) -> Mapping[str, Face]:
     inboard = -row["bearing-span"]
     end = shoulder - row["impeller-seat-length"]
     drive = row["outboard-length"] + row["drive-seal-length"]
+    step = shoulder + row["seal-length"]
     return {
         "thrust-shoulder": plane(0.0, +1),
         "inboard-shoulder": plane(inboard, -1),
         "impeller-shoulder": plane(shoulder, -1),
+        "seal-end": plane(step, -1, near=(float(step), float(row["inboard-diameter"]) / 2 - 0.2)),
         "impeller-end": plane(end, -1),
         "coupling-shoulder": plane(drive, +1),
         "drive-end": plane(drive + row["coupling-length"], +1),

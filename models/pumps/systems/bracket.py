@@ -7,13 +7,16 @@ from models.parts import (
     bracket,
     frame_casting,
     nut,
+    slinger,
     stud,
 )
 from models.pumps.systems import seal_oil
-from models.pumps.systems.shared import FRAME, WET_END, put_o_ring
+from models.pumps.systems.shared import FRAME, ROTATING, WET_END, put_o_ring
+from models.spec.build import Build
 from models.spec.family import System
 from models.spec.joint import Joint, JointKind
-from models.spec.seat import AsOne, Option, Place, Rows, Seat, Without
+from models.spec.rule import Rule
+from models.spec.seat import AsOne, Option, Place, Rows, Seat, Span, Without
 from models.spec.work import Work
 
 PLACES = (
@@ -33,8 +36,15 @@ JOINTS = (
     Joint("bracket-nuts", JointKind.THREADED, ("bracket-stud", "bracket-nut")),
     Joint("casing-seal", JointKind.SEALED, ("back-plate", "casing-gasket", "volute")),
     Joint("bracket-seal", JointKind.SEALED, ("back-plate", "bracket-o-ring", "bracket")),
+    Joint("slinger-fit", JointKind.PRESS, ("shaft", "slinger")),
     *seal_oil.JOINTS,
 )  # fmt: skip
+
+SLINGER = Place(
+    "slinger", slinger.PART, Seat("drive-end", "shaft", "seal-end"), group=ROTATING,
+    spans={"shaft-diameter": Span(("shaft", "seal-journal"))},
+)  # fmt: skip
+"""In an open bracket what leaks at the gland creeps along the shaft; the slinger throws it off before the bearing's lip seal."""
 
 ONE_CASTING = (
     Place("bracket", frame_casting.PART, Seat("casing-face", "casing-gasket", "drive-end"), group=FRAME),
@@ -50,14 +60,41 @@ OPTIONS = (
         "bracket",
         {
             "enclosed": (Rows("bracket", ("bracket-enclosed",)), *seal_oil.OIL_BATH),
-            "open": (Rows("bracket", ("bracket-open",)), *seal_oil.GRAVITY_FEED),
+            "open": (Rows("bracket", ("bracket-open",)), SLINGER, *seal_oil.GRAVITY_FEED),
         },
     ),
     Option("back-plate", {"separate": (), "one-casting": ONE_CASTING}),
 )  # fmt: skip
 
+
+def slinger_rubs(build: Build) -> tuple[str, ...]:
+    """Name the slinger when it does not turn free between the gland and the spigot of the bearing housing."""
+    if not build.has("slinger"):
+        return ()
+    gland = ("seal-gland", "end") if build.has("seal-gland") else ("gland", "nut-face")
+    spigot = build.piece_at("bearing-housing").row["spigot-length"]
+    housing = float(build.position("bearing-housing", "bracket-face") - spigot)
+    ends = [float(build.position("slinger", face)) for face in ("suction-end", "drive-end")]
+    return () if float(build.position(*gland)) < ends[0] < ends[1] < housing else ("slinger",)
+
+
+def slinger_too_small(build: Build) -> tuple[str, ...]:
+    """Name the slinger when it is not wider than the bearing's lip seal that it shades."""
+    if not build.has("slinger"):
+        return ()
+    wide = float(build.piece_at("slinger").row["outside"])
+    lip = float(build.diameter("bearing-housing", "oil-seal-bore"))
+    return () if wide > lip else ("slinger",)
+
+
+RULES = (
+    Rule(12, "slinger-runs-free", slinger_rubs),
+    Rule(13, "slinger-shades-lip", slinger_too_small),
+    *seal_oil.RULES,
+)
+
 WORK = (
     Work("support-frame", "bracket-nut", critical=True),
 )  # fmt: skip
 
-SYSTEM = System(places=PLACES, joints=JOINTS, options=OPTIONS, rules=seal_oil.RULES, work=WORK)
+SYSTEM = System(places=PLACES, joints=JOINTS, options=OPTIONS, rules=RULES, work=WORK)
