@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Collection, Mapping
 from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
@@ -50,15 +50,29 @@ def weigh_build(
     Raises:
         OSError: what was measured cannot be kept.
     """
+    return weigh_pieces(tuple(build.pieces.values()), densities, memory, progress)
+
+
+def weigh_pieces(
+    pieces: Collection[PlacedPiece],
+    densities: Mapping[Material, float],
+    memory: FactMemory | None = None,
+    progress: Progress | None = None,
+) -> tuple[Weight, ...]:
+    """Weigh some pieces of a build, with densities in kg/m3.
+
+    Raises:
+        OSError: what was measured cannot be kept.
+    """
     found: dict[str, Fact] = {}
     weights = []
-    for done, piece in enumerate(build.pieces.values(), start=1):
+    for done, piece in enumerate(pieces, start=1):
         key = f"{make_key(piece)} {_version()}"
         fact = found[key] if key in found else _find_volume(key, piece, memory)
         found[key] = fact
         weights.append(_place(piece, fact, densities[piece.part.material]))
         if progress:
-            progress(done, len(build.pieces))
+            progress(done, len(pieces))
     if memory is not None:
         memory.save()
     return tuple(weights)

@@ -63,7 +63,7 @@ def find_near(word: str, known: Iterable[str], most: int = 5) -> list[str]:
 
 def say_near(word: str, known: Iterable[str]) -> str:
     """Word the near matches as a remedy, or list what exists when nothing is near."""
-    names = sorted(known)
+    names = sorted(set(known))
     near = find_near(word, names)
     if near:
         return "did you mean " + ", ".join(near) + "?"

@@ -125,6 +125,32 @@ def test_clicking_a_part_shows_its_card(window: PumpWindow) -> None:
     assert [tag.text for tag in window.view.tags.values()] == ["volute"]
 
 
+def test_the_card_tells_materials_what_holds_a_part_and_what_comes_off_with_it(
+    window: PumpWindow,
+) -> None:
+    window._picked("suction-cover")
+    card = window.part
+    assert "Cast iron, as a rule" in card.materials.text()
+    assert "Bronze, for sea and brackish water" in card.materials.text()
+    assert "Clamped to volute by 8 cover nuts" in card.held.text()
+    assert "After 8 cover nuts." in card.off.text()
+    assert "Cover O-ring and front wear ring." in card.along.text()
+    window._picked("cover-nut-1")
+    assert "Nothing has to come off before it." in card.off.text()
+
+
+def test_the_longest_card_fits_the_width_of_its_pane_and_scrolls(window: PumpWindow) -> None:
+    assert window.bench
+    for names in window.bench.build.places.values():
+        piece = names[0]
+        window._picked(piece)
+        QTest.qWait(1)
+        assert window.part.scroller.horizontalScrollBar().maximum() == 0, piece
+    window._picked("bracket")
+    QTest.qWait(20)
+    assert window.part.scroller.verticalScrollBar().maximum() > 0
+
+
 def test_card_leads_to_the_step_in_which_the_part_comes_off(
     window: PumpWindow, qtbot: QtBot
 ) -> None:

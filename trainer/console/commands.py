@@ -20,6 +20,7 @@ from trainer.console.asking import (
 )
 from trainer.console.export import make_export
 from trainer.console.mass import make_mass
+from trainer.console.part import make_part
 from trainer.console.picture import make_picture_options
 from trainer.console.step import make_step
 from trainer.words import Words, load_words
@@ -54,6 +55,7 @@ def make_group() -> click.Group:
         _picture,
         _verify,
         make_step,
+        make_part,
         make_mass,
         make_export,
     ):

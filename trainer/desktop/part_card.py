@@ -1,13 +1,14 @@
-"""The card of the part that was picked: what it is called, of what, why it is there, how it wears, when it comes off."""
+"""The card of the part that was picked: of what it is, why it is there, how it wears, what holds it, how it leaves."""
 
 from __future__ import annotations
 
 from PySide6.QtCore import QPointF, QRectF, QSize, Signal
 from PySide6.QtGui import QColor, QPainter, QPaintEvent, QPen
-from PySide6.QtWidgets import QHBoxLayout, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
-from models.spec.build import Build
-from trainer.core.order.teardown import Order
+from models.spec.build import TABLES, Build
+from models.spec.material_choices import find_choices, read_material_choices
+from trainer.core.order.leaving import find_fixings, find_leaving
 from trainer.desktop.pieces import (
     GAP_PX,
     Box,
@@ -19,9 +20,11 @@ from trainer.desktop.pieces import (
     set_text,
 )
 from trainer.desktop.theme import PALETTE
+from trainer.session.bench import Bench
 from trainer.stage.look import Look
 from trainer.words import Words
 from trainer.words.telling import tell_part, tell_piece, tell_taken
+from trainer.words.telling_part import tell_after, tell_along, tell_choice, tell_fixing
 
 
 class Swatch(QWidget):
@@ -74,6 +77,27 @@ class Swatch(QWidget):
         painter.end()
 
 
+class Passage:
+    """A heading with a text below it; both are hidden while there is nothing to tell."""
+
+    def __init__(self, column: QVBoxLayout, heading: str) -> None:
+        self._heading = make_label("heading", heading)
+        self._text = make_label(markdown=True)
+        column.addWidget(self._heading)
+        column.addWidget(self._text)
+        self.tell()
+
+    def tell(self, *lines: str) -> None:
+        """Tell some lines, each begun as a sentence is; nothing hides the passage."""
+        told = [line[:1].upper() + line[1:] for line in lines if line]
+        set_text(self._text, "\n\n".join(told))
+        self._heading.setVisible(bool(told))
+
+    def text(self) -> str:
+        """Give what it tells."""
+        return self._text.text()
+
+
 class PartCard(Pane):
     """Show one part of a build; also chooses one by its name, for whoever does not point."""
 
@@ -85,7 +109,8 @@ class PartCard(Pane):
         super().__init__(words.say("window.part-pane"))
         self._words = words
         self._build: Build | None = None
-        self._order: Order | None = None
+        self._ordered: Bench | None = None
+        self._choices = read_material_choices(TABLES)
         self._step = 0
         self.piece = ""
         self.by_name = Choice(words.say("window.part-by-name"))
@@ -94,12 +119,6 @@ class PartCard(Pane):
         self.swatch = Swatch()
         self.material = make_label(text=" ")
         self.hint = make_label(text=words.say("window.part-hint"))
-        self.duty_heading = make_label("heading", words.say("window.part-duty"))
-        self.duty = make_label(markdown=True)
-        self.wear_heading = make_label("heading", words.say("window.part-wear"))
-        self.wear = make_label(markdown=True)
-        self.off_heading = make_label("heading", words.say("window.part-off"))
-        self.off = make_label(markdown=True)
         self.caution = Box("cautionBox", words.say("window.caution"))
         self.go = make_button(words.say("window.part-go"), self._ask_step)
         self.try_now = make_button(
@@ -117,29 +136,17 @@ class PartCard(Pane):
         self.column.addLayout(row)
         self.column.addWidget(self.hint)
         self.rule = make_rule()
-        for widget in (
-            self.rule,
-            self.caution,
-            self.duty_heading,
-            self.duty,
-            self.wear_heading,
-            self.wear,
-            self.off_heading,
-            self.off,
-        ):
-            self.column.addWidget(widget)
+        self.column.addWidget(self.rule)
+        self.column.addWidget(self.caution)
+        self.duty, self.wear, self.held, self.off, self.along, self.materials = (
+            Passage(self.column, words.say(f"window.part-{name}"))
+            for name in ("duty", "wear", "held", "off", "along", "materials")
+        )
         self.column.addStretch(1)
         self.foot_column.insertWidget(0, self.try_now)
         self.foot_row.addWidget(self.go)
-        self._found: tuple[QWidget, ...] = (
-            self.rule,
-            self.duty_heading,
-            self.wear_heading,
-            self.off_heading,
-            self.swatch,
-        )
-        for one in self._found:
-            one.hide()
+        self.rule.hide()
+        self.swatch.hide()
 
     def show_build(self, build: Build) -> None:
         """List the parts of a build to choose from."""
@@ -153,9 +160,9 @@ class PartCard(Pane):
         if self.piece in build.pieces:
             self.show_piece(self.piece)
 
-    def set_order(self, order: Order) -> None:
-        """Know the order, to say when a part comes off."""
-        self._order = order
+    def set_order(self, bench: Bench) -> None:
+        """Know a bench whose order has been found, to say when a part comes off."""
+        self._ordered = bench
         if self.piece:
             self.show_piece(self.piece)
 
@@ -174,30 +181,39 @@ class PartCard(Pane):
         many = len(build.places[place])
         set_text(self.material, words.count("window.part-count", many, material=material))
         self.swatch.show_material(piece.part.material.value)
-        set_text(self.duty, words.say(f"part.{place}.duty"))
-        set_text(self.wear, words.say(f"part.{place}.wear"))
+        self.duty.tell(words.say(f"part.{place}.duty"))
+        self.wear.tell(words.say(f"part.{place}.wear"))
+        choices = find_choices(self._choices, place, piece.part.kind)
+        self.materials.tell(*(tell_choice(words, one) for one in choices))
+        self.held.tell(*(tell_fixing(words, build, one) for one in find_fixings(build, place)))
         caution = f"part.{place}.caution"
         self.caution.tell(words.say(caution) if words.has(caution) else "")
         self.hint.hide()
-        for one in self._found:
-            one.show()
+        self.rule.show()
+        self.swatch.show()
         self._tell_step(name)
         self.scroller.verticalScrollBar().setValue(0)
 
     def _tell_step(self, name: str) -> None:
-        steps = self._order.steps if self._order else ()
+        bench, words = self._ordered, self._words
+        steps = bench.order.steps if bench and bench.build is self._build else ()
         found = [number for number, step in enumerate(steps) if name in step.pieces]
-        self.off_heading.setVisible(bool(found))
         self.foot.setVisible(bool(found))
-        set_text(self.off, "")
-        if found and self._build is not None:
-            self._step = found[0]
-            taken = next(one for one in steps[found[0]].taken if one.piece == name)
-            way = tell_taken(self._words, self._build, taken)
-            text = self._words.say(
-                "window.part-step", number=found[0] + 1, last=len(steps), way=way
-            )
-            set_text(self.off, text)
+        self.off.tell()
+        self.along.tell()
+        if bench is None or not found:
+            return
+        build, self._step = bench.build, found[0]
+        taken = next(one for one in steps[found[0]].taken if one.piece == name)
+        way = tell_taken(words, build, taken)
+        step = words.say("window.part-step", number=found[0] + 1, last=len(steps), way=way)
+        place = build.pieces[name].place.name
+        leaving = find_leaving(bench.assembly, bench.blocking, bench.order, place)
+        if leaving is None:
+            self.off.tell(step)
+        else:
+            self.off.tell(step, tell_after(words, build, leaving))
+            self.along.tell(tell_along(words, build, leaving))
 
     def _choose(self) -> None:
         place = self.by_name.name

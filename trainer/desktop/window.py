@@ -158,7 +158,7 @@ class PumpWindow(WindowFrame):
         self.ordered = bench
         self.motion.tell_progress("", 1, 1)
         self.motion.set_steps(len(bench.order.steps))
-        self.part.set_order(bench.order)
+        self.part.set_order(bench)
         self._place_pieces(self.motion.apart)
         self._tell_motion(self.motion.apart)
         if first:
