@@ -5,11 +5,10 @@ Loads no kernel itself: the kernel runs in spawned processes, so that a warm sta
 
 from __future__ import annotations
 
-import multiprocessing
 import os
 from collections.abc import Callable
-from concurrent.futures import ProcessPoolExecutor, as_completed
 
+from models.solids.builders import Builders
 from models.solids.cache import MeshCache
 from models.solids.keys import make_key
 from models.spec.assembly import Assembly, AssemblyPiece
@@ -21,14 +20,16 @@ from models.spec.turning import find_rotation, find_shift_mm
 Progress = Callable[[int, int, str], None]
 """Called with (made so far, to make, name of the piece just made)."""
 
-SLOW_FIRST = ("volute", "impeller", "seal-spring")
-"""Kinds that take longest: started first, so that no process idles at the end."""
-
 
 def make_assembly(
-    build: Build, cache: MeshCache | None = None, progress: Progress | None = None
+    build: Build,
+    cache: MeshCache | None = None,
+    progress: Progress | None = None,
+    builders: Builders | None = None,
 ) -> Assembly:
     """Make all meshes that are not cached, place them, and attach holds, carries and press fits.
+
+    builders: processes to make them in, which stay; without, as many as are needed come and go.
 
     Raises:
         RuntimeError: a generator failed; names the piece.
@@ -38,7 +39,11 @@ def make_assembly(
     meshes = {key: mesh for key in set(keys.values()) if (mesh := cache.read(key)) is not None}
     missing = {key: name for name, key in keys.items() if key not in meshes}
     if missing:
-        meshes |= _make_missing(build, missing, cache, progress)
+        if builders is not None:
+            meshes |= _make_missing(build, missing, cache, progress, builders)
+        else:
+            with Builders(min(len(missing), os.cpu_count() or 1)) as passing:
+                meshes |= _make_missing(build, missing, cache, progress, passing)
     pieces = tuple(
         _assembly_piece(piece, meshes[keys[name]]) for name, piece in build.pieces.items()
     )
@@ -67,44 +72,18 @@ def _assembly_piece(piece: PlacedPiece, mesh: Mesh) -> AssemblyPiece:
 
 
 def _make_missing(
-    build: Build, missing: dict[str, str], cache: MeshCache, progress: Progress | None
+    build: Build,
+    missing: dict[str, str],
+    cache: MeshCache,
+    progress: Progress | None,
+    builders: Builders,
 ) -> dict[str, Mesh]:
-    """Make meshes in spawned processes; each is cached as soon as it is there, so a stop loses little."""
-    order = sorted(
-        missing.items(), key=lambda item: build.pieces[item[1]].part.kind not in SLOW_FIRST
-    )
+    """Make meshes in builder processes; each is cached as soon as it is there, so a stop loses little."""
+    keys = {name: key for key, name in missing.items()}
     made: dict[str, Mesh] = {}
-    workers = min(len(order), os.cpu_count() or 1)
-    spawn = multiprocessing.get_context("spawn")
-    with ProcessPoolExecutor(workers, mp_context=spawn) as pool:
-        wanted = {}
-        for key, name in order:
-            piece = build.pieces[name]
-            at = {face: float(value.at) for face, value in piece.faces.items()}
-            row = {dimension: float(value) for dimension, value in piece.row.items()}
-            shape = piece.part.shape
-            wanted[pool.submit(make_one, shape.__module__, shape.__qualname__, at, row)] = (
-                key,
-                name,
-            )
-        for done in as_completed(wanted):
-            key, name = wanted[done]
-            try:
-                mesh = done.result()
-            except Exception as error:
-                pool.shutdown(cancel_futures=True)
-                raise RuntimeError(f"the solid of {name} could not be made: {error}") from error
-            cache.write(key, mesh)
-            made[key] = mesh
-            if progress:
-                progress(len(made), len(missing), name)
+    for piece, mesh in builders.make([build.pieces[name] for name in keys]):
+        cache.write(keys[piece.name], mesh)
+        made[keys[piece.name]] = mesh
+        if progress:
+            progress(len(made), len(missing), piece.name)
     return made
-
-
-def make_one(module: str, function: str, at: dict[str, float], row: dict[str, float]) -> Mesh:
-    """Make one mesh from a generator named by module and function; runs in a builder process."""
-    import importlib
-
-    from models.solids.tessellate import make_mesh
-
-    return make_mesh(getattr(importlib.import_module(module), function)(at, row))

@@ -10,6 +10,24 @@ from models.spec.family import Family
 from models.spec.seat import AsOne, Option, Place, Rows, Without
 
 
+@dataclass(frozen=True, slots=True)
+class Clash:
+    """Why chosen values do not go together: `value` of `option` needs one of, or bars, `others` of `other`."""
+
+    option: str
+    value: str
+    is_needed: bool
+    other: str
+    others: tuple[str, ...]
+    because: str
+
+    def __str__(self) -> str:
+        """Say it with the options' own names, for an error."""
+        verb = "requires" if self.is_needed else "excludes"
+        theirs = " or ".join(f"{self.other}={value}" for value in self.others)
+        return f"{self.option}={self.value} {verb} {theirs}: {self.because}"
+
+
 def choose(family: Family, wanted: Mapping[str, str]) -> dict[str, str]:
     """Give every option a value: the wanted one, else the first that goes with those settled before it.
 
@@ -34,7 +52,7 @@ def choose(family: Family, wanted: Mapping[str, str]) -> dict[str, str]:
 
 
 def _settle(family: Family, option: Option, chosen: Mapping[str, str]) -> str:
-    clashes: list[str] = []
+    clashes: list[Clash] = []
     for value in option.values:
         found = list(find_clashes(family, {**chosen, option.name: value}))
         if not found:
@@ -44,13 +62,13 @@ def _settle(family: Family, option: Option, chosen: Mapping[str, str]) -> str:
     raise AssertionError("an option without values")
 
 
-def _refuse(clashes: Iterator[str]) -> None:
+def _refuse(clashes: Iterator[Clash]) -> None:
     first = next(clashes, None)
     if first is not None:
-        raise ImpossibleChoiceError(first)
+        raise ImpossibleChoiceError(str(first))
 
 
-def find_clashes(family: Family, chosen: Mapping[str, str]) -> Iterator[str]:
+def find_clashes(family: Family, chosen: Mapping[str, str]) -> Iterator[Clash]:
     """Find why chosen values do not go together; options that have no value yet bar nothing."""
     for option in family.options:
         value = chosen.get(option.name)
@@ -58,18 +76,18 @@ def find_clashes(family: Family, chosen: Mapping[str, str]) -> Iterator[str]:
             yield from _find_missing(option, value, chosen)
             for mine, other, theirs, because in option.excludes:
                 if mine == value and chosen.get(other) == theirs:
-                    yield f"{option.name}={value} excludes {other}={theirs}: {because}"
+                    yield Clash(option.name, value, False, other, (theirs,), because)
 
 
-def _find_missing(option: Option, value: str, chosen: Mapping[str, str]) -> Iterator[str]:
+def _find_missing(option: Option, value: str, chosen: Mapping[str, str]) -> Iterator[Clash]:
     needed: dict[str, list[tuple[str, str]]] = {}
     for mine, other, theirs, because in option.requires:
         if mine == value:
             needed.setdefault(other, []).append((theirs, because))
     for other, allowed in needed.items():
         if chosen.get(other, allowed[0][0]) not in [theirs for theirs, _ in allowed]:
-            asked = " or ".join(f"{other}={theirs}" for theirs, _ in allowed)
-            yield f"{option.name}={value} requires {asked}: {allowed[0][1]}"
+            asked = tuple(theirs for theirs, _ in allowed)
+            yield Clash(option.name, value, True, other, asked, allowed[0][1])
 
 
 @dataclass(slots=True)

@@ -13,6 +13,7 @@ from trainer.desktop.pieces import Box, Pane, make_button, make_label, set_text
 from trainer.desktop.questions import AnswerControl, make_control
 from trainer.lesson import Lesson
 from trainer.session.bench import Bench
+from trainer.session.choosing import is_about
 from trainer.session.teaching import Answer, Learner, answer_question
 from trainer.words import Words
 
@@ -74,16 +75,47 @@ class LessonPane(Pane):
         set_text(self.note, text)
 
     def set_bench(self, bench: Bench) -> None:
-        """Go on with another bench (the pack was changed)."""
-        self._bench = bench
-        if self.control is not None:
+        """Go on with another bench: with another pack at the same page, with another pump not until its own is back."""
+        was_away, self._bench = self._is_away, bench
+        if self._is_away:
+            self._say_away()
+        elif was_away:
+            self.go(self.number)
+        elif self.control is not None:
             self.control.bench = bench
+
+    @property
+    def _is_away(self) -> bool:
+        """Is another pump on the bench than the one the lesson is about?"""
+        if self.lesson is None or self._bench is None:
+            return False
+        return not is_about(self.lesson, self._bench.build)
+
+    def _say_away(self) -> None:
+        """Stop where it is; nothing of a page may be asked about another pump."""
+        if self.lesson is None:
+            return
+        words = self._words
+        family, _, size = self.lesson.build.partition("/")
+        build = words.say("window.build", family=words.say(f"family.{family}"), size=size)
+        self._drop_question()
+        set_text(self.place, self.lesson.title)
+        set_text(self.title, words.say("window.lesson-away"))
+        set_text(self.text, words.say("window.lesson-away-text", build=build))
+        self.caution.tell("")
+        self.question.tell("")
+        set_text(self.note, "")
+        self.back.setEnabled(False)
+        self.next.setEnabled(False)
 
     def go(self, number: int) -> None:
         """Go to a page."""
         if self.lesson is None or self._bench is None or not 0 <= number < len(self.lesson.steps):
             return
         self.number = number
+        if self._is_away:
+            self._say_away()
+            return
         words, step, last = self._words, self.lesson.steps[number], len(self.lesson.steps)
         set_text(
             self.place,
@@ -106,13 +138,16 @@ class LessonPane(Pane):
         if self.lesson is not None:
             self.show_asked.emit(self.lesson.steps[self.number].show)
 
-    def _ask(self) -> None:
+    def _drop_question(self) -> None:
         if self.control is not None:
             self.question.column.removeWidget(self.control)
             self.control.hide()
             self.control.deleteLater()
             self.control = None
         self._unkept = None
+
+    def _ask(self) -> None:
+        self._drop_question()
         asked = self.lesson.steps[self.number].ask if self.lesson else None
         self.question.tell(asked.prompt if asked else "")
         if asked is None or self._bench is None:

@@ -128,6 +128,16 @@ class MotionBar(QFrame):
             widget.setEnabled(True)
         self._name_play()
 
+    def wait(self) -> None:
+        """Stand together and still until an order is known."""
+        self.pause()
+        self.slider.blockSignals(True)  # nothing is to be moved: the next picture stands together
+        self.slider.setValue(0)
+        self.slider.blockSignals(False)
+        for widget in (self.slider, self.back, self.play, self.forward):
+            widget.setEnabled(False)
+        self._name_play()
+
     def set_apart(self, apart: float) -> None:
         """Go to a share of the way at once."""
         self._gliding.stop()

@@ -160,6 +160,19 @@ class PartCard(Pane):
         if self.piece in build.pieces:
             self.show_piece(self.piece)
 
+    def forget(self) -> None:
+        """Show no part and know no order: another pump comes."""
+        self._ordered, self.piece = None, ""
+        set_text(self.title, self._words.say("window.part-none"))
+        set_text(self.material, "")
+        for passage in (self.duty, self.wear, self.held, self.off, self.along, self.materials):
+            passage.tell()
+        self.caution.tell("")
+        self.hint.show()
+        self.rule.hide()
+        self.swatch.hide()
+        self.foot.hide()
+
     def set_order(self, bench: Bench) -> None:
         """Know a bench whose order has been found, to say when a part comes off."""
         self._ordered = bench

@@ -105,9 +105,15 @@ class ShimPane(Pane):
         for place, shim in enumerate(self.shims):
             self.row.addWidget(shim, place // IN_A_ROW, place % IN_A_ROW)
         self._list_stock()
-        for one in clearances:
-            if any(link.piece.startswith(PACK_PREFIX) for link in one.chain):
-                self._find_gauge(one.name).show_clearance(one)
+        moved = {
+            one.name: one
+            for one in clearances
+            if any(link.piece.startswith(PACK_PREFIX) for link in one.chain)
+        }
+        for name, one in moved.items():
+            self._find_gauge(name).show_clearance(one)
+        for name, gauge in self.gauges.items():
+            gauge.setVisible(name in moved)  # another pump may lack a gap
 
     def _list_stock(self) -> None:
         """List what is left in the drawer; names of the lines are places in the stock."""

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import replace
 from datetime import UTC, datetime
 from typing import TYPE_CHECKING
@@ -12,28 +12,31 @@ import numpy.typing as npt
 from PySide6.QtCore import QThread
 from PySide6.QtGui import QCloseEvent
 
+from models.solids.builders import Builders
 from models.spec.assembly import Assembly
+from models.spec.build import Build
 from models.spec.clearance import ClearanceKind
 from trainer.core.order.teardown import Step
 from trainer.desktop.close_up import find_spot
 from trainer.desktop.lighten import Known
 from trainer.desktop.overlay import NameTag, ShownDimension
 from trainer.desktop.replay import Replay
+from trainer.desktop.texts import make_tags, tell_build, tell_step
 from trainer.desktop.window_frame import WindowFrame
 from trainer.desktop.work import BenchChoice, BenchWork, LessonWork, RecordsWork
 from trainer.lesson import Lesson, Show
 from trainer.session.bench import Bench
+from trainer.session.choosing import find_usual
 from trainer.session.wrong_move import TriedMove, try_after_steps
 from trainer.stage.camera import ViewName
 from trainer.stage.marks import NO_MARKS, Marks
 from trainer.words import Words
-from trainer.words.telling import tell_direction, tell_piece, tell_pieces, tell_taken
+from trainer.words.telling import tell_piece
 from trainer.words.tried import make_title, tell_tried
 
 if TYPE_CHECKING:
     from trainer.records import Records
 
-MOST_TAGS = 4
 NONE: frozenset[str] = frozenset()
 
 
@@ -59,6 +62,7 @@ class PumpWindow(WindowFrame):
         self.ordered: Bench | None = None
         self._assembly: Assembly | None = None
         self._known: Known = {}
+        self._builders = Builders()
         self._works: list[QThread] = []
         self._later: list[QThread] = []
         self._waiting_lesson: Lesson | None = None
@@ -77,6 +81,7 @@ class PumpWindow(WindowFrame):
         self.lesson.tried.connect(self._play_tried)
         self.shims.pack_chosen.connect(self._change_pack)
         self.shims.close_up_asked.connect(self._look_closely)
+        self.builds.chosen.connect(self.change_build)
 
     # ------------------------------------------------------------------ work in the background
     def load(self) -> None:
@@ -100,7 +105,7 @@ class PumpWindow(WindowFrame):
         self._later = []
 
     def _start_work(self) -> None:
-        work = BenchWork(self._choice, self, self._assembly, self._known)
+        work = BenchWork(self._choice, self, self._assembly, self._known, self._builders)
         work.told.connect(self._tell_progress)
         work.solids_ready.connect(self._take_solids)
         work.light_ready.connect(self._take_light)
@@ -128,24 +133,54 @@ class PumpWindow(WindowFrame):
     def _take_solids(self, choice: BenchChoice, bench: Bench, full: Assembly) -> None:
         if choice != self._choice:
             return  # chosen otherwise meanwhile; what is wanted now is on the way
-        first = self.bench is None
+        first, other = self.bench is None, self._is_other(bench)
         self.bench, self._assembly = bench, full
+        if other:
+            self._clear()
         self.view.show_assembly(full)
         self.shims.show_bench(bench)
         self.part.show_build(bench.build)
+        self.builds.show_build(bench.build)
         self.lesson.set_bench(bench)
+        if other:
+            self._name_build(bench.build)
         if first:
-            build, words = bench.build, self.words
-            family = words.say(f"family.{build.family.name}")
-            self.build.setText(words.say("window.build", family=family, size=build.size.size))
-            self.build.show()
-            coming = words.say("window.order-coming")
-            self.motion.tell(words.say("window.is-together"), "", coming, "")
             self._start_later()
+            # From now on a change is made without waiting for the kernel to be loaded.
+            self._builders.warm_up()
+        elif other:
+            self.fit_view()
         else:
             self._place_pieces(self.motion.apart)
             if self.shims.close_up:
                 self._look_closely(self.shims.close_up)
+
+    def _is_other(self, bench: Bench) -> bool:
+        """Is this another pump than the one that stood here, not the same with other shims?"""
+        if self.bench is None:
+            return True
+        old, new = self.bench.build, bench.build
+        return (old.name, old.options) != (new.name, new.options)
+
+    def _clear(self) -> None:
+        """Forget what belongs to the pump that stood here."""
+        self.replay.stop()
+        self.ordered = None
+        self.motion.wait()
+        self.leave_close_up()
+        self.view.set_offsets({})
+        self.view.set_marks(NO_MARKS)
+        self.part.forget()
+
+    def _name_build(self, build: Build) -> None:
+        """Name the pump at the head of the window."""
+        words = self.words
+        name, unusual = tell_build(words, build, find_usual(build.name))
+        self.build.setText(name)
+        self.build.setToolTip(unusual)
+        self.build.show()
+        coming = words.say("window.order-coming")
+        self.motion.tell(words.say("window.is-together"), "", coming, "")
 
     def _take_light(self, bench: Bench, light: Assembly) -> None:
         if bench is self.bench:
@@ -214,18 +249,8 @@ class PumpWindow(WindowFrame):
         at = apart * len(steps)
         is_whole = abs(at - round(at)) < 1e-6
         number = round(at) - 1 if is_whole else int(at)
-        step, build = steps[number], self.ordered.build
-        name = tell_pieces(words, build, step.pieces)
-        place = words.say("window.step", number=number + 1, last=len(steps))
-        if is_back:
-            way = words.say("window.goes-on", direction=tell_direction(words, step.direction.back))
-            before = ""
-        else:
-            way = tell_taken(words, build, step.taken[0])
-            works = self.ordered.work_before(number)
-            told = " ".join(words.say(f"work.{key}") for key in works)
-            before = words.say("window.work-before", work=told) if told else ""
-        self.motion.tell(name[:1].upper() + name[1:], place, way, before)
+        step = steps[number]
+        self.motion.tell(*tell_step(words, self.ordered, number, is_back=is_back))
         return step
 
     def _go_to_step(self, number: int) -> None:
@@ -256,18 +281,7 @@ class PumpWindow(WindowFrame):
 
     def _make_tags(self, lit: Iterable[str], in_the_way: Iterable[str]) -> dict[str, NameTag]:
         assert self.bench is not None
-        build = self.bench.build
-        tags: dict[str, NameTag] = {}
-        for pieces, barred in ((in_the_way, True), (lit, False)):
-            sets: dict[str, list[str]] = {}
-            for piece in pieces:
-                if piece in build.pieces:
-                    sets.setdefault(build.pieces[piece].place.name, []).append(piece)
-            for names in list(sets.values())[:MOST_TAGS]:
-                told = tell_pieces(self.words, build, names)
-                text = self.words.say("window.tag-in-the-way", part=told) if barred else told
-                tags[min(names)] = NameTag(text, barred)
-        return tags
+        return make_tags(self.words, self.bench.build, lit, in_the_way)
 
     def _picked(self, piece: str) -> None:
         """A piece was picked: an answer if one is asked for, else its card."""
@@ -340,6 +354,12 @@ class PumpWindow(WindowFrame):
         marks = replace(self.view.marks, hidden=NONE, ghosted=NONE)
         self.view.set_marks(marks, self.view.tags)
 
+    # ------------------------------------------------------------------ which pump
+    def change_build(self, build: str, options: Mapping[str, str]) -> None:
+        """Put another pump on the bench; what is there stays until the new one can be seen."""
+        self._choice = BenchChoice(build, dict(options))
+        self._start_work()
+
     # ------------------------------------------------------------------ shims
     def _change_pack(self, pack_mm: tuple[float, ...]) -> None:
         self._choice = replace(self._choice, pack_mm=pack_mm)
@@ -372,6 +392,7 @@ class PumpWindow(WindowFrame):
         for work in self._works:
             work.requestInterruption()
             work.wait()
+        self._builders.close()
         if self.records is not None and self._own_records:
             self.records.close()
         super().closeEvent(event)

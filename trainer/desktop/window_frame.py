@@ -1,4 +1,4 @@
-"""The window: the picture, the motion under it, and beside it the part, the walk or the shims."""
+"""The window: the picture, the motion under it, and beside it the walk, the part, the shims or the choice of pump."""
 
 from __future__ import annotations
 
@@ -18,6 +18,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from trainer.desktop.build_pane import BuildPane
 from trainer.desktop.hands import PumpHands
 from trainer.desktop.lesson_pane import LessonPane
 from trainer.desktop.motion_bar import MotionBar
@@ -39,7 +40,7 @@ from trainer.words import Words
 if TYPE_CHECKING:
     from trainer.records import Records
 
-PANES = ("lesson", "part", "shim")
+PANES = ("lesson", "part", "shim", "build")
 VIEWS = (
     ViewName.ISO,
     ViewName.SIDE,
@@ -79,6 +80,7 @@ class WindowFrame(QWidget):
         self.part = PartCard(words)
         self.lesson = LessonPane(words, self.make_learner)
         self.shims = ShimPane(words)
+        self.builds = BuildPane(words)
         self.person = QLineEdit()
         self.person.setAccessibleName(words.say("window.person"))
         self.person.setPlaceholderText(words.say("window.person-hint"))
@@ -166,7 +168,7 @@ class WindowFrame(QWidget):
         choose = make_choice(list(self.choices.values()), self, 3)
         choose.setContentsMargins(MARGIN_PX, GAP_PX, MARGIN_PX, GAP_PX // 2)
         column.addLayout(choose)
-        for pane in (self.lesson, self.part, self.shims):
+        for pane in (self.lesson, self.part, self.shims, self.builds):
             self.panes.addWidget(pane)
         column.addWidget(self.panes, 1)
         return self.side
@@ -195,7 +197,7 @@ class WindowFrame(QWidget):
 
     # ------------------------------------------------------------------ what is looked at
     def show_pane(self, name: str) -> None:
-        """Show the walk, the part or the shims."""
+        """Show the walk, the part, the shims or the choice of pump."""
         self.panes.setCurrentIndex(PANES.index(name))
         self.choices[name].setChecked(True)
 

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject, QThread, Signal
 
+from models.solids.builders import Builders
 from models.solids.cache import MeshCache
 from models.spec.assembly import Assembly
 from models.spec.errors import ContentError, PumpwrightError
@@ -33,10 +34,14 @@ class BenchChoice:
     options: Mapping[str, str] = field(default_factory=dict)
     pack_mm: tuple[float, ...] | None = None
 
-    def open(self, progress: Callable[[str, int, int], None] | None = None) -> Bench:
+    def open(
+        self,
+        progress: Callable[[str, int, int], None] | None = None,
+        builders: Builders | None = None,
+    ) -> Bench:
         """Open the bench. Raises RefusalError for what cannot be built."""
         pack = make_pack(self.pack_mm) if self.pack_mm is not None else None
-        return open_bench(self.build, self.options, pack=pack, progress=progress)
+        return open_bench(self.build, self.options, pack=pack, progress=progress, builders=builders)
 
 
 class BenchWork(QThread):
@@ -57,15 +62,16 @@ class BenchWork(QThread):
         parent: QObject,
         before: Assembly | None = None,
         known: Known | None = None,
+        builders: Builders | None = None,
     ) -> None:
         super().__init__(parent)
-        self._choice, self._before = choice, before
+        self._choice, self._before, self._builders = choice, before, builders
         self._known: Known = {} if known is None else known
 
     def run(self) -> None:
         """Do the work; what goes wrong is told and leaves the window as it was."""
         try:
-            bench = self._choice.open(self.told.emit)
+            bench = self._choice.open(self.told.emit, self._builders)
             full = bench.assembly
             if self._before:
                 full = keep_meshes(full, self._before)

@@ -8,6 +8,7 @@ from pathlib import Path
 
 from models.pumps import list_builds, make_named_build
 from models.solids.assemble import make_assembly
+from models.solids.builders import Builders
 from models.solids.cache import MeshCache
 from models.spec.assembly import Assembly
 from models.spec.build import TABLES, Build
@@ -30,12 +31,18 @@ class Bench:
     Attributes:
         build: the build, without any solid.
         progress: called while solids or relations are made.
+        builders: processes that stay warm between benches; without, they come and go.
     """
 
     def __init__(
-        self, build: Build, progress: Progress | None = None, cache: MeshCache | None = None
+        self,
+        build: Build,
+        progress: Progress | None = None,
+        cache: MeshCache | None = None,
+        builders: Builders | None = None,
     ) -> None:
         self.build = build
+        self._builders = builders
         self._progress = progress
         self._cache = cache or MeshCache()
 
@@ -47,6 +54,7 @@ class Bench:
             self.build,
             self._cache,
             (lambda done, of, _: tell("solids", done, of)) if tell else None,
+            self._builders,
         )
 
     @cached_property
@@ -104,6 +112,7 @@ def open_bench(
     pack: tuple[Dimension, ...] | None = None,
     tables: Path = TABLES,
     progress: Progress | None = None,
+    builders: Builders | None = None,
 ) -> Bench:
     """Open a bench for FAMILY/SIZE with chosen options, measured values (mm) and shims.
 
@@ -111,7 +120,9 @@ def open_bench(
         RefusalError: unknown build, option or piece. ContentError: a table is wrong.
     """
     return Bench(
-        make_named_build(name, options, measured=measured, pack=pack, tables=tables), progress
+        make_named_build(name, options, measured=measured, pack=pack, tables=tables),
+        progress,
+        builders=builders,
     )
 
 

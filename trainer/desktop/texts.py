@@ -1,0 +1,66 @@
+"""What the window says of the pump, of the step it shows and at the parts it lights; plain texts, no widget."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+
+from models.spec.build import Build
+from trainer.desktop.overlay import NameTag
+from trainer.session.bench import Bench
+from trainer.words import Words
+from trainer.words.telling import tell_direction, tell_pieces, tell_taken
+
+MOST_TAGS = 4
+MOST_NAMED = 2
+"""Unusual values of a pump that are named at the head of the window."""
+
+
+def tell_build(words: Words, build: Build, usual: Mapping[str, str]) -> tuple[str, str]:
+    """Name a pump with some of what it has other than the usual one, and list all of that."""
+    family = words.say(f"family.{build.family.name}")
+    name = words.say("window.build", family=family, size=build.size.size)
+    values = [
+        words.say(f"option.{option}.{value}")
+        for option, value in build.options.items()
+        if value != usual[option]
+    ]
+    if not values:
+        return name, ""
+    more = len(values) - MOST_NAMED
+    shown = values[:MOST_NAMED] + ([words.count("window.build-more", more)] if more > 0 else [])
+    return words.say("window.build-with", build=name, values=", ".join(shown)), ", ".join(values)
+
+
+def tell_step(
+    words: Words, bench: Bench, number: int, *, is_back: bool
+) -> tuple[str, str, str, str]:
+    """Name what moves in a step of the order, which step it is, the way it goes, and what must be done before."""
+    steps, build = bench.order.steps, bench.build
+    step = steps[number]
+    name = tell_pieces(words, build, step.pieces)
+    place = words.say("window.step", number=number + 1, last=len(steps))
+    before = ""
+    if is_back:
+        way = words.say("window.goes-on", direction=tell_direction(words, step.direction.back))
+    else:
+        way = tell_taken(words, build, step.taken[0])
+        told = " ".join(words.say(f"work.{key}") for key in bench.work_before(number))
+        before = words.say("window.work-before", work=told) if told else ""
+    return name[:1].upper() + name[1:], place, way, before
+
+
+def make_tags(
+    words: Words, build: Build, lit: Iterable[str], in_the_way: Iterable[str]
+) -> dict[str, NameTag]:
+    """Make the names that stand on leaders, by piece: one for each part, at its first piece."""
+    tags: dict[str, NameTag] = {}
+    for pieces, barred in ((in_the_way, True), (lit, False)):
+        sets: dict[str, list[str]] = {}
+        for piece in pieces:
+            if piece in build.pieces:
+                sets.setdefault(build.pieces[piece].place.name, []).append(piece)
+        for names in list(sets.values())[:MOST_TAGS]:
+            told = tell_pieces(words, build, names)
+            text = words.say("window.tag-in-the-way", part=told) if barred else told
+            tags[min(names)] = NameTag(text, barred)
+    return tags
