@@ -40,7 +40,7 @@ class Builders:
 
     def warm_up(self) -> None:
         """Start the processes and let each load the kernel; returns at once."""
-        pool = self._get_pool()
+        pool = self._open_pool()
         for _ in range(self.workers):
             pool.submit(load_kernel)
 
@@ -81,10 +81,10 @@ class Builders:
             pool.shutdown(cancel_futures=True)
 
     def _submit_all(self, pieces: Iterable[PlacedPiece]) -> dict[Future[Mesh], PlacedPiece]:
-        pool = self._get_pool()
+        pool = self._open_pool()
         return {_submit(pool, piece): piece for piece in pieces}
 
-    def _get_pool(self) -> ProcessPoolExecutor:
+    def _open_pool(self) -> ProcessPoolExecutor:
         with self._lock:
             if self._pool is None:
                 spawn = multiprocessing.get_context("spawn")
