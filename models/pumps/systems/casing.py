@@ -85,6 +85,7 @@ CLASS_150 = tuple(
         "discharge-gasket",
         "check-valve",
         "check-valve-bolt",
+        "check-valve-nut",
     )
 )
 """Every piece on a suction or discharge flange has rows of its own for the other drilling; the priming front's count when it is there."""
