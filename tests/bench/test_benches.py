@@ -8,7 +8,7 @@ import math
 import numpy as np
 import pytest
 
-from tests.bench import bench_marking, bench_relations
+from tests.bench import bench_builds, bench_marking, bench_relations
 from tests.bench.bodies import Body, Round, add, cut, rod, tube
 from tests.bench.oracle import Frame, find_travel_mm, find_truth
 from tests.bench.stack import SMALLEST, make_stack
@@ -59,6 +59,24 @@ def test_marking_refuses_what_the_plain_replay_refuses_and_is_faster() -> None:
     assert 0 < result.valid < size.orders
     assert all(row.ratio > 1.5 for row in result.rows)
     assert "learners' orders" in bench_marking.tell(result)
+
+
+def test_builds_make_only_what_a_change_touches_and_nothing_from_a_full_cache() -> None:
+    only = ("wear-ring", "bearing-cap", "shim-1", "seal-seat")
+    size = bench_builds.Size(
+        build="end-suction/100-250",
+        only=only,
+        changes=((("wear-ring", "bore"), 0.02), (("bearing-cap", "length"), 0.1)),
+        workers=1,
+    )
+    result = bench_builds.run(size)
+    assert result.solids == len(only)
+    assert [change.solids for change in result.changes] == [1, 1]
+    assert result.cached_s < result.cold_s
+    assert result.changes[1].took_s < result.changes[0].took_s  # the first waits for the kernel
+    told = bench_builds.tell(result)
+    assert "first change: wear-ring.bore (solids: 1)" in told
+    assert f"ratio {result.cold_ratio:.2f}" in told
 
 
 @pytest.mark.parametrize("parts", [SMALLEST, 50, 94])
