@@ -89,11 +89,10 @@ def find_answer(bench: Bench, name: str, tables: Path) -> PartAnswer:
 def describe_part(words: Words, answer: PartAnswer) -> dict[str, Any]:
     """Describe a part for scripts: kg; keys beside the words a person reads; steps count from 1."""
     from trainer.words.telling import tell_part
-    from trainer.words.telling_part import tell_choice, tell_fixing
+    from trainer.words.telling_part import tell_caution, tell_choice, tell_fixing
 
     build, leaving = answer.bench.build, answer.leaving
     kind = build.pieces[answer.pieces[0]].part
-    caution = f"part.{answer.part}.caution"
     return {
         "build": build.name,
         "name": answer.part,
@@ -110,7 +109,7 @@ def describe_part(words: Words, answer: PartAnswer) -> dict[str, Any]:
         "mass_kg": answer.weight.mass_kg,
         "needs_hoist": answer.weight.needs_hoist,
         "wear": words.say(f"part.{answer.part}.wear"),
-        "caution": words.say(caution) if words.has(caution) else None,
+        "caution": tell_caution(words, answer.part) or None,
         "held_by": [
             {
                 "joint": one.joint,

@@ -24,7 +24,13 @@ from trainer.session.bench import Bench
 from trainer.stage.look import Look
 from trainer.words import Words
 from trainer.words.telling import tell_part, tell_piece, tell_taken
-from trainer.words.telling_part import tell_after, tell_along, tell_choice, tell_fixing
+from trainer.words.telling_part import (
+    tell_after,
+    tell_along,
+    tell_caution,
+    tell_choice,
+    tell_fixing,
+)
 
 
 class Swatch(QWidget):
@@ -199,8 +205,7 @@ class PartCard(Pane):
         choices = find_choices(self._choices, place, piece.part.kind)
         self.materials.tell(*(tell_choice(words, one) for one in choices))
         self.held.tell(*(tell_fixing(words, build, one) for one in find_fixings(build, place)))
-        caution = f"part.{place}.caution"
-        self.caution.tell(words.say(caution) if words.has(caution) else "")
+        self.caution.tell(tell_caution(words, place))
         self.hint.hide()
         self.rule.show()
         self.swatch.show()

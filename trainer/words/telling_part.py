@@ -11,6 +11,12 @@ from trainer.words.speech import Words
 from trainer.words.telling import tell_pieces
 
 
+def tell_caution(words: Words, place: str) -> str:
+    """Say where a part can hurt, and who has the last word on that; "" for a part that has no caution."""
+    key = f"part.{place}.caution"
+    return words.say("caution.defers", caution=words.say(key)) if words.has(key) else ""
+
+
 def tell_choice(words: Words, choice: MaterialChoice) -> str:
     """Say what a part may be had in, and when one chooses it."""
     return words.say(

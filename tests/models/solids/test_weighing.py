@@ -21,6 +21,7 @@ from models.spec.materials import read_densities
 from models.spec.turning import find_rotation, find_shift_mm
 from tests.models.parts.test_volumes import EXACT, FORMS
 from trainer.console import make_console
+from trainer.words import load_words
 
 MESH_SHARE = 0.003
 CENTRE_SHARE = 0.0005
@@ -91,6 +92,14 @@ def test_the_whole_is_the_sum_of_its_pieces_and_balances_about_its_centre(
             one.mass_kg * (one.centre_mm[axis] - whole.centre_mm[axis]) for one in weights.values()
         )
         assert moment == pytest.approx(0.0, abs=1e-6)
+
+
+def test_what_needs_a_hoist_says_so_in_its_caution(pump: Build, weights: dict[str, Weight]) -> None:
+    heavy = {pump.pieces[one.name].place.name for one in weights.values() if one.needs_hoist}
+    assert {"volute", "bearing-housing"} <= heavy
+    for place in heavy:
+        told = load_words().say(f"part.{place}.caution").lower()
+        assert "sling" in told or "hoist" in told, place
 
 
 def test_weight_is_volume_times_the_density_of_the_material(
