@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from models.parts import vacuum_seat
 from models.parts.spots import circle_mounts
 from models.spec.face import Axis, Face, bore, journal, plane
 from models.spec.part import Material, Mount, Numbers, Part, Row, Solid
@@ -48,7 +49,7 @@ def faces(row: Row) -> Mapping[str, Face]:
         "groove-wall": plane(groove, +1),
         "spigot": journal(row["spigot-diameter"], float(groove) + float(row["groove-width"]) + 0.5),
     }
-    return own | snap | _find_pads(row)
+    return own | snap | _find_pads(row) | vacuum_seat.name_faces(row, end)
 
 
 def _find_pads(row: Row) -> dict[str, Face]:
@@ -84,7 +85,9 @@ def mounts(row: Row) -> Mapping[str, tuple[Mount, ...]]:
             "sight": Mount(x=middle, z=-float(row["sight-depth"]), axis=Axis.Y, sign=-1),
         }
     turned = {"cap-screws": screws, "bath-seal": (Mount(sign=-1),)}  # lip towards the bracket
-    return turned | {name: (spot,) for name, spot in spots.items()}
+    end = row["thrust-shoulder-distance"] + row["outboard-depth"]
+    carried = vacuum_seat.list_mounts(row, end)
+    return turned | {name: (spot,) for name, spot in spots.items()} | carried
 
 
 def shape(at: Numbers, row: Numbers) -> Solid:
@@ -115,7 +118,9 @@ def shape(at: Numbers, row: Numbers) -> Solid:
     long = row["foot-length"] / 2
     foot = _shape_foot(row)
     cast, holes = _shape_for_grease(at, row) if "nipple-pad" in at else _shape_for_oil(at, row)
-    body = outer.fuse(*cast, *foot)
+    carrier, taps = vacuum_seat.make(at, row)
+    body = outer.fuse(*cast, *foot, *carrier)
+    holes += taps
     seal, seat, hole = row["oil-seal-bore"] / 2, at["oil-seal-shoulder"], row["shaft-hole"] / 2
     inboard, in_start, in_end = (
         row["inboard-bore"] / 2,

@@ -21,8 +21,11 @@ def faces(row: Row) -> Mapping[str, Face]:
 
 
 def mounts(row: Row) -> Mapping[str, tuple[Mount, ...]]:
-    """Give the spot where a hose pushed over the stem ends."""
-    return {"hose": (Mount(x=row["hexagon-height"]),)}
+    """Give the spot where a hose pushed over the stem ends, and that of a clip in the middle of the stem."""
+    return {
+        "hose": (Mount(x=row["hexagon-height"]),),
+        "clip": (Mount(x=row["hexagon-height"] + row["stem-length"] / 2),),
+    }
 
 
 def shape(at: Numbers, row: Numbers) -> Solid:

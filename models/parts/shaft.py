@@ -17,7 +17,8 @@ def faces(row: Row) -> Mapping[str, Face]:
     shoulder = -row["overhang"]
     inboard = -row["bearing-span"]
     end = shoulder - row["impeller-seat-length"]
-    drive = row["outboard-length"] + row["drive-seal-length"]
+    sealed = row["outboard-length"] + row["drive-seal-length"]
+    drive = _find_coupling(row)
     step = shoulder + row["seal-length"]
     return {
         "thrust-shoulder": plane(0.0, +1),
@@ -31,10 +32,29 @@ def faces(row: Row) -> Mapping[str, Face]:
         "seal-journal": journal(row["seal-diameter"], float(shoulder) + 1),
         "inboard-journal": journal(row["inboard-diameter"], float(inboard) - 1),
         "outboard-journal": journal(row["outboard-diameter"], 1.0),
-        "drive-seal-journal": journal(row["drive-seal-diameter"], float(drive) - 1),
+        "drive-seal-journal": journal(row["drive-seal-diameter"], float(sealed) - 1),
         "coupling-key-floor": plane(
             row["coupling-diameter"] / 2 - row["coupling-key-depth"], +1, Axis.Z
         ),
+        **_name_sheave_seat(row, sealed),
+    }
+
+
+def _find_coupling(row: Row) -> Length:
+    """Find where the coupling's seat begins: past the drive-end seal, and past a sheave's seat where there is one."""
+    sealed = row["outboard-length"] + row["drive-seal-length"]
+    return sealed + row["sheave-seat-length"] if "sheave-seat-length" in row else sealed
+
+
+def _name_sheave_seat(row: Row, sealed: Length) -> Mapping[str, Face]:
+    """Name what a sheave between seal and coupling sits on, where the row has such a seat."""
+    if "sheave-seat-length" not in row:
+        return {}
+    floor = row["sheave-seat-diameter"] / 2 - row["sheave-key-depth"]
+    return {
+        "sheave-shoulder": plane(sealed, +1),
+        "sheave-seat": journal(row["sheave-seat-diameter"], float(sealed) + 1),
+        "sheave-key-floor": plane(floor, +1, Axis.Z),
     }
 
 
@@ -55,8 +75,11 @@ def _name_impeller_end(row: Row, shoulder: Length, end: Length) -> Mapping[str, 
 
 def mounts(row: Row) -> Mapping[str, tuple[Mount, ...]]:
     """Give the middles of the keyways, opening upwards."""
-    drive = row["outboard-length"] + row["drive-seal-length"] + row["coupling-length"] / 2
+    drive = _find_coupling(row) + row["coupling-length"] / 2
     found = {"coupling-key": (Mount(x=drive, axis=Axis.Z),)}
+    if "sheave-seat-length" in row:
+        middle = row["outboard-length"] + row["drive-seal-length"] + row["sheave-key-middle"]
+        found["sheave-key"] = (Mount(x=middle, axis=Axis.Z),)
     if "impeller-key-middle" in row:
         seat = -row["overhang"] - row["impeller-seat-length"] + row["impeller-key-middle"]
         found["impeller-key"] = (Mount(x=seat, axis=Axis.Z),)
@@ -71,12 +94,13 @@ def shape(at: Numbers, row: Numbers) -> Solid:
     seal_end = shoulder + row["seal-length"]
     thrust_end = row["outboard-length"]
     middle = -row["shoulder-length"]
-    coupling = thrust_end + row["drive-seal-length"]
+    sealed, coupling = thrust_end + row["drive-seal-length"], at["coupling-shoulder"]
+    sheave = [(sealed, coupling, "sheave-seat-diameter")] if "sheave-seat-length" in row else []
     steps = [
         (shoulder, seal_end, "seal-diameter"),
         (seal_end, inboard, "inboard-diameter"), (inboard, middle, "middle-diameter"), (middle, 0.0, "shoulder-diameter"),
         (0.0, row["outboard-journal-length"], "outboard-diameter"), (row["outboard-journal-length"], thrust_end, "lock-thread"),
-        (thrust_end, coupling, "drive-seal-diameter"),
+        (thrust_end, sealed, "drive-seal-diameter"), *sheave,
         (coupling, drive, "coupling-diameter"),
     ]  # fmt: skip
     profile = _draw_impeller_end(at, row)
@@ -86,19 +110,25 @@ def shape(at: Numbers, row: Numbers) -> Solid:
     profile[-1] = (drive - cut, row["coupling-diameter"] / 2)
     profile += [(drive, row["coupling-diameter"] / 2 - cut), (drive, 0.0)]
     body = forms.turn(profile)
-    coupling_key = _keyway(
-        row["coupling-key-width"],
-        row["coupling-key-length"],
-        at["coupling-key-floor"],
-        (coupling + drive) / 2,
-    )
+    keyways = [
+        _keyway(
+            row["coupling-key-width"],
+            row["coupling-key-length"],
+            at["coupling-key-floor"],
+            (coupling + drive) / 2,
+        )
+    ]
+    if sheave:
+        spot = sealed + row["sheave-key-middle"]
+        width, length = row["sheave-key-width"], row["sheave-key-length"]
+        keyways.append(_keyway(width, length, at["sheave-key-floor"], spot))
     half = row["washer-slot-width"] / 2
     slot = forms.box(
         (row["washer-slot-start"], thrust_end),
         (-half, half),
         (row["washer-slot-floor"], row["outboard-diameter"]),
     )
-    return forms.one_solid(body.cut(*_cut_impeller_end(at, row), coupling_key, slot))
+    return forms.one_solid(body.cut(*_cut_impeller_end(at, row), *keyways, slot))
 
 
 def _draw_impeller_end(at: Numbers, row: Numbers) -> list[tuple[float, float]]:

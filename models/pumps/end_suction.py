@@ -16,6 +16,7 @@ from models.pumps.systems import (
     priming,
     rules,
     shaft_seal,
+    vacuum_pump,
     wear_parts,
 )
 from models.spec.family import System, join_systems
@@ -29,6 +30,7 @@ FAMILY = join_systems(
     impeller_fixing.SYSTEM,
     shaft_seal.SYSTEM,
     priming.SYSTEM,
+    vacuum_pump.SYSTEM,
     wear_parts.SYSTEM,
     System(rules=rules.RULES),
 )

@@ -153,7 +153,9 @@ class Placing:
 
     def _pose(self, place: Place, mount: Mount, faces: Mapping[str, Face], on: str | None) -> Pose:
         if place.seat is None:
-            return Pose((Length(0), Length(0), Length(0)))
+            if place.mounts is None:
+                return Pose((Length(0), Length(0), Length(0)))
+            return Pose(*find_mount(self._piece(place.mounts[0]).pose, mount))
         seat = place.seat
         below = self.pieces[on] if on else self._piece(seat.on)
         # in a pack each further shim lies on the one before with the same pair of faces

@@ -38,6 +38,8 @@ class Place:
 
     row: name of the row group in the size table (default: the place's own name), so that equal
     parts share one definition while each piece keeps its own realisation.
+    seat: None for the root. With mounts, None: it stands at the mount itself, as a belt does, which
+    lies in a groove and rests on no plane.
     mounts: (host place, mount set): one piece for each mount. None: one piece on the axis.
     pack: filled by as many pieces as the chosen pack has, stacked in series.
     reaches: of a hose, line, belt or link, where it reaches to: key -> (host place, mount set). The
