@@ -1,4 +1,4 @@
-"""What must be so at the drive end of every sound build: numbers 61 to 69."""
+"""What must be so at the drive end of every sound build: numbers 61 to 65."""
 
 from __future__ import annotations
 
