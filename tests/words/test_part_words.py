@@ -48,6 +48,12 @@ DANGEROUS = [
     "oil-reservoir",
     "line",
     "grease-nipple",
+    "vacuum-pump",
+    "vacuum-bracket",
+    "sheave",
+    "belt",
+    "belt-guard",
+    "guard-back",
 ]
 LONGEST_NAME = 30
 SHORTEST_TEXT = 60
