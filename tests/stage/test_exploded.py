@@ -12,12 +12,12 @@ from PIL import Image
 from tests.shown_builds import BUILDS, PUMP
 from trainer.session.bench import Bench, open_bench
 from trainer.stage.camera import Region, make_sighted_camera
-from trainer.stage.exploded import draw_exploded, lay_out_page
+from trainer.stage.exploded import draw_exploded, find_boxes, lay_out_page
 from trainer.stage.marks import NO_MARKS, Marks
 from trainer.stage.scene import Finish, Stage
 
-LINE_PX = (3600, 640)
-"""All in one line, at which the smallest parts still cover a hundred pixels."""
+LINE_MM_PER_PX = 1.2
+"""All in one line, so large that the smallest parts still cover some dozens of pixels."""
 PAGES = [(1280, 720), (1920, 1080), (1697, 1200)]
 """Two screens, and the shape of an A3 sheet."""
 
@@ -57,19 +57,26 @@ def count_hidden(stage: Stage, size: tuple[int, int]) -> dict[str, tuple[int, in
     return found
 
 
+def find_line_px(stage: Stage) -> tuple[int, int]:
+    """Aim the camera at all in one line, and find the width and height in pixels that it takes."""
+    boxes = find_boxes(stage, stage.camera)
+    wide, tall = (np.ptp(boxes[:, pair]) / LINE_MM_PER_PX for pair in ((0, 1), (2, 3)))
+    size = round(1.04 * wide), round(1.04 * tall)
+    stage.fit(size, margin=0.01)
+    return size
+
+
 def test_no_pixel_of_any_part_is_hidden_by_another(stage: Stage, bench: Bench) -> None:
     stage.camera = make_sighted_camera(bench.layout.sight)
-    stage.fit(LINE_PX)
-    counted = count_hidden(stage, LINE_PX)
-    assert min(alone for alone, _ in counted.values()) > 40
+    counted = count_hidden(stage, find_line_px(stage))
+    assert min(alone for alone, _ in counted.values()) > 24
     assert {name: hidden for name, (_, hidden) in counted.items() if hidden} == {}
 
 
 def test_together_much_is_hidden_so_the_count_is_not_blind(stage: Stage, bench: Bench) -> None:
     stage.set_offsets({})
     stage.camera = make_sighted_camera(bench.layout.sight)
-    stage.fit(LINE_PX)
-    counted = count_hidden(stage, LINE_PX)
+    counted = count_hidden(stage, find_line_px(stage))
     assert sum(hidden > 0.5 * alone for alone, hidden in counted.values()) > 20
 
 
@@ -99,13 +106,16 @@ def test_every_piece_lies_whole_in_one_strip_on_the_page(
 
 @pytest.mark.parametrize("page", PAGES)
 def test_the_page_is_well_used(stage: Stage, bench: Bench, page: tuple[int, int]) -> None:
-    """In strips everything is at least a quarter as large again as it would be in one line."""
+    """The strips fill the page one way and most of it the other way, and in one line nothing would be larger."""
     region = Region(40, 60, page[0] - 40, page[1] - 60)
     cells = lay_out_page(stage, bench.layout, region, 12.0)
+    wide = max(cell.width for cell in cells) / region.width
+    tall = (sum(cell.height for cell in cells) + 12.0 * (len(cells) - 1)) / region.height
+    assert max(wide, tall) > 0.97
+    assert min(wide, tall) > 0.6
     stage.camera = make_sighted_camera(bench.layout.sight)
     stage.fit(page, region)
-    assert len(cells) > 1
-    assert stage.camera.mm_per_px > 1.25 * cells[0].camera.mm_per_px
+    assert stage.camera.mm_per_px > (0.99 if len(cells) == 1 else 1.18) * cells[0].camera.mm_per_px
 
 
 def test_a_page_has_a_clean_rim_and_marks_where_strips_go_on(stage: Stage, bench: Bench) -> None:

@@ -41,7 +41,7 @@ class Strip:
 
 
 def find_strips(
-    boxes: Boxes, room_px: tuple[float, float], between_px: float
+    boxes: Boxes, room_px: tuple[float, float], between_px: float, wished: int | None = None
 ) -> tuple[tuple[Strip, ...], float]:
     """Find the strips, read from left to right and from above to below, in which everything is largest.
 
@@ -49,6 +49,7 @@ def find_strips(
         boxes: (n, 4) mm, left, right, low and high of every piece.
         room_px: width and height of the room on the page.
         between_px: free space between two strips.
+        wished: how many strips, as far as there are gaps for them; as many as are worth it if None.
 
     Returns:
         The strips, and the size of a pixel in mm.
@@ -56,11 +57,14 @@ def find_strips(
     edges = _find_edges(boxes)
     spans = _measure_spans(boxes, edges)
     best, size = (0, len(edges) - 1), np.inf
-    for count in range(1, min(MOST_STRIPS, len(edges) - 1) + 1):
+    most = min(MOST_STRIPS, len(edges) - 1)
+    for count in range(1, most + 1) if wished is None else (min(wished, most),):
         inner = itertools.combinations(range(1, len(edges) - 1), count - 1)
         chosen = np.array([(0, *cut, len(edges) - 1) for cut in inner])
         width_mm, low_mm, high_mm = spans[:, chosen[:, :-1], chosen[:, 1:]]
         free_px = room_px[1] - between_px * (count - 1)
+        if free_px <= 0.0:
+            break
         sizes = np.maximum(
             width_mm.max(axis=1) / room_px[0], (high_mm - low_mm).sum(axis=1) / free_px
         )

@@ -25,7 +25,15 @@ import numpy.typing as npt
 from models.spec.assembly import Assembly
 from trainer.core.order.blocking import Blocking
 from trainer.core.order.directions import Direction
-from trainer.core.order.sight import Outlines, Sight, find_sight
+from trainer.core.order.sight import (
+    Hulls,
+    Numbers,
+    Sight,
+    Vector,
+    find_hull_ways,
+    find_outline_ways,
+    find_sight,
+)
 from trainer.core.order.teardown import Order
 
 AIR_SHARE = 0.012
@@ -34,9 +42,9 @@ AIR_STEP = 1.5
 """The size that counts for the air is the nearest power of this, so that a little more height moves nothing."""
 SAME_LINE = 0.999
 ASIDE_MM = 1e-6
-
-Vector = npt.NDArray[np.float64]
-Numbers = npt.NDArray[np.intp]
+STAYS = np.zeros(3)
+BEARS_MM = 1.0
+"""A piece that could go back no farther than this bears on what stops it."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -114,11 +122,15 @@ def make_layout(order: Order, blocking: Blocking, assembly: Assembly | None = No
     ]
     sight = find_sight([group.direction.vector for group in groups])
     roots = _nest(groups, frozenset(blocking.names))
-    outlines = Outlines(sight, list(_find_clouds(blocking, assembly)))
-    hanging = _Hanging(blocking, outlines, len(order.steps))
-    for group in groups:
-        group.behind = hanging.find_behind(group)
-        group.support = hanging.find_support(group)
+    clouds = list(_find_clouds(blocking, assembly))
+    hanging = _Hanging(blocking, sight, clouds, len(order.steps))
+    carriers: dict[str, set[str]] = {}
+    for carry in assembly.carries if assembly else ():
+        carriers.setdefault(carry.carried, set()).add(carry.carrier)
+    ways: dict[str, Vector] = {}
+    for group in reversed(groups):
+        group.behind, group.support = hanging.find_seat(group, ways, carriers.get(group.piece, ()))
+        ways |= dict.fromkeys(group.members, group.direction.vector)
     hanging.hang(roots, frozenset(blocking.names))
     stations = hanging.stations
     steps: list[tuple[Move, ...]] = []
@@ -159,43 +171,69 @@ def _nest(groups: Sequence[_Group], names: frozenset[str]) -> list[_Group]:
 class _Hanging:
     """Hang groups up one by one; `stations` (steps + 1, n, 3) mm says where every piece stands after each step."""
 
-    def __init__(self, blocking: Blocking, outlines: Outlines, steps: int) -> None:
-        self._blocking, self._outlines = blocking, outlines
+    def __init__(
+        self,
+        blocking: Blocking,
+        sight: Sight,
+        clouds: Sequence[npt.NDArray[np.floating]],
+        steps: int,
+    ) -> None:
+        self._blocking = blocking
+        self._outlines = Hulls(find_outline_ways(sight), clouds)
+        self._bodies = Hulls(find_hull_ways(), clouds)
         self._number = {name: i for i, name in enumerate(blocking.names)}
+        self._bulk = (blocking.high - blocking.low).prod(axis=1)
         self._air_mm = find_air_mm(
             float(np.linalg.norm(blocking.high.max(axis=0) - blocking.low.min(axis=0)))
         )
         self.stations = np.zeros((steps + 1, len(blocking.names), 3))
 
     # ------------------------------------------------------------------ what sits on what
-    def find_support(self, group: _Group) -> str:
-        """Find the piece of the rest that a group sits on or in, against its way; "" where there is none."""
-        rest = self._find(group.behind)
-        if not len(rest):
-            return ""
-        back = self._blocking.directions.index(group.direction.back)
-        travel_mm = self._blocking.travel_mm[back, self._number[group.piece], rest]
-        # Of several that it bears on, the outermost: a screw's head sits on the cover, not on the body.
-        way = group.direction.vector
-        ends = np.stack([self._blocking.low[rest] * way, self._blocking.high[rest] * way])
-        reach_mm = ends.max(axis=0).sum(axis=1)
-        nearest = int(np.lexsort((-reach_mm, np.round(travel_mm, 1)))[0])
-        return self._blocking.names[int(rest[nearest])]
+    def find_seat(
+        self, group: _Group, ways: Mapping[str, Vector], carriers: Iterable[str]
+    ) -> tuple[frozenset[str], str]:
+        """Find what a group must stand clear of in its line, and of that the piece which it sits on or in.
 
-    def _find(self, names: Iterable[str]) -> Numbers:
-        return np.array(sorted(self._number[name] for name in names), np.intp)
+        Args:
+            group: what leaves.
+            ways: by piece, the unit vector (3,) along which it leaves after the group.
+            carriers: pieces that carry it.
 
-    def find_behind(self, group: _Group) -> frozenset[str]:
-        """Find the pieces of the rest that a group must stand clear of: what it sits on, and what it sits in."""
+        Returns:
+            Names of what it sits on or in, meets behind it, or is carried by; and the support, "" where there is none.
+        """
         rest, own = self._find(group.rest), self._find(group.members)
         table = self._blocking
         back = table.directions.index(group.direction.back)
-        sits_on = np.isfinite(table.travel_mm[back][np.ix_(own, rest)]).any(axis=0)
+        lots_mm = table.travel_mm[back][np.ix_(own, rest)].min(axis=0, initial=np.inf)
+        travel_mm = table.travel_mm[back, self._number[group.piece], rest]
         apart = (table.low[own][:, None] >= table.high[rest]) | (
             table.high[own][:, None] <= table.low[rest]
         )
-        found = rest[sits_on | ~apart.any(axis=2).all(axis=0)]
-        return frozenset(self._blocking.names[i] for i in found)
+        is_in = ~apart.any(axis=2).all(axis=0)
+        bears = travel_mm <= BEARS_MM
+        carried = np.isin(rest, self._find(group.rest.intersection(carriers)))
+        # Of what is far behind only that need be heeded which leaves the same way later.
+        to = np.array([ways.get(table.names[number], STAYS) for number in rest]).reshape(-1, 3)
+        follows = to @ group.direction.vector > SAME_LINE
+        is_behind = is_in | (lots_mm <= BEARS_MM) | carried | (np.isfinite(lots_mm) & follows)
+        behind = frozenset(table.names[number] for number in rest[is_behind])
+        if not behind:
+            return behind, ""
+        # First what it bears on, then what it sits in, then what it would meet farther back.
+        near_mm = np.where(
+            bears, np.round(travel_mm, 1), np.where(is_in | carried, BEARS_MM, travel_mm)
+        )
+        # Of several that it bears on, the outermost: a screw's head sits on the cover, not on the body.
+        way = group.direction.vector
+        reach_mm = np.maximum(table.low[rest] * way, table.high[rest] * way).sum(axis=1)
+        # Of several that it sits in, the bulkiest: a gland sits in its frame, not on its oil line.
+        worth = np.where(bears, reach_mm, self._bulk[rest])
+        first = np.lexsort((-worth, ~bears, near_mm))
+        return behind, table.names[int(next(rest[i] for i in first if is_behind[i]))]
+
+    def _find(self, names: Iterable[str]) -> Numbers:
+        return np.array(sorted(self._number[name] for name in names), np.intp)
 
     # ------------------------------------------------------------------ how they are strung up
     def hang(self, groups: Sequence[_Group], inside: frozenset[str]) -> None:
@@ -211,8 +249,9 @@ class _Hanging:
                 one for one in waiting if all(group.behind <= placed | _name(one) for group in one)
             )
             waiting.remove(unit)
-            self._place(unit, placed)
-            placed |= _name(unit)
+            for together in self._part(unit):
+                self._place(together, placed, list(itertools.chain.from_iterable(waiting)))
+                placed |= _name(together)
 
     def _rank(self, groups: Sequence[_Group]) -> list[Unit]:
         """Rank units: along the commonest line first, and there as they sit, so that nuts stay by their flange."""
@@ -227,31 +266,28 @@ class _Hanging:
 
         return sorted(units, key=rank)
 
-    def _place(self, unit: Unit, placed: frozenset[str]) -> None:
-        """Let a unit go aside with its supports, and then just clear of all that is placed.
+    def _part(self, unit: Unit) -> Iterator[Unit]:
+        """Part a unit into what goes equally far, each let go aside with its supports first.
 
         Pieces that lie side by side (bolts on a circle) go equally far; those on top of each other
-        (shims) one after the other.
+        (shims) one after the other, from the one that sits on what stays.
         """
-        for group in unit:
+        inner = _name(unit)
+        if not any(group.support in inner for group in unit):
+            for group in unit:
+                self._go_aside(group)
+            last = np.array([len(self.stations) - 1])
+            pairs = itertools.combinations(unit, 2)
+            if all(
+                np.isinf(self._meet(self._outlines, a, b.members, last)).all() for a, b in pairs
+            ):
+                yield unit
+            else:
+                yield from ((group,) for group in reversed(unit))
+            return
+        for group in reversed(unit):
             self._go_aside(group)
-        is_set = all(
-            np.isinf(self._meet(a, b.members, 0.0)).all()
-            for a, b in itertools.combinations(unit, 2)
-        )
-        for together in [unit] if is_set else [(group,) for group in reversed(unit)]:
-            pushed_mm = np.max(
-                [self._find_push(group, group.behind & placed) for group in together], axis=0
-            )
-            meetings = [self._meet(group, placed, self._air_mm) for group in together]
-            flat = np.concatenate([meeting.reshape(-1, 2) for meeting in meetings])
-            # Where others are in its place at the end it goes on a little, all along.
-            more_mm = _find_gap(flat, float(pushed_mm[-1])) - pushed_mm[-1]
-            for group in together:
-                own = self._find(group.members)
-                far_mm = np.where(np.arange(len(pushed_mm)) > group.step, pushed_mm + more_mm, 0.0)
-                self.stations[:, own] += (far_mm[:, None] * group.direction.vector)[:, None]
-            placed |= _name(together)
+            yield (group,)
 
     def _go_aside(self, group: _Group) -> None:
         """Follow the support wherever it goes, unless it stays on the line by which the group leaves."""
@@ -261,23 +297,77 @@ class _Hanging:
             if np.abs(moved - (moved @ way)[:, None] * way).max() > ASIDE_MM:
                 self.stations[:, self._find(group.members)] += moved[:, None]
 
-    def _find_push(self, group: _Group, names: frozenset[str]) -> Vector:
-        """Find how far a group must be after each step, (steps + 1,) mm, to be clear of pieces behind it."""
-        others, way = self._find(names), group.direction.vector
-        leave_mm = self._meet(group, names, self._air_mm)[:, :, 1].max(axis=0, initial=-np.inf)
-        ahead_mm = self.stations[:, others] @ way
-        ahead_mm -= (self.stations[:, self._number[group.piece]] @ way)[:, None]
-        # What is behind it stood this much nearer before it was where it is at the end.
-        push_mm = leave_mm + ahead_mm - ahead_mm[-1]
-        return np.asarray(push_mm.max(axis=1, initial=0.0))
+    def _place(self, together: Unit, placed: frozenset[str], later: Sequence[_Group]) -> None:
+        """Put groups clear of what they sat on after each step, and in the end clear of all that is placed.
 
-    def _meet(self, group: _Group, names: frozenset[str], air_mm: float) -> Vector:
-        """Find at which travels (own, others, 2) mm of a group outlines meet others where they stand at the end."""
-        own, others = self._find(group.members), self._find(names)
-        there = self.stations[-1]
-        return self._outlines.find_meetings(
-            (own, there[own]), (others, there[others]), group.direction.vector, air_mm
+        On the way the picture may hide them, but they never stand in one another: where something is in
+        the way they wait before it.
+        """
+        steps = np.arange(together[0].step + 1, len(self.stations))
+        wished_mm = np.max(
+            [self._find_push(group, group.behind & placed, steps) for group in together], axis=0
         )
+        flat = [
+            self._meet(self._outlines, group, placed, steps[-1:], self._air_mm).reshape(-1, 2)
+            for group in together
+        ]
+        # Where others are in its place at the end it goes on a little, all along.
+        wished_mm += _find_gap(np.concatenate(flat), float(wished_mm[-1])) - wished_mm[-1]
+        bars = np.concatenate(
+            [self._find_bars(group, placed, later, steps) for group in together], axis=1
+        )
+        far_mm = np.zeros(len(self.stations))
+        far_mm[steps] = [
+            *(
+                _find_free(bar, float(wish))
+                for bar, wish in zip(bars[:-1], wished_mm, strict=False)
+            ),
+            wished_mm[-1],
+        ]
+        for group in together:
+            self.stations[:, self._find(group.members)] += (
+                far_mm[:, None] * group.direction.vector
+            )[:, None]
+
+    def _find_push(self, group: _Group, names: frozenset[str], steps: Numbers) -> Vector:
+        """Find how far a group must be after each of the steps, (s,) mm, to be clear of pieces behind it."""
+        meetings = self._meet(self._outlines, group, names, steps, self._air_mm)
+        return np.asarray(meetings[..., 1].max(axis=(1, 2), initial=0.0))
+
+    def _find_bars(
+        self, group: _Group, placed: frozenset[str], later: Sequence[_Group], steps: Numbers
+    ) -> Vector:
+        """Find at which travels (s, pairs, 2) mm a group would stand in another body after each of the steps.
+
+        later: groups that are still to be placed; those that have not left yet stand at home.
+        """
+        until = dict.fromkeys(placed, len(self.stations))
+        for other in later:
+            if other.step > group.step:
+                until |= dict.fromkeys(other.members, other.step)
+        bars = self._meet(self._bodies, group, until, steps)
+        there = np.array([until[self._blocking.names[number]] for number in self._find(until)])
+        is_gone = np.broadcast_to(steps[:, None, None] > there, bars.shape[:3])
+        bars[is_gone] = np.inf, -np.inf
+        return bars.reshape(len(steps), -1, 2)
+
+    def _meet(
+        self, hulls: Hulls, group: _Group, names: Iterable[str], steps: Numbers, air_mm: float = 0.0
+    ) -> Vector:
+        """Find at which travels (s, own, others, 2) mm a group meets others as all stand after each of the steps."""
+        own, others = self._find(group.members), self._find(names)
+        there = self.stations[steps]
+        apart_mm = there[:, None, others] - there[:, own, None]
+        # Most pairs stand as they stood after the step before, and are measured once.
+        is_new = np.ones(apart_mm.shape[:3], bool)
+        is_new[1:] = (np.abs(np.diff(apart_mm, axis=0)) > ASIDE_MM).any(axis=3)
+        at, i, j = np.nonzero(is_new)
+        found = hulls.find_meetings(
+            own[i], others[j], apart_mm[at, i, j], group.direction.vector, air_mm
+        )
+        row = np.zeros(is_new.shape, np.intp)
+        row[is_new] = np.arange(len(found))
+        return np.asarray(found[np.maximum.accumulate(row, axis=0)])
 
 
 def find_air_mm(size_mm: float) -> float:
@@ -289,6 +379,16 @@ def find_air_mm(size_mm: float) -> float:
 
 def _name(unit: Unit) -> frozenset[str]:
     return frozenset[str]().union(*(group.members for group in unit))
+
+
+def _find_free(bars: Vector, wished_mm: float) -> float:
+    """Find the travel nearest to the wished one that lies in no bar (m, 2): before it where that can be, else beyond."""
+    free_mm = wished_mm
+    while len(
+        inside := bars[(bars[:, 0] < free_mm - ASIDE_MM) & (bars[:, 1] > free_mm + ASIDE_MM)]
+    ):
+        free_mm = float(inside[:, 0].min())
+    return free_mm if free_mm > 0.0 or wished_mm <= 0.0 else _find_gap(bars, wished_mm)
 
 
 def _find_gap(meetings: Vector, from_mm: float) -> float:

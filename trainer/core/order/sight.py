@@ -1,4 +1,4 @@
-"""Where the eye stands for an exploded view, and what outline each piece shows from there.
+"""Where the eye stands for an exploded view, what outline each piece shows from there, and what room it takes.
 
 An exploded view is a parallel projection. The eye looks nearly square at the axis on which most parts
 lie, so that discs turn into slim ellipses, and a little from above and from the suction end, so that
@@ -14,6 +14,7 @@ import numpy as np
 import numpy.typing as npt
 
 Vector = npt.NDArray[np.float64]
+Numbers = npt.NDArray[np.intp]
 
 END_ON, DOWN = 0.25, 0.27
 """How much the eye looks along the main axis and from above, as shares of a unit: an ellipse is a quarter as wide as high."""
@@ -29,6 +30,9 @@ SEEN_SHARE = 0.3
 SEEN_SHARE_MAIN = 0.9
 SIDES = 32
 """Outlines are polygons of this many directions: at most half a hundredth wider than the true one."""
+HULL_SIDES = 16
+"""Directions around each main axis that bound a body: a round one comes out two hundredths wider at most."""
+TINY = 1e-9
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -75,57 +79,62 @@ def find_sight(ways: Sequence[Vector]) -> Sight:
     return best
 
 
-class Outlines:
-    """The convex outline of every piece in the picture plane, as its reach in SIDES directions.
+def find_outline_ways(sight: Sight) -> Vector:
+    """Find half the directions in which an outline in the picture is measured: (SIDES / 2, 3)."""
+    angles = np.arange(SIDES // 2) * (2.0 * np.pi / SIDES)
+    return np.stack([np.cos(angles), np.sin(angles)], axis=1) @ sight.plane
 
-    Two outlines whose reaches leave air between them in one direction do not meet.
+
+def find_hull_ways() -> Vector:
+    """Find half the directions in which a body is measured: HULL_SIDES in each of the three main planes, (h, 3)."""
+    angles = np.arange(HULL_SIDES // 2) * (2.0 * np.pi / HULL_SIDES)
+    across, upwards = np.cos(angles), np.sin(angles)
+    ways = np.zeros((3, len(angles), 3))
+    for plane, (i, j) in enumerate(((0, 1), (1, 2), (2, 0))):
+        ways[plane, :, i], ways[plane, :, j] = across, upwards
+    return np.unique(np.round(ways.reshape(-1, 3), 9), axis=0)
+
+
+class Hulls:
+    """A convex body a little larger than each piece: its reach in some directions and in their opposites.
+
+    Two bodies whose reaches leave air between them in one direction do not meet. Directions that lie in
+    the picture plane give the outlines of the picture.
     """
 
-    def __init__(self, sight: Sight, clouds: Sequence[npt.NDArray[np.floating]]) -> None:
-        angles = np.arange(SIDES) * (2.0 * np.pi / SIDES)
-        self.plane = sight.plane
-        self.normals = np.stack([np.cos(angles), np.sin(angles)], axis=1)
+    def __init__(self, ways: Vector, clouds: Sequence[npt.NDArray[np.floating]]) -> None:
+        half = len(ways)
+        self.normals = np.concatenate([ways, -ways])
         starts = np.cumsum([0, *(len(cloud) for cloud in clouds[:-1])])
         x, y, z = np.concatenate(clouds).astype(np.float32, copy=False).T.copy()
-        u, v = (x * a + y * b + z * c for a, b, c in self.plane.astype(np.float32))
-        self.reach_mm = np.empty((len(clouds), SIDES))
+        self.reach_mm = np.empty((len(clouds), 2 * half))
         # What is farthest one way is nearest the other way: half the directions say all. Column by
         # column this is far quicker than as a product of matrices.
-        half = SIDES // 2
-        for k, (across, upwards) in enumerate(self.normals[:half].astype(np.float32)):
-            along = u * across + v * upwards
+        for k, (a, b, c) in enumerate(ways.astype(np.float32)):
+            along = x * a + y * b + z * c
             self.reach_mm[:, k] = np.maximum.reduceat(along, starts)
             self.reach_mm[:, k + half] = -np.minimum.reduceat(along, starts)
+        self._back_mm = np.roll(self.reach_mm, half, axis=1)
 
     def find_meetings(
-        self,
-        moving: tuple[npt.NDArray[np.intp], Vector],
-        standing: tuple[npt.NDArray[np.intp], Vector],
-        way: Vector,
-        air_mm: float,
+        self, moving: Numbers, standing: Numbers, apart_mm: Vector, way: Vector, air_mm: float
     ) -> Vector:
-        """Find between which travels the outlines of moving pieces meet those of standing ones.
+        """Find between which travels of one piece of each pair it meets the other.
 
         Args:
-            moving: piece numbers (n,) and where they stand from home, (n, 3) mm.
-            standing: the same of the others.
+            moving: numbers (n,) of the pieces that move.
+            standing: numbers (n,) of the other pieces.
+            apart_mm: how much farther from home the other stands, (n, 3).
             way: unit vector (3,) of the move.
-            air_mm: outlines nearer than this count as meeting.
+            air_mm: pieces nearer than this count as meeting.
 
         Returns:
-            (moving, standing, 2): from and to, in mm of travel along `way`; for pairs that never meet, from inf to -inf.
+            (n, 2): from and to, in mm of travel along `way`; for pairs that never meet, from inf to -inf.
         """
-        own, own_mm = moving
-        other, other_mm = standing
-        half = SIDES // 2
-        out = self.reach_mm[other] + other_mm @ self.plane.T @ self.normals.T
-        back = np.roll(self.reach_mm[own], half, axis=1) - own_mm @ self.plane.T @ self.normals.T
-        room = out[None] + back[:, None] + air_mm
-        speed = self.normals @ (self.plane @ way)
-        with np.errstate(divide="ignore", invalid="ignore"):
-            at = room / speed
-        tiny = np.abs(speed) < 1e-9
-        leave = np.where(speed > 1e-9, at, np.inf).min(axis=2)
-        enter = np.where(speed < -1e-9, at, -np.inf).max(axis=2)
-        never = (room[:, :, tiny] <= 0.0).any(axis=2) | (enter >= leave)
-        return np.stack([np.where(never, np.inf, enter), np.where(never, -np.inf, leave)], axis=2)
+        room = self.reach_mm[standing] + self._back_mm[moving] + apart_mm @ self.normals.T + air_mm
+        speed = self.normals @ way
+        ahead, against = speed > TINY, speed < -TINY
+        leave = (room[:, ahead] / speed[ahead]).min(axis=1)
+        enter = (room[:, against] / speed[against]).max(axis=1)
+        never = (room[:, ~(ahead | against)] <= 0.0).any(axis=1) | (enter >= leave)
+        return np.stack([np.where(never, np.inf, enter), np.where(never, -np.inf, leave)], axis=1)

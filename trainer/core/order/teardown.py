@@ -126,14 +126,16 @@ def _preference(state: State, found: TakenOff, last: TakenOff | None) -> Prefere
     """Rank a free piece; smaller is sooner.
 
     Keys and lock tabs are taken as they are reached; what is pressed, threaded or sealed into
-    another part is left for the bench, lot by lot. What is bulkier than all it leaves stays put:
+    another, bulkier part is left for the bench, lot by lot. What is bulkier than all it leaves stays put:
     the shaft is drawn from the housing, not the housing from the shaft. Then come the fewest turns:
     go on with the tool and the direction in hand, at the same end, from the suction end.
     """
     masks, number = state.masks, state.masks.number[found.piece]
     fastens = bool(masks.fastens[number])
     rides = not fastens and any(
-        carry.kind is not JointKind.KEYED for carry in masks.carriers[number]
+        carry.kind is not JointKind.KEYED
+        and masks.bulk[masks.number[carry.carrier]] > masks.bulk[number]
+        for carry in masks.carriers[number]
     )
     lot = state.lot_of(found.piece)
     same_lot = last is not None and last.piece in lot
