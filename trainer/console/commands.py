@@ -18,6 +18,7 @@ from trainer.console.asking import (
     open_chosen,
     print_json,
 )
+from trainer.console.charting import make_chart
 from trainer.console.export import make_export
 from trainer.console.mass import make_mass
 from trainer.console.part import make_part
@@ -58,6 +59,7 @@ def make_group() -> click.Group:
         make_part,
         make_mass,
         make_export,
+        make_chart,
     ):
         group.add_command(make(words))
     return group

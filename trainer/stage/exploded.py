@@ -76,17 +76,20 @@ def draw_exploded(
         stage.camera = cell.camera
         drawn, _ = stage.frame_with_numbers(cell.width, cell.height, finish)
         page.paste(Image.fromarray(drawn), (cell.left, cell.top))
-    _draw_marks(page, stage, layout, apart, cells, letters.scale)
+    draw_marks(page, stage, layout, apart, cells, letters.scale)
     return page
 
 
 def lay_out_page(
-    stage: Stage, layout: Layout, region: Region, between_px: float
+    stage: Stage, layout: Layout, region: Region, between_px: float, wished: int | None = None
 ) -> tuple[Cell, ...]:
-    """Lay the pieces, where they stand on the stage now, out in strips inside a region of the page."""
+    """Lay the pieces, where they stand on the stage now, out in strips inside a region of the page.
+
+    wished: how many strips; as many as are worth it if None.
+    """
     camera = make_sighted_camera(layout.sight)
     boxes = find_boxes(stage, camera)
-    strips, mm_per_px = find_strips(boxes, (region.width, region.height), between_px)
+    strips, mm_per_px = find_strips(boxes, (region.width, region.height), between_px, wished)
     tall = [strip.height_mm / mm_per_px for strip in strips]
     free = region.height - sum(tall) - between_px * (len(strips) - 1)
     # What is left over goes between the strips and around them alike.
@@ -124,7 +127,7 @@ def find_boxes(stage: Stage, camera: Camera) -> npt.NDArray[np.float64]:
     return np.array(boxes)
 
 
-def _draw_marks(
+def draw_marks(
     page: Image.Image,
     stage: Stage,
     layout: Layout,

@@ -157,7 +157,7 @@ def _set_flags(
     names = [name for name in labels if name not in stage.marks.hidden]
     stage.camera = stage.camera.fitted(points, size, region)
     numbers = stage.frame_of_numbers(*size)
-    spots_mm = np.array([_find_spot(stage, name, numbers) for name in names])
+    spots_mm = np.array([find_spot(stage, name, numbers) for name in names])
     widths = {name: letters.measure_label(labels[name], marked=name in colours) for name in names}
     rows = {True: 0, False: 0}
     for _ in range(12):
@@ -187,7 +187,7 @@ def _set_flags(
     )
 
 
-def _find_spot(stage: Stage, name: str, numbers: npt.NDArray[np.int32]) -> Vector:
+def find_spot(stage: Stage, name: str, numbers: npt.NDArray[np.int32]) -> Vector:
     """Find a point (3,) that is seen well inside its piece; where nothing of it is seen, its middle.
 
     A view is parallel, so the point stays over the same spot of the piece however the view is fitted.
