@@ -173,7 +173,7 @@ def _make_sheet(
         for part, name in named.items()
     }
     labels = dict(list(told.items())[:MOST_NAMED])
-    caption = words.say("chart.caption", usual=tell_choice(sheet.option, sheet.usual))
+    caption = words.say("chart.caption", usual=tell_choice(words, sheet.option, sheet.usual))
     if len(told) > MOST_NAMED:
         rest = words.join(list(told.values())[MOST_NAMED:])
         caption += " " + words.say("chart.rest", parts=rest)
@@ -218,20 +218,23 @@ def make_title(words: Words, bench: Bench, sheet: Sheet) -> str:
     family, _, size = bench.build.name.partition("/")
     title = words.say(
         "chart.title",
-        family=tell_choice(family).capitalize(),
+        family=words.say(f"family.{family}"),
         size=size,
-        choice=tell_choice(sheet.option, sheet.value),
+        choice=tell_choice(words, sheet.option, sheet.value),
     )
     if sheet.with_it:
-        needed = words.join([tell_choice(*pair) for pair in sheet.with_it.items()])
+        needed = words.join([tell_choice(words, *pair) for pair in sheet.with_it.items()])
         title += words.say("chart.needs", choices=needed)
     return title
 
 
-def tell_choice(option: str, value: str = "") -> str:
-    """Tell an option and its value; their ids are plain words joined by dashes."""
-    told = option.replace("-", " ")
-    return f"{told}: {value.replace('-', ' ')}" if value else told
+def tell_choice(words: Words, option: str, value: str) -> str:
+    """Tell an option and its value in a fitter's words."""
+    return words.say(
+        "chart.choice",
+        option=words.say(f"option.{option}"),
+        value=words.say(f"option.{option}.{value}"),
+    )
 
 
 def write_gathered(words: Words, files: list[Path], path: Path, pixels: tuple[int, int]) -> None:

@@ -19,8 +19,10 @@ from trainer.stage.picture import draw_picture, find_spot
 from trainer.stage.scene import Finish, Stage
 from trainer.stage.strips import MOST_STRIPS
 
-VIEWS_SHARE = 0.33
+VIEWS_SHARE = 0.3
 """Share of the width that the two views at the left get."""
+TITLE_PX = 26
+"""Size of the title on a page 720 pixels high: on A3 its capitals are 8 mm high."""
 BETWEEN_PX = 16.0
 GAP_PX = 14.0
 """Least free space beside a label, at a page 720 pixels high."""
@@ -78,7 +80,9 @@ def draw_wall_chart(
         SurroundingsError: where this machine cannot draw.
     """
     stage = Stage(assembly)
-    letters = Lettering(replace(stage.look, caption_px=stage.look.label_px), size[1])
+    letters = Lettering(
+        replace(stage.look, title_px=TITLE_PX, caption_px=stage.look.label_px), size[1]
+    )
     page = Image.new("RGB", size, stage.look.ground)
     top = letters.draw_title(page, headings.title)
     bottom = size[1] - letters.draw_caption(page, headings.caption)
