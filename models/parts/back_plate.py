@@ -107,6 +107,8 @@ def mounts(row: Row) -> Mapping[str, tuple[Mount, ...]]:
     )
 
 
+JACKING_SCREWS, JACKING_DEG = 2, 45.0
+"""Two jacking screws stand opposite each other, so that the joint parts evenly, between two studs and off the level hose."""
 SIDEWAYS_DEG = 90.0
 """The gland's studs stand at both sides of the shaft, where the bracket's windows are."""
 STAGGER_DEG = 90.0
@@ -143,9 +145,12 @@ def dish_profiles(at: Numbers, row: Numbers) -> tuple[Profile, Profile]:
 
 
 def finish_dish(body: Solid, at: Numbers, row: Numbers) -> Solid:
-    """Add to the turned dish what the shaft's sealing and a hub ring need: ports, tapped holes, the ring's seat."""
+    """Add to the turned dish what the shaft's sealing, jacking screws and a hub ring need: ports, tapped holes, the ring's seat."""
     from models.parts import forms
 
+    if "jacking-thread" in row:
+        spots = forms.circle_spots(JACKING_SCREWS, row["jacking-circle"], JACKING_DEG)
+        body = forms.drill(body, row["jacking-thread"], at["casing-face"], 0, spots)
     if "box-bore" in row:
         body = _bore_box_ports(body, at, row)
     elif "gland-screw-circle" in row:

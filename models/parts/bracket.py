@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from models.parts.back_plate import JACKING_DEG, JACKING_SCREWS
 from models.parts.spots import circle_mounts
 from models.spec.face import Axis, Face, bore, plane
 from models.spec.part import Material, Mount, Numbers, Part, Row, Solid
@@ -51,9 +52,22 @@ def mounts(row: Row) -> Mapping[str, tuple[Mount, ...]]:
     """Give the spots of the bearing housing's screws, heads towards the drive end, and of what holds the seal's oil."""
     count, x = round(float(row["screw-count"])), _middle({k: float(v) for k, v in row.items()})
     spots = circle_mounts(count, float(row["screw-circle"]), 180.0 / count, sign=-1)
-    return {"housing-screws": spots} | (
-        _reservoir_mounts(row, x) if is_open(row) else _bath_mounts(row, x)
+    return (
+        {"housing-screws": spots}
+        | _jacking_mounts(row)
+        | (_reservoir_mounts(row, x) if is_open(row) else _bath_mounts(row, x))
     )
+
+
+def _jacking_mounts(row: Row) -> dict[str, tuple[Mount, ...]]:
+    """Give the spots of the jacking screws, heads towards the drive end, and of their lock nuts."""
+    if "jacking-hole" not in row:
+        return {}
+    circle = float(row["jacking-circle"])
+    return {
+        "jacking-screws": circle_mounts(JACKING_SCREWS, circle, JACKING_DEG, sign=-1),
+        "jacking-nuts": circle_mounts(JACKING_SCREWS, circle, JACKING_DEG),
+    }
 
 
 def _bath_mounts(row: Row, x: float) -> dict[str, tuple[Mount, ...]]:
@@ -114,6 +128,9 @@ def finish_drum(body: Solid, at: Numbers, row: Numbers) -> Solid:
     """Tap the turned drum for the housing's screws; add windows and reservoir's pad, or the oil bath's bosses."""
     from models.parts import forms
 
+    if "jacking-hole" in row:
+        through = forms.circle_spots(JACKING_SCREWS, row["jacking-circle"], JACKING_DEG)
+        body = forms.drill(body, row["jacking-hole"], 0, at["nut-face"], through)
     screws = round(row["screw-count"])
     spots = forms.circle_spots(screws, row["screw-circle"], 180 / screws)
     low, high = at["housing-screw-bottom"], at["housing-end"]

@@ -6,6 +6,7 @@ from models.parts import (
     back_plate,
     bracket,
     frame_casting,
+    hex_screw,
     nut,
     slinger,
     stud,
@@ -37,6 +38,8 @@ JOINTS = (
     Joint("casing-seal", JointKind.SEALED, ("back-plate", "casing-gasket", "volute")),
     Joint("bracket-seal", JointKind.SEALED, ("back-plate", "bracket-o-ring", "bracket")),
     Joint("slinger-fit", JointKind.PRESS, ("shaft", "slinger")),
+    Joint("jacking-thread", JointKind.THREADED, ("back-plate", "jacking-screw")),
+    Joint("jacking-lock", JointKind.THREADED, ("jacking-screw", "jacking-nut")),
     *seal_oil.JOINTS,
 )  # fmt: skip
 
@@ -45,6 +48,14 @@ SLINGER = Place(
     spans={"shaft-diameter": Span(("shaft", "seal-journal"))},
 )  # fmt: skip
 """In an open bracket what leaks at the gland creeps along the shaft; the slinger throws it off before the bearing's lip seal."""
+
+JACKING = (
+    Rows("back-plate", ("back-plate-jacking",)),
+    Rows("bracket", ("bracket-jacking",)),
+    Place("jacking-nut", nut.PART, Seat("bearing-face", "bracket", "nut-face"), mounts=("bracket", "jacking-nuts"), group=FRAME),
+    Place("jacking-screw", hex_screw.PART, Seat("under-head", "jacking-nut", "outer-end"), mounts=("bracket", "jacking-screws"), group=FRAME),
+)  # fmt: skip
+"""Tapped into the back plate's flange, held back by lock nuts; run home without these they push it off the volute."""
 
 ONE_CASTING = (
     Place("bracket", frame_casting.PART, Seat("casing-face", "casing-gasket", "drive-end"), group=FRAME),
@@ -64,6 +75,7 @@ OPTIONS = (
         },
     ),
     Option("back-plate", {"separate": (), "one-casting": ONE_CASTING}),
+    Option("jacking", {"none": (), "screws": JACKING}),
 )  # fmt: skip
 
 
@@ -87,9 +99,21 @@ def slinger_too_small(build: Build) -> tuple[str, ...]:
     return () if wide > lip else ("slinger",)
 
 
+def jacking_screws_misfit(build: Build) -> tuple[str, ...]:
+    """Name the jacking screws when they press on the closed joint, or run home do not open it."""
+    if not build.has("jacking-screw"):
+        return ()
+    point = float(build.position("jacking-screw", "point"))
+    home = point - float(build.piece_at("jacking-nut").row["nut-height"])
+    back = point >= float(build.position("back-plate", "casing-face"))
+    opens = home < float(build.position("volute", "rear-face"))
+    return () if back and opens else build.pieces_at("jacking-screw")
+
+
 RULES = (
     Rule(12, "slinger-runs-free", slinger_rubs),
     Rule(13, "slinger-shades-lip", slinger_too_small),
+    Rule(14, "jacking-screws-open-joint", jacking_screws_misfit),
     *seal_oil.RULES,
 )
 
