@@ -107,8 +107,8 @@ def mounts(row: Row) -> Mapping[str, tuple[Mount, ...]]:
     )
 
 
-JACKING_SCREWS, JACKING_DEG = 2, 45.0
-"""Two jacking screws stand opposite each other, so that the joint parts evenly, between two studs and off the level hose."""
+JACKING_SCREWS, JACKING_DEG = 2, -45.0
+"""Two jacking screws stand opposite each other, so that the joint parts evenly, between two studs, off level hose and oil line."""
 SIDEWAYS_DEG = 90.0
 """The gland's studs stand at both sides of the shaft, where the bracket's windows are."""
 STAGGER_DEG = 90.0
