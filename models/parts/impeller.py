@@ -3,7 +3,7 @@
 Turns clockwise seen from the driver (towards -x, z up, y right), so a vane's tip trails: its angle
 grows with radius in the counter-clockwise sense. What it has follows from its row: `vane-edge-distance`
 makes it semi-open, `hub-rim-diameter` gives it a rim that runs in a hub ring, `balance-hole-diameter`
-gives it holes from behind the rear shroud to the eye.
+gives it holes from behind the rear shroud to the eye, `drive-notch-count` notches that turn a seal.
 """
 
 from __future__ import annotations
@@ -11,7 +11,7 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping
 
-from models.parts import hub
+from models.parts import hub, seal_drive
 from models.spec.face import Face, journal, plane
 from models.spec.part import Material, Numbers, Part, Row, Solid
 
@@ -91,7 +91,8 @@ def shape(at: Numbers, row: Numbers) -> Solid:
     vane = _vane(row, -row["hub-length"], back)
     void = passage.cut(*[vane.rotate((0, 0, 0), (1, 0, 0), 360 * i / count) for i in range(count)])
     added = _back_vanes(at, row, back) + _hub_rim(at, row, back)
-    body = blank.fuse(*added).cut(void, hub.make_bore(at, row), *_balance_holes(at, row))
+    holes = [*_balance_holes(at, row), *seal_drive.make_notches(row)]
+    body = blank.fuse(*added).cut(void, hub.make_bore(at, row), *holes)
     return forms.one_solid(body.fuse(hub.make_dome(at, row)) if "dome-height" in row else body)
 
 

@@ -74,7 +74,7 @@ def test_the_sliding_o_ring_on_the_shaft_is_squeezed_as_a_moving_seal(pump: Buil
 
     Source: bd_warehouse 0.4.0 for both ranges.
     """
-    groove = pump.size.parts["seal-face"]["groove-diameter"]
+    groove = pump.size.parts["seal-face-coil"]["groove-diameter"]
     shaft = pump.size.parts["shaft"]["seal-diameter"]
     section = pump.size.parts["face-o-ring"]["section"]
     depth_mm = (groove.middle - shaft.middle) / 2

@@ -8,7 +8,16 @@ offers its faces: `shaft-sleeve` then is the shaft.
 
 from __future__ import annotations
 
-from models.parts import hex_screw, impeller, key, shaft_sleeve, shim, tab_washer, washer
+from models.parts import (
+    centring_washer,
+    hex_screw,
+    impeller,
+    key,
+    shaft_sleeve,
+    shim,
+    tab_washer,
+    washer,
+)
 from models.pumps.systems.shared import ROTATING, TAKEN_UP, put_o_ring
 from models.spec.build import Build
 from models.spec.clearance import Clearance, ClearanceKind
@@ -22,11 +31,15 @@ from models.spec.work import Work
 CLOCKWISE_FROM_DRIVER = 1.0
 """Rotation of the family, as the row `thread-hand` counts it: a right-hand thread (+1) tightens with it. Common practice."""
 
+CENTRING_PLAY_MM = 0.2
+"""Most play on the diameter of what is meant to be centred by hand. Common practice."""
+
 PLACES = (
     Place("impeller-key", key.PART, Seat("bottom", "shaft", "impeller-key-floor"), mounts=("shaft", "impeller-key"), group=ROTATING),
     Place("shim", shim.PART, Seat("drive-end", "shaft", "impeller-shoulder"), pack=True, group=ROTATING),
     Place("impeller", impeller.PART, Seat("hub-seat", "shim", "suction-end"), group=ROTATING),
     Place("retaining-washer", washer.PART, Seat("drive-end", "impeller", "hub-end"), group=ROTATING),
+    Place("centring-washer", centring_washer.PART, Seat("shoulder", "retaining-washer", "drive-end"), group=ROTATING),
     Place("tab-washer", tab_washer.PART, Seat("drive-end", "retaining-washer", "suction-end"), group=ROTATING),
     Place("impeller-screw", hex_screw.PART, Seat("under-head", "tab-washer", "suction-end"), group=ROTATING),
 )  # fmt: skip
@@ -34,6 +47,7 @@ PLACES = (
 JOINTS = (
     Joint("impeller-keyway", JointKind.KEYED, ("shaft", "impeller-key")),
     Joint("impeller-fixing", JointKind.BOLTED, ("shaft", "impeller", "retaining-washer", "tab-washer"), ("impeller-screw",)),
+    Joint("washer-centring", JointKind.PRESS, ("retaining-washer", "centring-washer")),
     Joint("impeller-thread", JointKind.THREADED, ("shaft", "impeller-screw")),
     Joint("thread-seal", JointKind.SEALED, ("impeller", "impeller-o-ring", "shaft")),
     Joint("sleeve-seal", JointKind.SEALED, ("shaft-sleeve", "sleeve-o-ring", "shaft")),
@@ -47,6 +61,7 @@ SCREWED_ON = (
     RUN_OUT,
     Without("impeller-key"),
     Without("retaining-washer"),
+    Without("centring-washer"),
     Without("tab-washer"),
     Without("impeller-screw"),
 )
@@ -93,7 +108,7 @@ OPTIONS = (
 
 CLEARANCES = (
     Clearance("back-vane", ClearanceKind.AXIAL, ("impeller", "back-vane-tip"), ("back-plate", "wet-face"), TAKEN_UP),
-    Clearance("washer-clamp", ClearanceKind.AXIAL, ("retaining-washer", "drive-end"), ("shaft", "impeller-end")),
+    Clearance("washer-clamp", ClearanceKind.AXIAL, ("centring-washer", "drive-end"), ("shaft", "impeller-end")),
 )  # fmt: skip
 
 WORK = (
@@ -107,6 +122,7 @@ PRACTICES = (  # common practice
     Practice("impeller-left-behind", "bearing-housing", ("impeller",)),
     Practice("impeller-left-behind", "shaft", ("impeller",)),
     Practice("ring-over-key", "seal-face", ("impeller-key",)),
+    Practice("ring-over-key", "seal-bellows", ("impeller-key",)),
 )
 
 
@@ -123,11 +139,30 @@ def tab_not_bent(build: Build) -> tuple[str, ...]:
 
 
 def washer_misses_hub(build: Build) -> tuple[str, ...]:
-    """Name the washer when it would bear on the shaft's end instead of on the hub."""
+    """Name the retaining washer when the centring washer on it meets the shaft's end before it bears on the hub."""
     if not build.has("retaining-washer"):
         return ()
-    gap = build.position("shaft", "impeller-end") - build.position("retaining-washer", "drive-end")
+    gap = build.position("shaft", "impeller-end") - build.position("centring-washer", "drive-end")
     return () if float(gap) > 0 else ("retaining-washer",)
+
+
+def washer_not_centred(build: Build) -> tuple[str, ...]:
+    """Name the centring washer when it does not stand in the hub's bore, or the retaining washer not on its spigot."""
+    if not build.has("centring-washer"):
+        return ()
+    enters = build.position("centring-washer", "drive-end") - build.position("impeller", "hub-end")
+    through = build.position("retaining-washer", "suction-end") - build.position(
+        "centring-washer", "suction-end"
+    )
+    plays = [
+        float(build.diameter(*hole) - build.diameter("centring-washer", face))
+        for hole, face in (
+            (("impeller", "bore"), "outside"),
+            (("retaining-washer", "hole"), "spigot"),
+        )
+    ]
+    centred = all(0 < play <= CENTRING_PLAY_MM for play in plays)
+    return () if centred and float(enters) > 0 > float(through) else ("centring-washer",)
 
 
 def _is_screwed_on(build: Build) -> bool:
@@ -163,6 +198,7 @@ def threads_differ(build: Build) -> tuple[str, ...]:
 RULES = (
     Rule(5, "washer-bears-on-hub", washer_misses_hub),
     Rule(31, "tab-bent", tab_not_bent),
+    Rule(32, "washer-centred-in-hub", washer_not_centred),
     Rule(33, "thread-run-out-left", thread_bottoms),
     Rule(34, "thread-hand-fits-rotation", thread_loosens),
     Rule(35, "threads-match", threads_differ),

@@ -8,12 +8,14 @@ from models.parts import (
     nut,
     packing_ring,
     pipe,
+    seal_bellows,
     seal_face,
+    seal_retainer,
     seal_seat,
     seal_spring,
     stud,
 )
-from models.pumps.systems import seal_oil
+from models.pumps.systems import seal_oil, seal_rules
 from models.pumps.systems.shared import SEAL, TAKEN_UP, put_o_ring
 from models.spec.build import Build
 from models.spec.clearance import Clearance, ClearanceKind
@@ -27,17 +29,14 @@ PLACES = (
     Place("seal-seat", seal_seat.PART, Seat("back", "back-plate", "seat-shoulder"), group=SEAL),
     put_o_ring("seat-o-ring", "seal-seat", ("back-plate", "seat-bore"), SEAL),
     Place("seal-face", seal_face.PART, Seat("lapped-face", "seal-seat", "lapped-face"), group=SEAL),
-    put_o_ring("face-o-ring", "seal-face", ("shaft-sleeve", "seal-journal"), SEAL, side="drive-end"),
-    Place(
-        "seal-spring", seal_spring.PART, Seat("suction-end", "impeller", "hub-seat"), group=SEAL,
-        spans={"span": Span(("seal-face", "spring-face"), ("impeller", "hub-seat"))},
-    ),
 )  # fmt: skip
 
 JOINTS = (
     Joint("seat-fit", JointKind.PRESS, ("back-plate", "seal-seat")),
     Joint("seat-seal", JointKind.SEALED, ("seal-seat", "seat-o-ring", "back-plate")),
     Joint("face-seal", JointKind.SEALED, ("seal-face", "face-o-ring", "shaft-sleeve")),
+    Joint("bellows-seal", JointKind.SEALED, ("seal-bellows", "bellows-o-ring", "shaft-sleeve")),
+    Joint("bellows-grip", JointKind.PRESS, ("seal-bellows", "seal-face"), fit=("carrier-bore", "outside")),
     Joint("seal-faces", JointKind.RUNNING, ("seal-face", "seal-seat")),
     *(Joint(f"packing-{n}", JointKind.SEALED, ("back-plate", f"packing-ring-{n}", "shaft-sleeve")) for n in range(1, 6)),
     Joint("lantern-place", JointKind.PRESS, ("back-plate", "lantern-ring"), tool="packing-hook"),
@@ -51,6 +50,32 @@ CLEARANCES = (
     Clearance("seal-length", ClearanceKind.AXIAL, ("impeller", "hub-seat"), ("seal-seat", "lapped-face"), TAKEN_UP),
     Clearance("gland-travel", ClearanceKind.AXIAL, ("back-plate", "box-end"), ("gland", "flange-face")),
 )  # fmt: skip
+
+
+DRIVEN_BY_HUB = Rows("impeller", ("impeller-seal-drive",))
+
+COIL: tuple[Fill, ...] = (
+    DRIVEN_BY_HUB,
+    Rows("seal-face", ("seal-face-coil",)),
+    put_o_ring("face-o-ring", "seal-face", ("shaft-sleeve", "seal-journal"), SEAL, side="drive-end"),
+    Place("seal-retainer", seal_retainer.PART, Seat("back", "impeller", "hub-seat"), group=SEAL),
+    Place(
+        "seal-spring", seal_spring.PART, Seat("suction-end", "seal-retainer", "spring-land"), group=SEAL,
+        spans={"span": Span(("seal-face", "spring-face"), ("seal-retainer", "spring-land"))},
+    ),
+)  # fmt: skip
+"""One coil spring in a retainer; the face slides on its O-ring as it wears."""
+
+BELLOWS: tuple[Fill, ...] = (
+    DRIVEN_BY_HUB,
+    Rows("seal-face", ("seal-face-bellows",)),
+    Place(
+        "seal-bellows", seal_bellows.PART, Seat("back", "impeller", "hub-seat"), group=SEAL,
+        spans={"span": Span(("seal-face", "spring-face"), ("impeller", "hub-seat"))},
+    ),
+    put_o_ring("bellows-o-ring", "seal-bellows", ("shaft-sleeve", "seal-journal"), SEAL, side="drive-end"),
+)  # fmt: skip
+"""A metal bellows is spring and seal in one: its O-ring stands still on the shaft, only the convolutions move."""
 
 
 def _put_packing(number: int, on: str, on_face: str = "drive-end") -> Place:
@@ -92,17 +117,17 @@ OPTIONS = (
             ("packed", "bracket", "open", "packing drips and its gland is set by hand; in a closed bracket the drip would fill the oil bath"),
         ),
     ),
+    Option(
+        "seal-spring",
+        {"coil": COIL, "bellows": BELLOWS, "none": ()},
+        requires=(  # common practice
+            ("coil", "shaft-seal", "mechanical", "packing has no rotating face for a spring to push"),
+            ("bellows", "shaft-seal", "mechanical", "packing has no rotating face for a bellows to push"),
+            ("none", "shaft-seal", "packed", "the faces of a mechanical seal stay shut only because something pushes them"),
+            ("none", "bracket", "open", "only packing has no spring, and it drips and is set by hand"),
+        ),
+    ),
 )  # fmt: skip
-
-
-def spring_pushes_away(build: Build) -> tuple[str, ...]:
-    """Name the rotating face when its spring does not push it towards the seat."""
-    if not build.has("seal-face", "seal-spring", "seal-seat"):
-        return ()
-    spring = float(build.position("seal-face", "spring-face"))
-    seat = float(build.position("seal-seat", "back"))
-    lapped = float(build.position("seal-seat", "lapped-face"))
-    return () if spring < lapped < seat else ("seal-face",)
 
 
 def lantern_misses_port(build: Build) -> tuple[str, ...]:
@@ -126,13 +151,14 @@ def gland_has_no_grip(build: Build) -> tuple[str, ...]:
 
 
 RULES = (
-    Rule(41, "spring-pushes-to-seat", spring_pushes_away),
+    *seal_rules.RULES,
     Rule(42, "lantern-under-port", lantern_misses_port),
     Rule(43, "gland-can-follow", gland_has_no_grip),
 )
 
 WORK = (
     Work("seal-spring-pushes", "impeller", critical=True, given="seal-spring"),
+    Work("seal-bellows-pushes", "impeller", critical=True, given="seal-bellows"),
 )  # fmt: skip
 
 SYSTEM = System(

@@ -65,6 +65,12 @@ def _washer(r: Numbers) -> float:
     return _ring(r["outside"], r["bore"], r["thickness"]) - edge
 
 
+def _centring_washer(r: Numbers) -> float:
+    edge = _corner_ring(r["outside"] / 2, 0.2 * r["thickness"], inside=False)
+    body = _ring(r["outside"], r["bore"], r["thickness"]) - edge
+    return body + _ring(r["spigot-diameter"], r["bore"], r["spigot-length"])
+
+
 def _key(r: Numbers) -> float:
     straight = r["length"] - r["width"]
     return (r["width"] * straight + math.pi / 4 * r["width"] ** 2) * r["height"]
@@ -78,7 +84,15 @@ def _seal_seat(r: Numbers) -> float:
 def _seal_face(r: Numbers) -> float:
     body = _ring(r["outside"], r["bore"], r["length"] - r["nose-height"])
     groove = _ring(r["groove-diameter"], r["bore"], r["groove-width"])
-    return body - groove + _ring(r["nose-outside"], r["nose-bore"], r["nose-height"])
+    nose = _ring(r["nose-outside"], r["nose-bore"], r["nose-height"])
+    notch = r["notch-length"] * _slot(r["outside"] / 2, r["notch-floor"] / 2, r["notch-width"] / 2)
+    return body - groove + nose - r["notch-count"] * notch
+
+
+def _slot(radius: float, floor: float, half: float) -> float:
+    """Give the area of a slot milled `floor` above the middle of a round of `radius`, `half` to either side."""
+    under_arc = half * math.sqrt(radius**2 - half**2) + radius**2 * math.asin(half / radius)
+    return under_arc - 2 * half * floor
 
 
 FORMS: dict[str, Callable[[Numbers], float]] = {
@@ -91,6 +105,7 @@ FORMS: dict[str, Callable[[Numbers], float]] = {
     "cover-stud-1": _stud,
     "bracket-stud-1": _stud,
     "retaining-washer": _washer,
+    "centring-washer": _centring_washer,
     "impeller-key": _key,
     "coupling-key": _key,
     "seal-seat": _seal_seat,

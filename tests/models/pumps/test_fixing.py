@@ -124,7 +124,27 @@ def test_a_thread_without_its_o_ring_breaks_rule_1_only(fixing: str) -> None:
     assert [b.number for b in check_rules(replace(build, pieces=pieces), RULES)] == [1]
 
 
+@pytest.mark.parametrize(
+    ("row", "wrong"),
+    [("outside", "28"), ("thickness", "-3"), ("spigot-diameter", "22"), ("spigot-length", "7")],
+)
+def test_a_washer_that_is_not_centred_in_the_hub_breaks_rule_32_only(
+    make_tables: MakeTables, row: str, wrong: str
+) -> None:
+    build = make_named_build(
+        PUMP, tables=make_tables({f"centring-washer.{row}": {"nominal": wrong}})
+    )
+    assert [(b.number, b.pieces) for b in check_rules(build, RULES)] == [(32, ("centring-washer",))]
+
+
+def test_the_clamp_gap_counts_what_the_centring_washer_takes_of_it(pump: Build) -> None:
+    gap = read_chain(pump, pump.clearance("washer-clamp"))
+    hub = {("impeller", "hub-length"): 1.0, ("centring-washer", "thickness"): -1.0}
+    assert dict(gap.terms) == hub | {("shaft", "impeller-seat-length"): -1.0} | SHIMS
+    assert float(gap) == pytest.approx(1.5, abs=1e-9)
+
+
 def test_every_rule_of_the_fixing_is_broken_in_a_test() -> None:
-    tested_here, tested_with_the_family = {31, 33, 34, 35}, {5}
+    tested_here, tested_with_the_family = {31, 32, 33, 34, 35}, {5}
     numbers = {rule.number for rule in impeller_fixing.RULES}
     assert numbers == tested_here | tested_with_the_family

@@ -14,6 +14,7 @@ from models.spec.build import Build
 from models.spec.errors import ImpossibleChoiceError
 from models.spec.joint import JointKind
 from models.spec.rule import check_rules
+from trainer.core.measure.chain import read_chain
 from trainer.words import load_words
 
 PUMP = "end-suction/100-250"
@@ -23,7 +24,21 @@ IN_THE_BOX = ("packing-ring-1", "packing-ring-2", "lantern-ring", "packing-ring-
 
 # sealing, rule, the row that is written wrong, its wrong nominal, the piece at fault
 WRONG_ROWS = [
-    ("mechanical", 41, "seal-face.length", "-3", "seal-face"),
+    ("mechanical", 41, "seal-face-coil.length", "-3", "seal-face"),
+    ("bellows", 41, "seal-face-bellows.length", "-3", "seal-face"),
+    ("mechanical", 47, "seal-retainer.length", "21", "seal-face"),
+    ("mechanical", 47, "seal-retainer.length", "30", "seal-face"),
+    ("mechanical", 47, "seal-retainer.lug-inside", "58", "seal-face"),
+    ("mechanical", 47, "seal-face-coil.notch-width", "5", "seal-face"),
+    ("bellows", 47, "seal-bellows.carrier-bore", "56.2", "seal-face"),
+    ("mechanical", 48, "impeller-seal-drive.drive-notch-depth", "3", "seal-retainer"),
+    ("mechanical", 48, "impeller-seal-drive.drive-notch-width", "7", "seal-retainer"),
+    ("mechanical", 48, "seal-retainer.dog-inside", "56", "seal-retainer"),
+    ("bellows", 48, "seal-bellows.dog-length", "5", "seal-bellows"),
+    ("mechanical", 49, "seal-spring.mean-diameter", "57", "seal-spring"),
+    ("mechanical", 49, "seal-spring.coils", "6", "seal-spring"),
+    ("bellows", 49, "seal-bellows.convolutions", "12", "seal-bellows"),
+    ("bellows", 49, "seal-bellows.bellows-bore", "37", "seal-bellows"),
     ("packed", 42, "lantern-ring.width", "5", "lantern-ring"),
     ("packed", 42, "back-plate-packed.lantern-port", "45", "lantern-ring"),
     ("packed", 43, "gland.nose-length", "7", "gland"),
@@ -53,9 +68,42 @@ def test_a_row_written_wrong_breaks_its_rule_and_no_other(
     make_tables: MakeTables, sealing: str, number: int, row: str, wrong: str, piece: str
 ) -> None:
     tables = make_tables({row: {"nominal": wrong}})
-    choice = {"bracket": "open"} if sealing == "open" else {"shaft-seal": sealing}
+    choices = {"open": {"bracket": "open"}, "bellows": {"seal-spring": "bellows"}}
+    choice = choices.get(sealing) or {"shaft-seal": sealing}
     build = make_named_build(PUMP, choice, tables=tables)
     assert [(b.number, b.pieces) for b in check_rules(build, RULES)] == [(number, (piece,))]
+
+
+@pytest.mark.parametrize("spring", ["coil", "bellows"])
+def test_the_seal_is_as_long_as_hub_and_seat_leave_it_whatever_pushes_the_face(spring: str) -> None:
+    build = make_named_build(PUMP, {"seal-spring": spring})
+    assert check_rules(build, RULES) == ()
+    length = read_chain(build, build.clearance("seal-length"))
+    assert not any(piece.startswith(("seal-face", "seal-spring")) for piece, _ in length.terms)
+    assert float(length) == pytest.approx(37.5)
+    filled = float(
+        build.position("seal-face", "lapped-face") - build.position("impeller", "hub-seat")
+    )
+    assert filled == pytest.approx(float(length))
+
+
+def test_a_bellows_stands_in_for_retainer_spring_and_sliding_ring() -> None:
+    coil, bellows = (
+        make_named_build(PUMP, {"seal-spring": value}) for value in ("coil", "bellows")
+    )
+    assert set(coil.pieces) - set(bellows.pieces) == {"seal-retainer", "seal-spring", "face-o-ring"}
+    assert set(bellows.pieces) - set(coil.pieces) == {"seal-bellows", "bellows-o-ring"}
+    assert "seal-bellows-pushes" in [work.key for work in bellows.work]
+
+
+def test_packing_has_no_spring_and_a_mechanical_seal_not_none(packed: Build) -> None:
+    assert packed.options["seal-spring"] == "none"
+    assert "drive-notch-count" not in packed.pieces["impeller"].row
+    for spring in ("coil", "bellows"):
+        with pytest.raises(ImpossibleChoiceError, match="packing has no rotating face"):
+            make_named_build(PUMP, {"shaft-seal": "packed", "seal-spring": spring})
+    with pytest.raises(ImpossibleChoiceError, match="stay shut only because"):
+        make_named_build(PUMP, {"shaft-seal": "mechanical", "seal-spring": "none"})
 
 
 def test_packing_leaves_no_part_of_a_mechanical_seal(packed: Build) -> None:
