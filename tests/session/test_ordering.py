@@ -68,7 +68,7 @@ def test_work_done_in_time_is_not_late_and_done_afterwards_is(bench: Bench) -> N
 
 
 def test_wrong_practice_is_neither_refused_nor_counted(bench: Bench) -> None:
-    lines = [*RIGHT, "seal-spring", "seal-face", "impeller-key"]
+    lines = [*RIGHT, "seal-retainer", "seal-spring", "seal-face", "impeller-key"]
     whole = mark_whole_order(bench, lines)
     verdicts = {step.piece: step.verdict for step in whole.marked.steps}
     assert verdicts["seal-face"] is Verdict.WRONG_PRACTICE
