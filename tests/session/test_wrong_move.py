@@ -57,7 +57,7 @@ def test_what_holds_a_piece_is_not_said_to_move_with_it(bench: Bench) -> None:
 def test_a_piece_that_bears_on_another_touches_it_from_the_start(bench: Bench) -> None:
     tried = try_piece(bench, "seal-spring")
     assert tried.is_touching
-    assert tried.hindrance == {"impeller"}
+    assert tried.hindrance == {"seal-retainer"}
 
 
 def test_a_free_piece_is_shown_drawn_clear(bench: Bench) -> None:
