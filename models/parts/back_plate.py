@@ -1,6 +1,7 @@
 """Back plate: closes the volute behind the impeller and carries the seal's seat or the stuffing box.
 
-`box-bore` in its row means that it has a stuffing box, `gland-screw-circle` that a gland is screwed on behind the seat. Origin on the axis at the face that bears on the bracket; the dish reaches towards the impeller (-x).
+`box-bore` in its row means that it has a stuffing box, `gland-screw-circle` that a gland is screwed on
+behind the seat, `line-inlet-radius` that a balance line starts on it. Origin on the axis at the face that bears on the bracket; the dish reaches towards the impeller (-x).
 """
 
 from __future__ import annotations
@@ -37,6 +38,7 @@ def dish_faces(row: Row, flange: Length) -> dict[str, Face]:
         }
         | (_box_faces(row) if "box-bore" in row else _seat_faces(row))
         | _hub_ring_faces(row)
+        | _line_faces(row)
     )
 
 
@@ -63,6 +65,12 @@ def _hub_ring_faces(row: Row) -> dict[str, Face]:
     }
 
 
+def _line_faces(row: Row) -> dict[str, Face]:
+    if "line-inlet-radius" not in row:
+        return {}
+    return {"line-pad": plane(row["line-pad-distance"], +1, Axis.Y)}
+
+
 def _box_faces(row: Row) -> dict[str, Face]:
     bottom = -row["box-bottom-depth"]
     end = bottom + row["box-length"]
@@ -82,6 +90,8 @@ def mounts(row: Row) -> Mapping[str, tuple[Mount, ...]]:
     pressed: dict[str, tuple[Mount, ...]] = {
         "hub-ring": (Mount(sign=-1),)
     }  # from the wet side, lead-in first
+    if "line-inlet-radius" in row:
+        pressed["line-port"] = (Mount(x=row["line-port-position"], axis=Axis.Y),)
     if "gland-screw-circle" in row:
         screws = round(float(row["gland-screw-count"]))
         circle = float(row["gland-screw-circle"])
@@ -158,7 +168,7 @@ def finish_dish(body: Solid, at: Numbers, row: Numbers) -> Solid:
         taps = forms.circle_spots(screws, row["gland-screw-circle"], 180 / screws)
         low, high = at["gland-screw-bottom"], at["gland-face"]
         body = forms.drill(body, row["gland-screw-thread"], low, high, taps)
-    return _add_hub_ring_seat(at, row, body)
+    return _add_line_duct(at, row, _add_hub_ring_seat(at, row, body))
 
 
 def _add_hub_ring_seat(at: Numbers, row: Numbers, body: Solid) -> Solid:
@@ -171,6 +181,37 @@ def _add_hub_ring_seat(at: Numbers, row: Numbers, body: Solid) -> Solid:
     lip = row["chamber-bore"] + 2 * wall
     boss = forms.tube(row["ring-bore"] + 2 * wall, lip - wall, wet, shoulder + wall)
     return body.fuse(boss).cut(forms.tube(row["ring-bore"], lip, wet - 1, shoulder))
+
+
+DUCT_SHARE = 1.06
+"""Bore of the cast duct as a share of its cross passage's: no two faces of them are tangent."""
+
+
+def _add_line_duct(at: Numbers, row: Numbers, body: Solid) -> Solid:
+    """Add the balance line's cast duct: from the chamber inside the hub ring, past the gland, to a pad in the bracket's window."""
+    from models.parts import forms
+
+    if "line-inlet-radius" not in row:
+        return body
+    hole, inlet, duct = row["line-bore"], row["line-inlet-radius"], row["line-duct-radius"]
+    x, cross, pad = row["line-port-position"], -row["line-cross-depth"], at["line-pad"]
+    wide, wall, tap = hole * DUCT_SHARE, row["line-wall"], pad - row["line-thread-depth"]
+    half, across = row["line-pad-width"] / 2, row["line-pad-length"] / 2
+    low = duct - wide / 2 - 1.1 * wall
+    metal = [
+        forms.rod(wide + 2 * wall, at["ring-shoulder"], cross + wide / 2 + wall, inlet),
+        forms.side_post(hole + 2 * wall, cross, 0, inlet, duct),
+        forms.rod(wide + 2 * wall, cross - hole / 2, x, duct),
+        forms.box((x - half, x + half), (low, pad), (-across, across)),
+    ]
+    voids = [
+        forms.rod(wide, at["ring-shoulder"] - 1, cross + hole / 4, inlet),
+        forms.side_post(hole, cross, 0, inlet, duct),
+        forms.rod(wide, cross - hole / 4, x, duct),
+        forms.side_post(hole, x, 0, duct, pad),
+        forms.side_post(row["line-thread"], x, 0, tap, pad),
+    ]
+    return body.fuse(*metal).cut(*voids)
 
 
 def _seat_profile(at: Numbers, row: Numbers) -> Profile:

@@ -37,8 +37,9 @@ def shape(at: Numbers, row: Numbers) -> Solid:
     studs = round(row["stud-count"])
     spots = forms.circle_spots(studs, row["stud-circle"], 180 / studs)
     drilled = forms.drill(body, row["stud-hole"], at["casing-face"], nut, spots)
-    finished = back_plate.finish_dish(drilled, at, row)
-    return forms.one_solid(bracket.finish_drum(finished, at, row))
+    # windows first: what the dish has behind it may stand in them
+    opened = bracket.finish_drum(drilled, at, row)
+    return forms.one_solid(back_plate.finish_dish(opened, at, row))
 
 
 PART = Part("frame-casting", faces, shape, Material.CAST_IRON, mounts)

@@ -1,14 +1,15 @@
 """Suction cover: closes the volute's front, carries the suction flange and the wear ring.
 
-Origin on the axis at the face that bears on the volute; the dish reaches towards the impeller.
+`line-port-position` in its row means that a balance line ends on its neck. Origin on the axis at the
+face that bears on the volute; the dish reaches towards the impeller.
 """
 
 from __future__ import annotations
 
 from collections.abc import Mapping
 
-from models.spec.face import Face, bore, journal, plane
-from models.spec.part import Material, Numbers, Part, Row, Solid
+from models.spec.face import Axis, Face, bore, journal, plane
+from models.spec.part import Material, Mount, Numbers, Part, Row, Solid
 
 
 def faces(row: Row) -> Mapping[str, Face]:
@@ -26,11 +27,20 @@ def faces(row: Row) -> Mapping[str, Face]:
     } | suction_faces(row)
     if "flange-stud-depth" in row:  # a flange that is tapped for studs instead of drilled through
         named["flange-stud-bottom"] = plane(row["flange-stud-depth"] - row["face-length"], -1)
+    if "line-port-position" in row:
+        named["line-pad"] = plane(row["line-pad-distance"], +1, Axis.Y)
     if "plate-screw-depth" in row:
         return named | {
             "plate-screw-bottom": plane(row["wet-face-depth"] - row["plate-screw-depth"], +1)
         }
     return named | ring_seat_faces(row)
+
+
+def mounts(row: Row) -> Mapping[str, tuple[Mount, ...]]:
+    """Give the spot where a balance line ends, when one does."""
+    if "line-port-position" not in row:
+        return {}
+    return {"line-port": (Mount(x=-row["line-port-position"], axis=Axis.Y),)}
 
 
 def shape(at: Numbers, row: Numbers) -> Solid:
@@ -69,7 +79,22 @@ def shape(at: Numbers, row: Numbers) -> Solid:
         drilled = forms.drill(
             drilled, row["plate-screw-thread"], at["plate-screw-bottom"], wet, spots
         )
-    return forms.one_solid(drilled)
+    return forms.one_solid(_add_line_port(at, row, drilled))
+
+
+def _add_line_port(at: Numbers, row: Numbers, body: Solid) -> Solid:
+    """Add the boss on the neck in which the balance line ends, tapped and bored through to the suction."""
+    from models.parts import forms
+
+    if "line-pad" not in at:
+        return body
+    x, pad, eye = -row["line-port-position"], at["line-pad"], row["suction-bore"] / 2
+    inside = eye + row["wall"] / 2  # the boss begins in the wall, clear of the waterway
+    boss = forms.side_post(row["line-boss"], x, 0, inside, pad).cut(
+        forms.rod(2 * inside, x - row["line-boss"], x + row["line-boss"])
+    )
+    tapped = forms.side_post(row["line-thread"], x, 0, pad - row["line-thread-depth"], pad)
+    return body.fuse(boss).cut(tapped, forms.side_post(row["line-bore"], x, 0, 0, pad))
 
 
 Profile = list[tuple[float, float]]
@@ -125,4 +150,4 @@ def _plate_seat(at: Numbers, row: Numbers) -> tuple[Profile, Profile]:
     return [(wet, eye)], [(at["nut-face"], inner), (behind, inner), (behind, eye + 2 * wall)]
 
 
-PART = Part("suction-cover", faces, shape, Material.CAST_IRON)
+PART = Part("suction-cover", faces, shape, Material.CAST_IRON, mounts)

@@ -10,6 +10,7 @@ import math
 
 from models.parts import socket_screw, wear_plate, wear_ring
 from models.parts.impeller import balance_hole_angle_rad, vane_angle_rad
+from models.pumps.systems import balance_line
 from models.pumps.systems.shared import FRAME, TAKEN_UP, WET_END
 from models.spec.build import Build
 from models.spec.clearance import Clearance, ClearanceKind
@@ -47,23 +48,27 @@ OPTIONS = (
     Option("impeller", {"enclosed": ENCLOSED, "semi-open": SEMI_OPEN}),
     Option(
         "hub-ring",
-        {"none": (), "balance-holes": (*HUB_RING, Rows("impeller", ("impeller-balance-holes",)))},
+        {
+            "none": (),
+            "balance-holes": (*HUB_RING, Rows("impeller", ("impeller-balance-holes",))),
+            "balance-line": (*HUB_RING, *balance_line.LINE),
+        },
+        requires=(
+            ("balance-line", "bracket", "open", "the line leaves the back plate through the bracket's window; a closed bracket is the oil bath of the seal"),
+        ),
         excludes=(
-            (
-                "balance-holes",
-                "impeller",
-                "semi-open",
-                "a semi-open impeller has its thrust relieved by the back vanes, and its axial setting leaves no place for a rear ring",
+            *(
+                row
+                for value in ("balance-holes", "balance-line")
+                for row in (
+                    (value, "impeller", "semi-open", "a semi-open impeller has its thrust relieved by the back vanes, and its axial setting leaves no place for a rear ring"),
+                    (value, "shaft-seal", "packed", "the stuffing box's flushing line starts in the back plate where the hub ring's boss stands"),
+                )
             ),
-            (
-                "balance-holes",
-                "shaft-seal",
-                "packed",
-                "the stuffing box's flushing line starts in the back plate where the hub ring's boss stands",
-            ),
+            ("balance-line", "suction-cover", "cast-in", "the line ends on a boss of the suction cover's neck, which the casting with the suction side cast in has not"),
         ),
     ),
-)
+)  # fmt: skip
 
 
 def wear_part_unpaired(build: Build) -> tuple[str, ...]:
@@ -115,7 +120,8 @@ def holes_meet_vanes(build: Build) -> tuple[str, ...]:
 def ring_without_relief(build: Build) -> tuple[str, ...]:
     """Name the hub ring when what leaks past it has no way back to suction."""
     holed = "balance-hole-diameter" in build.piece_at("impeller").row
-    return () if holed or not build.has("hub-ring") else ("hub-ring",)
+    led = build.has("balance-line")
+    return () if holed or led or not build.has("hub-ring") else ("hub-ring",)
 
 
 def heads_stand_proud(build: Build) -> tuple[str, ...]:
@@ -137,4 +143,4 @@ RULES = (
     Rule(26, "plate-screws-sunk", heads_stand_proud),
 )
 
-SYSTEM = System(options=OPTIONS, rules=RULES)
+SYSTEM = System(joints=balance_line.JOINTS, options=OPTIONS, rules=RULES + balance_line.RULES)

@@ -20,6 +20,7 @@ CHOICES: list[dict[str, str]] = [
     {"bracket": "open"},
     {"shaft-seal": "packed"},
     {"hub-ring": "balance-holes"},
+    {"hub-ring": "balance-line"},
 ]
 JOINT_FACES = {"bracket-face", "groove-bottom", "groove-wall", "register", "casing-end", "casing-register"}  # fmt: skip
 

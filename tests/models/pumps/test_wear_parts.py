@@ -19,6 +19,7 @@ PUMP = "end-suction/100-250"
 RULES = end_suction.FAMILY.rules
 SEMI_OPEN = {"impeller": "semi-open"}
 BALANCED = {"hub-ring": "balance-holes"}
+LED_BACK = {"hub-ring": "balance-line"}
 MakeTables = Callable[[Mapping[str, Mapping[str, str]]], Path]
 
 # rule, options, the row that is written wrong, its wrong nominal, the piece at fault
@@ -28,10 +29,15 @@ WRONG_ROWS = [
     (22, BALANCED, "hub-ring.bore", "140.3", "hub-ring"),
     (23, BALANCED, "impeller-balance-holes.balance-hole-circle", "118", "impeller"),
     (23, BALANCED, "impeller-balance-holes.balance-hole-circle", "68", "impeller"),
+    # the line opens under the hub ring; beside the chamber; behind the wear ring; and it is too narrow
+    (27, LED_BACK, "back-plate-balance-line.line-inlet-radius", "66", "balance-line"),
+    (27, LED_BACK, "back-plate-balance-line.line-inlet-radius", "50", "balance-line"),
+    (27, LED_BACK, "suction-cover-balance-line.line-port-position", "-20", "balance-line"),
+    (27, LED_BACK, "balance-line.bore", "12", "balance-line"),
 ]
 
 
-@pytest.mark.parametrize("options", [{}, SEMI_OPEN, BALANCED])
+@pytest.mark.parametrize("options", [{}, SEMI_OPEN, BALANCED, LED_BACK])
 def test_each_choice_breaks_no_rule(options: Mapping[str, str]) -> None:
     assert check_rules(make_named_build(PUMP, options), RULES) == ()
 
@@ -114,9 +120,48 @@ def test_the_plate_gap_and_the_rear_gap_share_the_casing_and_not_the_plate() -> 
     assert gap.terms["shim-1", "thickness"] == -1
 
 
-def test_a_hub_ring_with_a_semi_open_impeller_is_refused_with_the_reason() -> None:
+def test_a_line_with_no_piece_in_it_leaves_the_hub_ring_without_a_way_back() -> None:
+    build = make_named_build(PUMP, LED_BACK)
+    pieces = {name: piece for name, piece in build.pieces.items() if name != "balance-line"}
+    found = check_rules(replace(build, pieces=pieces), RULES)
+    assert (25, ("hub-ring",)) in [(b.number, b.pieces) for b in found]
+
+
+def test_the_balance_line_stands_where_both_fittings_point() -> None:
+    """The line's far end, added up from its own rows, is the far fitting's end plus one ring."""
+    build = make_named_build(PUMP, LED_BACK)
+    line, far = build.pieces["balance-line"], build.pieces["balance-fitting-cover"]
+    row = {key: float(value) for key, value in line.row.items()}
+    # the line's own axes: x along the pump's y, y against the pump's x
+    at = [float(value) for value in line.pose.origin]
+    end = (at[0] - row["end-y"], at[1] + row["end-x"], at[2] + row["end-z"])
+    length = float(far.row["length"]) + float(build.pieces["union-ring-cover"].row["thickness"])
+    start = [float(value) for value in far.pose.origin]
+    assert end == pytest.approx((start[0], start[1] + length, start[2]))
+    assert (row["end-along-x"], row["end-along-y"], row["end-along-z"]) == (1, 0, 0)
+
+
+@pytest.mark.parametrize(
+    ("options", "reason"),
+    [
+        ({"suction-cover": "cast-in"}, "boss of the suction cover's neck"),
+        ({"bracket": "enclosed"}, "bracket's window"),
+        ({"shaft-seal": "packed"}, "flushing line"),
+    ],
+)
+def test_what_a_balance_line_cannot_be_had_with_is_refused_with_the_reason(
+    options: Mapping[str, str], reason: str
+) -> None:
+    with pytest.raises(ImpossibleChoiceError, match=reason):
+        make_named_build(PUMP, {**LED_BACK, **options})
+
+
+@pytest.mark.parametrize("relieved", [BALANCED, LED_BACK])
+def test_a_hub_ring_with_a_semi_open_impeller_is_refused_with_the_reason(
+    relieved: Mapping[str, str],
+) -> None:
     with pytest.raises(ImpossibleChoiceError, match="back vanes"):
-        make_named_build(PUMP, SEMI_OPEN | BALANCED)
+        make_named_build(PUMP, {**SEMI_OPEN, **relieved})
 
 
 @pytest.mark.parametrize("options", [{}, SEMI_OPEN])

@@ -1,0 +1,47 @@
+"""The balance line ties suction cover and frame together outside the casing: it has to be off before either leaves."""
+
+from __future__ import annotations
+
+import pytest
+
+from trainer.core.order.marking import mark_order
+from trainer.session.bench import Bench, open_bench
+
+
+@pytest.fixture(scope="module")
+def bench() -> Bench:
+    return open_bench("end-suction/100-250", {"hub-ring": "balance-line"})
+
+
+def find_turns(bench: Bench) -> dict[str, int]:
+    return {piece: i for i, step in enumerate(bench.order.steps) for piece in step.pieces}
+
+
+def test_nothing_of_it_is_stuck(bench: Bench) -> None:
+    assert bench.order.stuck == ()
+
+
+def test_the_line_is_off_before_the_cover_and_before_the_back_plate(bench: Bench) -> None:
+    turn = find_turns(bench)
+    assert turn["balance-line"] < turn["suction-cover"]
+    assert turn["balance-line"] < turn["back-plate"]
+    for end in ("plate", "cover"):
+        assert turn["balance-line"] < turn[f"balance-fitting-{end}"]
+        assert turn[f"balance-fitting-{end}"] < turn[f"balance-ring-{end}"]
+
+
+def test_the_fitting_in_the_window_is_out_before_the_bracket_leaves_the_back_plate(
+    bench: Bench,
+) -> None:
+    turn = find_turns(bench)
+    assert turn["balance-fitting-plate"] < max(turn["bracket"], turn["back-plate"])
+
+
+@pytest.mark.parametrize("piece", ["suction-cover", "back-plate"])
+def test_neither_casting_comes_off_while_the_line_is_on(bench: Bench, piece: str) -> None:
+    """Everything else may have gone: a mark that leaves the line to the end finds the casting refused."""
+    line = [step.pieces for step in bench.order.steps if "balance-line" in step.pieces]
+    others = [step.pieces for step in bench.order.steps if "balance-line" not in step.pieces]
+    upto = next(i for i, pieces in enumerate(others) if piece in pieces) + 1
+    marked = mark_order(bench.assembly, bench.blocking, [*others[:upto], *line])
+    assert not marked.is_valid
