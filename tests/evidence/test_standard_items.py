@@ -162,3 +162,29 @@ def test_engine_pilots_and_bolt_circles_are_their_inch_sizes(
 
 def test_the_reach_of_an_11_5_flywheel_is_as_the_extract_says() -> None:
     assert read_standard(TABLES, "flywheels-sae-j620")["11.5"]["reach"].nominal == 39.6
+
+
+# MEMORY: ISO 4183 section SPZ: datum diameter: groove angle; the section's own figures are the same in every row
+SPZ_ANGLES = {"71": 34, "80": 34, "90": 38, "100": 38, "112": 38, "125": 38}
+
+
+@pytest.mark.parametrize("diameter", SPZ_ANGLES)
+def test_a_groove_is_as_the_section_spz_says(diameter: str) -> None:
+    row = read_standard(TABLES, "wedge-belt-grooves")[f"SPZ {diameter}"]
+    assert row["datum-diameter"].nominal == float(diameter)
+    assert row["groove-angle"].nominal == SPZ_ANGLES[diameter]
+    keys = ("datum-width", "above-datum", "below-datum", "edge")
+    assert tuple(row[key].nominal for key in keys) == (8.5, 2.0, 9.0, 8.0)
+
+
+def test_every_groove_of_the_table_is_checked() -> None:
+    assert {name.split()[1] for name in read_standard(TABLES, "wedge-belt-grooves")} == set(
+        SPZ_ANGLES
+    )
+
+
+def test_belts_and_grooves_of_a_section_share_their_datum_width() -> None:
+    belts = read_standard(TABLES, "wedge-belts").values()
+    grooves = read_standard(TABLES, "wedge-belt-grooves").values()
+    widths = {row["datum-width"].nominal for row in (*belts, *grooves)}
+    assert widths == {8.5}
