@@ -11,7 +11,7 @@ from PIL import Image, ImageDraw
 from models.spec.assembly import Assembly
 from models.spec.errors import RefusalError
 from trainer.core.order.layout import Layout
-from trainer.stage.camera import Region, ViewName
+from trainer.stage.camera import Region, Vector, ViewName, make_sighted_camera
 from trainer.stage.exploded import Cell, draw_marks, lay_out_page
 from trainer.stage.labels import Flag, Spot, count_rows, lay_out_flags
 from trainer.stage.lettering import Lettering
@@ -27,7 +27,7 @@ BETWEEN_PX = 16.0
 GAP_PX = 14.0
 """Least free space beside a label, at a page 720 pixels high."""
 LETTER_SHARES = (1.0, 0.85, 0.7, 0.6, 0.5)
-"""Sizes of the labels that are tried, as shares of the usual one: the first at which all find a place."""
+"""Sizes of the labels that are tried, as shares of the usual one."""
 LEAST_SHARE = 0.3
 """Share of the exploded view's room that the parts must keep beside the labels."""
 BAND_SHARE = 0.5
@@ -52,6 +52,14 @@ class _Strip:
 
     cell: Cell
     flags: Mapping[str, Flag]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Text:
+    """A label: the point (3,) mm that it names, and its width in pixels."""
+
+    spot_mm: Vector
+    width_px: float
 
 
 def draw_wall_chart(
@@ -92,14 +100,14 @@ def draw_wall_chart(
     for heading, above, view in views:
         picture = draw_picture(
             assembly,
-            size=(wide, tall - head),
+            size=(wide - letters.pad_px, tall - head),
             camera=view,
             section=view is ViewName.SIDE,
             lit=lit,
             stage=stage,
             finish=finish,
         )
-        page.paste(picture, (0, above + head))
+        page.paste(picture, (letters.pad_px, above + head))
         _write(page, stage, letters, heading, (letters.pad_px, above))
     stage.set_section(section=False)
     left = wide + letters.pad_px
@@ -128,19 +136,26 @@ def _write(
 def _lay_out_strips(
     stage: Stage, layout: Layout, region: Region, labels: Mapping[str, str], size: tuple[int, int]
 ) -> tuple[list[_Strip], Lettering]:
-    """Lay out the strips with their labels, in the largest letters in which these find a place."""
+    """Lay out the strips with their labels: of all sizes of letters and numbers of strips, the best to read."""
     stage.set_offsets(layout.offsets_at(1.0), layout.seats_at(1.0))
     stage.trails = True
     look = stage.look
+    spots_mm = _find_spots(stage, layout, labels, size)
+    found: list[tuple[float, list[_Strip], Lettering]] = []
     for share in LETTER_SHARES:
         letters = Lettering(replace(look, label_px=round(look.label_px * share)), size[1])
-        tried = [
-            _try_strips(stage, layout, region, labels, letters, count)
-            for count in range(1, MOST_STRIPS + 1)
-        ]
-        found = [strips for strips in tried if strips]
-        if found:
-            return min(found, key=lambda strips: strips[0].cell.camera.mm_per_px), letters
+        texts = {
+            name: _Text(spot_mm, letters.measure_label(labels[name], marked=True))
+            for name, spot_mm in spots_mm.items()
+        }
+        for count in range(1, MOST_STRIPS + 1):
+            strips = _try_strips(stage, layout, region, texts, letters, count)
+            if strips:
+                # Large letters and large parts are worth the same.
+                found.append((strips[0].cell.camera.mm_per_px / share, strips, letters))
+    if found:
+        _, best, letters = min(found, key=lambda one: one[0])
+        return best, letters
     raise RefusalError(
         f"{len(labels)} labels find no place on a page of {size[0]} × {size[1]} pixels; name fewer parts"
     )
@@ -150,7 +165,7 @@ def _try_strips(
     stage: Stage,
     layout: Layout,
     region: Region,
-    labels: Mapping[str, str],
+    texts: Mapping[str, _Text],
     letters: Lettering,
     count: int,
 ) -> list[_Strip] | None:
@@ -168,7 +183,7 @@ def _try_strips(
         for i, cell in enumerate(cells):
             down_px = float(bands_px[:i].sum() + bands_px[i, 0])
             placed = replace(cell, top=round(cell.top + down_px))
-            flags = _set_flags(stage, placed, region, labels, letters)
+            flags = _set_flags(placed, region, texts, letters)
             if flags is None:
                 return None
             strips.append(_Strip(placed, flags))
@@ -181,19 +196,26 @@ def _try_strips(
     return None
 
 
+def _find_spots(
+    stage: Stage, layout: Layout, labels: Mapping[str, str], size: tuple[int, int]
+) -> dict[str, Vector]:
+    """Find for each labelled piece a point (3,) mm that is seen well inside it, where it stands apart."""
+    stage.camera = make_sighted_camera(layout.sight)
+    stage.fit(size)
+    numbers = stage.frame_of_numbers(*size)
+    return {name: find_spot(stage, name, numbers) for name in labels}
+
+
 def _set_flags(
-    stage: Stage, cell: Cell, region: Region, labels: Mapping[str, str], letters: Lettering
+    cell: Cell, region: Region, texts: Mapping[str, _Text], letters: Lettering
 ) -> dict[str, Flag] | None:
     """Set the labels of the pieces that stand in a strip; None where they find no place."""
     size = cell.width, cell.height
-    stage.camera = cell.camera
-    numbers = stage.frame_of_numbers(*size)
     spots = {}
-    for name, text in labels.items():
-        if stage.find_numbers()[name] in numbers:
-            x_px, y_px, _ = cell.camera.project(find_spot(stage, name, numbers)[None], size)[0]
-            width_px = letters.measure_label(text, marked=name in stage.marks.lit)
-            spots[name] = Spot(cell.left + float(x_px), cell.top + float(y_px), width_px)
+    for name, text in texts.items():
+        x_px, y_px, _ = (float(value) for value in cell.camera.project(text.spot_mm[None], size)[0])
+        if 0.0 <= x_px <= cell.width:
+            spots[name] = Spot(cell.left + x_px, cell.top + y_px, text.width_px)
     edges = float(cell.top), float(cell.top + cell.height)
     return lay_out_flags(spots, region.left, region.right, GAP_PX * letters.scale, edges)
 
