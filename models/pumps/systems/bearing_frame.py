@@ -11,13 +11,13 @@ from models.parts import (
     hex_screw,
     lock_nut,
     lock_washer,
-    oil_seal,
     seal_ring,
     shaft,
     sight_glass,
     snap_ring,
 )
 from models.pumps.systems.bearing_rules import RULES
+from models.pumps.systems.lip_seals import join_garter, put_lip_seal
 from models.pumps.systems.shared import FRAME, ROTATING, TAKEN_UP, put_o_ring
 from models.spec.clearance import Clearance, ClearanceKind
 from models.spec.family import System
@@ -53,9 +53,9 @@ PLACES = (
     Place("bearing-inboard", bearing.PART, Seat("inner-drive-end", "shaft", "inboard-shoulder"), group=ROTATING),
     Place("lock-washer", lock_washer.PART, Seat("suction-end", "bearing-outboard", "inner-drive-end"), group=ROTATING),
     Place("lock-nut", lock_nut.PART, Seat("suction-end", "lock-washer", "drive-end"), group=ROTATING),
-    Place(
-        "oil-seal-inboard", oil_seal.PART, Seat("lip-side", "bearing-housing", "oil-seal-shoulder"), group=FRAME,
-        spans={"housing-bore": Span(("bearing-housing", "oil-seal-bore")), "shaft-diameter": Span(("shaft", "inboard-journal"))},
+    *put_lip_seal(
+        "oil-seal-inboard", Seat("lip-side", "bearing-housing", "oil-seal-shoulder"),
+        ("bearing-housing", "oil-seal-bore"), ("shaft", "inboard-journal"), FRAME,
     ),
 )  # fmt: skip
 
@@ -90,6 +90,7 @@ JOINTS = (
     Joint("glass-ring-thread", JointKind.THREADED, ("sight-glass-body", "sight-glass-ring")),
     *(Joint(f"{nipple}-thread", JointKind.THREADED, ("bearing-housing", nipple)) for nipple in NIPPLES),
     Joint("relief-thread", JointKind.THREADED, ("bearing-housing", "relief-plug")),
+    join_garter("oil-seal-inboard"),
     Joint("inboard-oil-seal", JointKind.PRESS, ("bearing-housing", "oil-seal-inboard"), tool="seal-puller"),
     Joint("inboard-bearing-fit", JointKind.PRESS, ("shaft", "bearing-inboard"), fit=("inboard-journal", "bore"), tool="bearing-puller"),
     Joint("outboard-bearing-fit", JointKind.PRESS, ("shaft", "bearing-outboard"), fit=("outboard-journal", "bore"), tool="bearing-puller"),

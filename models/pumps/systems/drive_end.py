@@ -14,26 +14,25 @@ from models.parts import (
     flexible_disc,
     hex_screw,
     key,
-    oil_seal,
     set_screw,
     window_guard,
 )
 from models.pumps.systems import drive_end_rules
+from models.pumps.systems.lip_seals import join_garter, put_lip_seal
 from models.pumps.systems.shared import DRIVE, FRAME, ROTATING, TAKEN_UP
 from models.spec.clearance import Clearance, ClearanceKind
 from models.spec.family import System
 from models.spec.joint import Joint, JointKind
-from models.spec.seat import Option, Place, Rows, Seat, Span
+from models.spec.seat import Option, Place, Rows, Seat
 from models.spec.work import Work
 
 PLACES = (
     Place("cap-gasket", flat_gasket.PART, Seat("suction-end", "bearing-housing", "cap-face"), group=FRAME),
     Place("bearing-cap", bearing_cap.PART, Seat("mounting-face", "cap-gasket", "drive-end"), group=FRAME),
     Place("cap-screw", hex_screw.PART, Seat("under-head", "bearing-cap", "screw-face"), mounts=("bearing-housing", "cap-screws"), group=FRAME),
-    Place(
-        "oil-seal-drive", oil_seal.PART, Seat("lip-side", "bearing-cap", "oil-seal-shoulder"), group=FRAME,
-        mounts=("bearing-cap", "oil-seal"),
-        spans={"housing-bore": Span(("bearing-cap", "oil-seal-bore")), "shaft-diameter": Span(("shaft", "drive-seal-journal"))},
+    *put_lip_seal(
+        "oil-seal-drive", Seat("lip-side", "bearing-cap", "oil-seal-shoulder"), ("bearing-cap", "oil-seal-bore"),
+        ("shaft", "drive-seal-journal"), FRAME, mounts=("bearing-cap", "oil-seal"),
     ),
     Place("coupling-key", key.PART, Seat("bottom", "shaft", "coupling-key-floor"), mounts=("shaft", "coupling-key"), group=ROTATING),
 )  # fmt: skip
@@ -42,6 +41,7 @@ JOINTS = (
     Joint("cap-joint", JointKind.BOLTED, ("bearing-housing", "bearing-cap"), ("cap-screw",), wet=True, sealed_by=("cap-gasket",)),
     Joint("cap-screws", JointKind.THREADED, ("bearing-housing", "cap-screw")),
     Joint("cap-seal", JointKind.SEALED, ("bearing-housing", "cap-gasket", "bearing-cap")),
+    join_garter("oil-seal-drive"),
     Joint("drive-oil-seal", JointKind.PRESS, ("bearing-cap", "oil-seal-drive"), tool="seal-puller"),
     Joint("coupling-keyway", JointKind.KEYED, ("shaft", "coupling-key")),
     Joint("hub-keyway", JointKind.KEYED, ("shaft", "coupling-hub")),

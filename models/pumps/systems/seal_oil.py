@@ -10,17 +10,17 @@ from models.parts import (
     hex_screw,
     hose_fitting,
     oil_reservoir,
-    oil_seal,
     pipe,
     seal_gland,
     seal_ring,
     vented_cap,
 )
+from models.pumps.systems.lip_seals import join_garter, put_lip_seal
 from models.pumps.systems.shared import FRAME, SEAL
 from models.spec.build import Build
 from models.spec.joint import Joint, JointKind
 from models.spec.rule import Rule
-from models.spec.seat import Place, Rows, Seat, Span
+from models.spec.seat import Place, Rows, Seat
 
 BATH_RINGS = {
     "bath-fill-plug": "bath-fill-ring",
@@ -40,6 +40,7 @@ BATH_JOINTS = (
         )
     ),
     Joint("level-hose-fit", JointKind.PRESS, ("level-fitting-lower", "level-hose")),
+    join_garter("bath-seal"),
     Joint("bath-seal-fit", JointKind.PRESS, ("bearing-housing", "bath-seal"), tool="seal-puller"),
     Joint("bath-seal-lip", JointKind.RUNNING, ("bath-seal", "shaft")),
 )  # fmt: skip
@@ -61,9 +62,9 @@ OIL_BATH = (
         "level-hose", pipe.HOSE, Seat("start", "level-fitting-lower", "hexagon-top"), mounts=("bracket", "level-lower"),
         reaches={"end": ("level-fitting-upper", "hose")}, group=FRAME,
     ),
-    Place(
-        "bath-seal", oil_seal.PART, Seat("back", "oil-seal-inboard", "back"), mounts=("bearing-housing", "bath-seal"), group=FRAME,
-        spans={"housing-bore": Span(("bearing-housing", "oil-seal-bore")), "shaft-diameter": Span(("shaft", "inboard-journal"))},
+    *put_lip_seal(
+        "bath-seal", Seat("back", "oil-seal-inboard", "back"), ("bearing-housing", "oil-seal-bore"),
+        ("shaft", "inboard-journal"), FRAME, mounts=("bearing-housing", "bath-seal"),
     ),
 )  # fmt: skip
 """The enclosed bracket is the oil bath of the seal; its lip seal stands back to back with the bearings' own."""
@@ -73,9 +74,9 @@ GRAVITY_FEED = (
     Place("gland-gasket", flat_gasket.PART, Seat("suction-end", "back-plate", "gland-face"), group=SEAL),
     Place("seal-gland", seal_gland.PART, Seat("flange-face", "gland-gasket", "drive-end"), group=SEAL),
     Place("gland-screw", hex_screw.PART, Seat("under-head", "seal-gland", "screw-face"), mounts=("back-plate", "gland-screws"), group=SEAL),
-    Place(
-        "gland-lip-seal", oil_seal.PART, Seat("lip-side", "seal-gland", "seal-shoulder"), mounts=("seal-gland", "lip-seal"), group=SEAL,
-        spans={"housing-bore": Span(("seal-gland", "seal-bore")), "shaft-diameter": Span(("shaft", "seal-journal"))},
+    *put_lip_seal(
+        "gland-lip-seal", Seat("lip-side", "seal-gland", "seal-shoulder"), ("seal-gland", "seal-bore"),
+        ("shaft", "seal-journal"), SEAL, mounts=("seal-gland", "lip-seal"),
     ),
     Place("oil-reservoir", oil_reservoir.PART, Seat("foot", "bracket", "reservoir-pad"), mounts=("bracket", "reservoir"), group=FRAME),
     Place("reservoir-screw", hex_screw.PART, Seat("under-head", "oil-reservoir", "screw-face"), mounts=("bracket", "reservoir-screws"), group=FRAME),
@@ -91,6 +92,7 @@ FEED_JOINTS = (
     Joint("gland-screwed", JointKind.BOLTED, ("back-plate", "seal-gland"), ("gland-screw",), wet=True, sealed_by=("gland-gasket",)),
     Joint("gland-screws", JointKind.THREADED, ("back-plate", "gland-screw")),
     Joint("gland-seal", JointKind.SEALED, ("back-plate", "gland-gasket", "seal-gland")),
+    join_garter("gland-lip-seal"),
     Joint("gland-lip-fit", JointKind.PRESS, ("seal-gland", "gland-lip-seal"), tool="seal-puller"),
     Joint("gland-lip", JointKind.RUNNING, ("gland-lip-seal", "shaft")),
     Joint("reservoir-joint", JointKind.BOLTED, ("bracket", "oil-reservoir"), ("reservoir-screw",)),

@@ -18,7 +18,17 @@ MakeTables = Callable[[Mapping[str, Mapping[str, str]]], Path]
 CHANGES = [
     ("wear-ring.bore", "140.6", {"wear-ring"}),
     ("shaft.seal-diameter", "38.02", {"shaft", "face-o-ring"}),
-    ("shaft.inboard-diameter", "40.001", {"bath-seal", "oil-seal-inboard", "shaft"}),
+    (
+        "shaft.inboard-diameter",
+        "40.001",
+        {
+            "bath-seal",
+            "oil-seal-inboard",
+            "garter-of-bath-seal",
+            "garter-of-oil-seal-inboard",
+            "shaft",
+        },
+    ),
     ("volute.bore", "270.01", {"volute", "cover-o-ring"}),
     ("pack.shim-1", "0.6", {"shim", "seal-spring"}),
     ("casing-gasket.thickness", "1.1", {"casing-gasket"}),
