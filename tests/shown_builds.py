@@ -9,6 +9,7 @@ BUILDS: list[dict[str, str]] = [
         "bracket": "open",
         "discharge": "top-horizontal",
         "fixing": "acme",
+        "back-plate": "one-casting",
         "drive-end": "coupling-hub",
     },
     {
