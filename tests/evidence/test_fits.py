@@ -10,6 +10,7 @@ import pytest
 
 from models.spec.build import TABLES, Build
 from models.spec.standard import read_standard
+from models.spec.table import list_sizes, read_size
 
 UM = 1000.0
 
@@ -29,6 +30,7 @@ PUBLISHED = [
     ("bearing-housing.outboard-bore", "H7", 110, 0, 35, "isofits 1.0"),
     ("bearing-housing.oil-seal-bore", "H7", 62, 0, 30, "isofits 1.0"),
     ("bearing-cap.oil-seal-bore", "H7", 62, 0, 30, "isofits 1.0"),
+    ("vacuum-sheave.bore", "H7", 24, 0, 21, "pressfit 0.1.0 and isofits 1.0"),
 ]
 
 # The same, but recalled from memory of the standard: provisional, counted apart.
@@ -54,6 +56,15 @@ FROM_MEMORY = [
     ("coupling-hub.bore", "H7", 42, 0, 25),
     ("bearing-cap-register.outside", "f7", 164, -83, -43),
     ("bell-housing.register-diameter", "H8", 164, 0, 63),
+    ("retaining-washer.bore", "H7", 24, 0, 21),
+    ("centring-washer.outside", "f7", 30, -41, -20),
+    ("centring-washer.spigot-diameter", "f7", 24, -41, -20),
+    ("shaft-sheave-seat.sheave-seat-diameter", "k6", 42, 2, 18),
+    ("shaft-sheave-seat.coupling-diameter", "k6", 40, 2, 18),
+    ("coupling-hub-past-sheave.bore", "H7", 40, 0, 25),
+    ("shaft-sheave.bore", "H7", 42, 0, 25),
+    ("vacuum-pump.shaft-diameter", "h7", 28, -21, 0),
+    ("vacuum-pump.seat-diameter", "h6", 24, -13, 0),
 ]
 
 # IT grades by size step (over, up to), IT6 and IT7 in um: pressfit 0.1.0
@@ -74,7 +85,20 @@ IT7_UM = {
     (120, 180): 40,
     (180, 250): 46,
     (250, 315): 52,
+    (315, 400): 57,
 }
+# ISO 286-1, from memory: IT5 and IT8, and the deviation nearest to zero of the letters used, in um
+IT5_UM = {(30, 50): 11, (50, 80): 13}
+IT8_UM = {(120, 180): 63, (180, 250): 72, (250, 315): 81, (315, 400): 89}
+NEAREST_UM = {
+    "f": {
+        (18, 30): -20, (30, 50): -25, (80, 120): -36, (120, 180): -43,
+        (180, 250): -50, (250, 315): -56, (315, 400): -62,
+    },
+    "F": {(18, 30): 20, (30, 50): 25},
+    "p": {(120, 180): 43, (180, 250): 50},
+    "k": {(30, 50): 2, (50, 80): 2},
+}  # fmt: skip
 
 
 def _check(pump: Build, row: str, size_mm: float, lower_um: float, upper_um: float) -> None:
@@ -108,6 +132,29 @@ def test_a_fit_is_as_recalled_from_memory(
 ) -> None:
     assert grade
     _check(pump, row, size_mm, lower_um, upper_um)
+
+
+def _find_deviations(grade: str, size_mm: float) -> tuple[float, float]:
+    """Find lower and upper deviation in um of a class, from the size step its basic size lies in."""
+    letter, number = grade[0], grade[1]
+    width = _it_um({"5": IT5_UM, "6": IT6_UM, "7": IT7_UM, "8": IT8_UM}[number], size_mm)
+    if letter in "hH":
+        return (0, width) if letter == "H" else (-width, 0)
+    nearest = _it_um(NEAREST_UM[letter], size_mm)
+    return (nearest - width, nearest) if letter == "f" else (nearest, nearest + width)
+
+
+@pytest.mark.parametrize("size", list_sizes(TABLES, "end-suction"))
+def test_every_size_has_the_same_classes_with_the_deviations_of_its_own_size_steps(
+    size: str,
+) -> None:
+    table = read_size(TABLES, "end-suction", size)
+    for row, grade in [p[:2] for p in PUBLISHED] + [p[:2] for p in FROM_MEMORY]:
+        part, _, key = row.partition(".")
+        drawn = table.parts[part][key]
+        found = [(limit - drawn.nominal) * UM for limit in (drawn.lower, drawn.upper)]
+        wanted = _find_deviations(grade, drawn.nominal)
+        assert found == pytest.approx(wanted, abs=1e-6), f"{size} {row} {drawn.nominal} {grade}"
 
 
 def _it_um(grades: dict[tuple[int, int], int], size_mm: float) -> int:

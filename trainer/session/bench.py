@@ -132,12 +132,16 @@ def list_benches(tables: Path = TABLES) -> dict[str, dict[str, list[str]]]:
 
 
 def list_every_build(tables: Path = TABLES) -> list[Build]:
-    """List every size with its usual options, and with each other value of each option by itself."""
-    return [
-        make_named_build(name, chosen, tables=tables)
-        for name, values in list_benches(tables).items()
+    """List every size with its usual options, and with each other value of each option by itself.
+
+    Where a value asks for another that is not the usual one, that comes along; no build stands here twice.
+    """
+    found: dict[tuple[str, tuple[tuple[str, str], ...]], Build] = {}
+    for name, values in list_benches(tables).items():
         for chosen in [
             {},
             *({option: value} for option, others in values.items() for value in others[1:]),
-        ]
-    ]
+        ]:
+            build = make_named_build(name, chosen, tables=tables)
+            found.setdefault((name, tuple(build.options.items())), build)
+    return list(found.values())
