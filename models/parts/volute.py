@@ -67,7 +67,8 @@ def _front_faces(row: Row) -> dict[str, Face]:
 def mounts(row: Row) -> Mapping[str, tuple[Mount, ...]]:
     """Give the stud spots of the faces, which straddle the vertical, those of flange and clean-out, and the drain.
 
-    `discharge` is the flange's middle, pointing outwards; `discharge-flange-bolts` point to the pump.
+    `discharge` is the flange's middle, pointing outwards; `discharge-flange-nuts` point to the pump,
+    `discharge-flange-studs` outwards from where their ends stand below the flange.
     """
     count, circle = round(float(row["stud-count"])), float(row["stud-circle"])
     front = {"cover-studs": circle_mounts(count, circle, 180.0 / count, sign=-1)}
@@ -89,10 +90,17 @@ def _discharge_mounts(row: Row) -> dict[str, tuple[Mount, ...]]:
         y, z = _turn(row, across - branch_offset_mm(numbers))
         return Mount(x=row["spiral-centre"] + x, y=y, z=z, axis=axis, sign=facing)
 
+    def stand(x: float, across: float) -> Mount:
+        y, z = _turn(row, across - branch_offset_mm(numbers), low)
+        return Mount(x=row["spiral-centre"] + x, y=y, z=z, axis=axis, sign=sign)
+
+    low = numbers["discharge-height"] - numbers["discharge-flange-thickness"]
+    low -= numbers["discharge-stud-reach"]
     spots = circle_points(count, numbers["bolt-circle"], 180.0 / count)
     return {
         "discharge": (put(0.0, 0.0, sign),),
-        "discharge-flange-bolts": tuple(put(x, across, -sign) for x, across in spots),
+        "discharge-flange-nuts": tuple(put(x, across, -sign) for x, across in spots),
+        "discharge-flange-studs": tuple(stand(x, across) for x, across in spots),
     }
 
 

@@ -84,8 +84,9 @@ CLASS_150 = tuple(
         "spool-nut",
         "discharge-gasket",
         "check-valve",
-        "check-valve-bolt",
+        "check-valve-stud",
         "check-valve-nut",
+        "discharge-nut",
     )
 )
 """Every piece on a suction or discharge flange has rows of its own for the other drilling; the priming front's count when it is there."""

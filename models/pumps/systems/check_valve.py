@@ -17,6 +17,7 @@ from models.parts import (
     headed_pin,
     hex_screw,
     nut,
+    stud,
     valve_disc,
 )
 from models.pumps.systems.shared import WET_END
@@ -35,7 +36,8 @@ DISCHARGE, NECK = ("volute", "discharge"), ("check-valve", "neck")
 PLACES = (
     Place("discharge-gasket", flat_gasket.PART, Seat("suction-end", "volute", "discharge-face"), mounts=DISCHARGE, group=WET_END),
     Place("check-valve", check_valve.PART, Seat("inlet-face", "discharge-gasket", "drive-end"), mounts=DISCHARGE, group=WET_END),
-    Place("check-valve-bolt", hex_screw.PART, Seat("under-head", "volute", "discharge-flange-back"), mounts=("check-valve", "bolts"), group=WET_END),
+    Place("discharge-nut", nut.PART, Seat("bearing-face", "volute", "discharge-flange-back"), mounts=("volute", "discharge-flange-nuts"), group=WET_END),
+    Place("check-valve-stud", stud.PART, mounts=("volute", "discharge-flange-studs"), group=WET_END),
     Place("check-valve-nut", nut.PART, Seat("bearing-face", "check-valve", "nut-face"), mounts=("check-valve", "bolts"), group=WET_END),
     Place("flap-facing", valve_disc.PART, Seat("front", "check-valve", "seat"), mounts=("check-valve", "facing"), group=WET_END),
     Place("check-flap", check_flap.PART, Seat("recess-floor", "flap-facing", "back"), mounts=("check-valve", "flap"), group=WET_END),
@@ -47,8 +49,10 @@ PLACES = (
 
 JOINTS = (
     Joint("check-valve-joint", JointKind.BOLTED, ("volute", "check-valve"), ("check-valve-nut",), wet=True, sealed_by=("discharge-gasket",)),
-    Joint("check-valve-bolts", JointKind.THREADED, ("volute", "check-valve-bolt"), ("check-valve-nut",)),
-    Joint("check-valve-nuts", JointKind.RUNNING, ("check-valve-bolt", "check-valve-nut")),
+    # studs with a nut at each end: under the flange there is no room to draw a bolt; a stud is lifted out once the valve is off
+    Joint("check-valve-studs", JointKind.THREADED, ("volute", "check-valve-stud"), ("check-valve-nut",)),
+    Joint("check-valve-nuts", JointKind.THREADED, ("check-valve-stud", "check-valve-nut")),
+    Joint("discharge-nuts", JointKind.THREADED, ("check-valve-stud", "discharge-nut")),
     Joint("check-valve-seal", JointKind.SEALED, ("volute", "discharge-gasket", "check-valve")),
     Joint("check-cover-joint", JointKind.BOLTED, ("check-valve", "check-cover"), ("check-cover-screw",), wet=True, sealed_by=("check-cover-gasket",)),
     Joint("check-cover-screws", JointKind.THREADED, ("check-valve", "check-cover-screw")),

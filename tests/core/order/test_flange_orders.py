@@ -13,7 +13,7 @@ def bench() -> Bench:
 
 
 def test_nothing_of_it_is_stuck(bench: Bench) -> None:
-    """Its bolts are longer and stand further out: nuts and heads still find their way past barrel and clean-out."""
+    """Its studs are longer: their nuts still find their way past barrel and clean-out."""
     assert bench.order.stuck == ()
 
 
@@ -22,3 +22,9 @@ def test_the_check_valve_leaves_after_its_nuts_and_before_its_gasket(bench: Benc
     nuts = [turn[name] for name in bench.build.pieces_at("check-valve-nut")]
     assert max(nuts) < turn["check-valve"] < turn["discharge-gasket"]
     assert max(turn[name] for name in bench.build.pieces_at("spool-nut")) < turn["spool-piece"]
+
+
+@pytest.mark.parametrize("discharge", ["top-horizontal", "bottom-horizontal"])
+def test_the_check_valve_s_studs_come_out_wherever_the_discharge_points(discharge: str) -> None:
+    chosen = {"discharge": discharge, "priming": "vacuum-assisted"}
+    assert open_bench("end-suction/100-250", chosen).order.stuck == ()

@@ -37,7 +37,7 @@ def test_the_flange_offers_its_bolt_spots_round_its_middle(value: str) -> None:
     piece = make_named_build(PUMP, {"discharge": value}).piece_at("volute")
     assert piece.part.mounts is not None
     mounts, face = piece.part.mounts(piece.row), piece.faces["discharge-face"]
-    (middle,), bolts = mounts["discharge"], mounts["discharge-flange-bolts"]
+    (middle,), bolts = mounts["discharge"], mounts["discharge-flange-nuts"]
     assert (middle.axis, middle.sign) == (face.axis, face.facing)
     assert len(bolts) == round(float(piece.row["holes"]))
     for bolt in bolts:
@@ -143,7 +143,7 @@ def test_what_is_bolted_to_a_flange_has_its_drilling_and_bolts_that_go_through(
     build = make_named_build(PUMP, {"priming": "vacuum-assisted", "flanges": flanges})
     for pump, of, gasket, other, fastener, nut in (
         ("suction-cover", "suction-", "suction-gasket", "spool-piece", "spool-stud", "spool-nut"),
-        ("volute", "", "discharge-gasket", "check-valve", "check-valve-bolt", "check-valve-nut"),
+        ("volute", "", "discharge-gasket", "check-valve", "check-valve-stud", "check-valve-nut"),
     ):
         row, beside = build.piece_at(pump).row, build.piece_at(other).row
         packed, screw = build.piece_at(gasket).row, build.piece_at(fastener).row
@@ -160,10 +160,11 @@ def test_what_is_bolted_to_a_flange_has_its_drilling_and_bolts_that_go_through(
         assert 1.0 <= float(beside["hole"] - screw["thread"]) <= 3.1
         between = float(beside["flange-thickness"] + packed["thickness"])
         between += float(build.piece_at(nut).row["nut-height"])
-        held = (
-            row["flange-stud-depth"]
-            if pump == "suction-cover"
-            else row["discharge-flange-thickness"]
-        )
-        spare = float(screw["length"]) - between - float(held)
+        if pump == "suction-cover":
+            held = float(row["flange-stud-depth"])
+        else:  # a nut at each end
+            held = float(row["discharge-flange-thickness"] + row["discharge-stud-reach"])
+            below = float(build.piece_at("discharge-nut").row["nut-height"])
+            assert float(row["discharge-stud-reach"]) >= below
+        spare = float(screw["length"]) - between - held
         assert 0.0 <= spare <= 10.0, (fastener, spare)
