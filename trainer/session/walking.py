@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -13,12 +13,15 @@ from models.spec.covering import list_choices, read_covering
 MOST_COMBINATIONS = 500
 """Valid combinations of all sizes up to which each is built; beyond it the stored covering list is."""
 
+Step = tuple[str, dict[str, str]]
+"""A build to make: its name and options."""
+
 
 @dataclass(frozen=True, slots=True)
 class Walk:
     """The builds to walk (name and options), of how many valid combinations, and whether they only cover these."""
 
-    steps: tuple[tuple[str, dict[str, str]], ...]
+    steps: tuple[Step, ...]
     combinations: int
     is_covering: bool
     tables: Path
@@ -32,8 +35,8 @@ class Walk:
 def plan_walk(tables: Path = TABLES, most: int = MOST_COMBINATIONS) -> Walk:
     """Plan a walk through every valid combination of size and options.
 
-    Where there are more than `most`, each size is walked through its family's covering list, in which
-    every two values that go together stand side by side at least once.
+    Where there are more than `most`, the sizes of a family share its covering list, so that every two
+    values that go together stand side by side at least once, a size counting as a value.
 
     Raises:
         ContentError: a covering list is needed and is missing or was made for other options.
@@ -42,9 +45,29 @@ def plan_walk(tables: Path = TABLES, most: int = MOST_COMBINATIONS) -> Walk:
     counts = {family.name: sum(1 for _ in list_choices(family)) for family in sizes.values()}
     combinations = sum(counts[family.name] for family in sizes.values())
     covers = combinations > most
-    steps = tuple(
-        (name, choice)
-        for name, family in sizes.items()
-        for choice in (read_covering(tables, family) if covers else list_choices(family))
-    )
-    return Walk(steps, combinations, covers, tables)
+    steps: list[Step] = []
+    for family in {family.name: family for family in sizes.values()}.values():
+        names = [name for name, of in sizes.items() if of is family]
+        if covers:
+            steps += share_out(names, read_covering(tables, family))
+        else:
+            steps += [(name, choice) for name in names for choice in list_choices(family)]
+    return Walk(tuple(steps), combinations, covers, tables)
+
+
+def share_out(names: Sequence[str], covering: Sequence[dict[str, str]]) -> list[Step]:
+    """Share a covering list out among sizes: they take turns, and each gets further ones for values it has not had.
+
+    Size by size, so that what was measured of one size serves its next build.
+    """
+    every = {pair for choice in covering for pair in choice.items()}
+    steps: list[Step] = []
+    for turn, name in enumerate(names):
+        mine = list(covering[turn :: len(names)])
+        left = every.difference(*(choice.items() for choice in mine))
+        while left:
+            best = max(covering, key=lambda choice: len(left & choice.items()))
+            mine.append(best)
+            left -= best.items()
+        steps += [(name, choice) for choice in mine]
+    return steps
