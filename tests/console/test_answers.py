@@ -11,7 +11,7 @@ import pytest
 from click.testing import CliRunner, Result
 from PIL import Image, ImageChops
 
-from models.pumps import FAMILIES
+from models.pumps import FAMILIES, list_builds
 from models.spec.build import TABLES
 from models.spec.errors import ContentError, RefusalError
 from trainer.console import make_console
@@ -44,8 +44,9 @@ def changed_tables(tmp_path: Path) -> Path:
 
 
 def test_builds_name_their_family_and_options() -> None:
-    (only,) = ask("builds")
-    assert only["build"] == PUMP
+    found = {one["build"]: one for one in ask("builds")}
+    assert set(found) == set(list_builds())
+    only = found[PUMP]
     assert only["family"] == "end-suction"
     assert only["options"]["bracket"] == ["enclosed", "open"]
     assert only["options"] == FAMILIES["end-suction"].option_values()

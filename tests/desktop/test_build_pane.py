@@ -50,7 +50,10 @@ def test_what_does_not_go_together_is_told_with_the_reason_and_cannot_be_asked_f
     assert "open, with gland and reservoir" in text
     assert "packing drips" in text
     assert not pane.builds.go.isEnabled()
+    assert "coil spring" in text  # every reason at once
     pane.builds.choose("bracket", "open")
+    assert not pane.builds.go.isEnabled()
+    pane.builds.choose("seal-spring", "none")
     assert pane.builds.note.isHidden()
     assert pane.builds.go.isEnabled()
 

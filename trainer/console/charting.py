@@ -129,7 +129,8 @@ def find_sheets(
     for word in only:
         if word not in known:
             raise RefusalError(f"the chart has no page for {word!r}; {say_near(word, known)}")
-    sheets, left_out = [], {}
+    sheets: list[Sheet] = []
+    left_out: dict[str, str] = {}
     for option, value in values:
         if only and option not in only and f"{option}={value}" not in only:
             continue
@@ -143,7 +144,8 @@ def find_sheets(
             for other, taken in chosen.items()
             if other != option and taken != usual[other]
         }
-        sheets.append(Sheet(option, value, usual[option], chosen, with_it))
+        if all(chosen != sheet.chosen for sheet in sheets):  # two values that only go together
+            sheets.append(Sheet(option, value, usual[option], chosen, with_it))
     if not sheets:
         raise RefusalError("nothing is left to draw: " + "; ".join(left_out.values()))
     return sheets, {"left_out": left_out}
@@ -208,9 +210,19 @@ def _make_sheet(
 
 def _open_other(name: str, sheet: Sheet) -> Bench:
     """Open the build that the value is held against: the same in all else, where that can be had."""
+    from models.spec.choosing import find_clashes
     from trainer.session.bench import open_bench
+    from trainer.session.choosing import list_offers
 
-    return open_bench(name, sheet.chosen | {sheet.option: sheet.usual})
+    family = list_offers()[name]
+    kept = {sheet.option: sheet.usual}
+    for other, value in sheet.chosen.items():
+        if (
+            other != sheet.option
+            and next(find_clashes(family, kept | {other: value}), None) is None
+        ):
+            kept[other] = value
+    return open_bench(name, kept)
 
 
 def make_title(words: Words, bench: Bench, sheet: Sheet) -> str:

@@ -38,7 +38,7 @@ PLACES = (
     Place("check-valve", check_valve.PART, Seat("inlet-face", "discharge-gasket", "drive-end"), mounts=DISCHARGE, group=WET_END),
     Place("discharge-nut", nut.PART, Seat("bearing-face", "volute", "discharge-flange-back"), mounts=("volute", "discharge-flange-nuts"), group=WET_END),
     Place("check-valve-stud", stud.PART, mounts=("volute", "discharge-flange-studs"), group=WET_END),
-    Place("check-valve-nut", nut.PART, Seat("bearing-face", "check-valve", "nut-face"), mounts=("check-valve", "bolts"), group=WET_END),
+    Place("check-valve-nut", nut.PART, Seat("bearing-face", "check-valve", "nut-face"), mounts=("volute", "discharge-flange-studs"), group=WET_END),
     Place("flap-facing", valve_disc.PART, Seat("front", "check-valve", "seat"), mounts=("check-valve", "facing"), group=WET_END),
     Place("check-flap", check_flap.PART, Seat("recess-floor", "flap-facing", "back"), mounts=("check-valve", "flap"), group=WET_END),
     Place("check-cover-gasket", flat_gasket.PART, Seat("suction-end", "check-valve", "neck-face"), mounts=NECK, group=WET_END),

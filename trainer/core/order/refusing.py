@@ -48,7 +48,11 @@ def refuse(
     )
     way = min(
         _find_barred_ways(masks, piece, body.mask, lot),
-        key=lambda way: (way.direction != natural, len(way.blocked_by), -way.travel_mm),
+        key=lambda way: (
+            way.direction != natural,
+            _count_apart(masks, way.blocked_by),
+            -way.travel_mm,
+        ),
         default=None,
     )
     turn = {name: i for i, name in enumerate(ways_out)}
@@ -94,6 +98,15 @@ def find_stop(masks: Masks, piece: int, lot: int, freed: int) -> int:
         return 0
     rest = lot & ~body.mask & ~masks.stretched[piece]
     return union(_first(bars & rest) for bars, _ in body.ways(masks)) | body.mask
+
+
+def _count_apart(masks: Masks, names: Iterable[str]) -> int:
+    """Count pieces, those that ride on another of them left out: one move takes them along."""
+    there = set(names)
+    return sum(
+        not any(carry.carrier in there for carry in masks.carriers[masks.number[name]])
+        for name in there
+    )
 
 
 def _first(mask: int) -> int:

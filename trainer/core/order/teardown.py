@@ -126,7 +126,7 @@ def _preference(state: State, found: TakenOff, last: TakenOff | None) -> Prefere
     """Rank a free piece; smaller is sooner.
 
     Keys and lock tabs are taken as they are reached; what is pressed, threaded or sealed into
-    another, bulkier part is left for the bench, lot by lot. What is bulkier than all it leaves stays put:
+    another part is left for the bench, lot by lot, unless that part is the smaller. What is bulkier than all it leaves stays put:
     the shaft is drawn from the housing, not the housing from the shaft. Then come the fewest turns:
     go on with the tool and the direction in hand, at the same end, from the suction end.
     """
@@ -134,7 +134,7 @@ def _preference(state: State, found: TakenOff, last: TakenOff | None) -> Prefere
     fastens = bool(masks.fastens[number])
     rides = not fastens and any(
         carry.kind is not JointKind.KEYED
-        and masks.bulk[masks.number[carry.carrier]] > masks.bulk[number]
+        and masks.bulk[masks.number[carry.carrier]] >= masks.bulk[number]
         for carry in masks.carriers[number]
     )
     lot = state.lot_of(found.piece)
