@@ -116,6 +116,9 @@ OPTIONS = (
         requires=(  # common practice
             ("packed", "bracket", "open", "packing drips and its gland is set by hand; in a closed bracket the drip would fill the oil bath"),
         ),
+        excludes=(
+            ("packed", "back-plate", "one-casting", "the flushing line lies between back plate and bracket and is taken off when they part; out of one casting it would not pass the window"),
+        ),
     ),
     Option(
         "seal-spring",

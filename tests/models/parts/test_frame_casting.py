@@ -18,7 +18,6 @@ EXACT = 1e-6
 CHOICES: list[dict[str, str]] = [
     {},
     {"bracket": "open"},
-    {"shaft-seal": "packed"},
     {"hub-ring": "balance-holes"},
     {"hub-ring": "balance-line"},
 ]
