@@ -11,27 +11,16 @@ from collections.abc import Iterator, Mapping
 
 from models.pumps import FAMILIES, list_builds
 from models.spec.build import TABLES
-from models.spec.covering import read_covering
+from models.spec.covering import fill_values, read_covering
 
 Chosen = Mapping[str, str]
-
-
-def choose_sample(covering: list[dict[str, str]]) -> list[Chosen]:
-    """Choose few of the combinations so that every value stands in one: always the one with most that none has yet."""
-    left = {pair for choice in covering for pair in choice.items()}
-    sample: list[Chosen] = []
-    while left:
-        best = max(covering, key=lambda choice: len(left & choice.items()))
-        sample.append(best)
-        left -= best.items()
-    return sample
 
 
 def list_sample() -> Iterator[tuple[str, Chosen]]:
     """List the builds: the sizes take turns with the combinations, and every size has one at least."""
     for family in FAMILIES.values():
         sizes = [name for name, of in list_builds().items() if of is family]
-        sample = choose_sample(read_covering(TABLES, family))
+        sample = fill_values(read_covering(TABLES, family))
         turns = max(len(sample), len(sizes))
         yield from itertools.islice(
             zip(itertools.cycle(sizes), itertools.cycle(sample), strict=False), turns

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from models.parts.spots import circle_mounts, circle_points
+from models.parts.spots import circle_points
 from models.spec.face import Axis, Face, plane
 from models.spec.part import Material, Mount, Numbers, Part, Row, Solid
 
@@ -29,10 +29,8 @@ def faces(row: Row) -> Mapping[str, Face]:
 
 
 def mounts(row: Row) -> Mapping[str, tuple[Mount, ...]]:
-    """Give the spots of flange bolts (with the flow), of flap and facing, of the cover and its screws."""
-    count = round(float(row["holes"]))
+    """Give the spots of flap and facing, of the cover and its screws."""
     return {
-        "bolts": circle_mounts(count, float(row["bolt-circle"]), 180.0 / count),
         "flap": (Mount(),),
         "facing": (Mount(sign=-1),),
         "neck": (Mount(x=row["neck-position"], axis=Axis.Z),),

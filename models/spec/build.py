@@ -119,6 +119,10 @@ class Build:
         """Give the piece at a place; of a pack the last, on which what follows is seated."""
         return self.pieces[self.pieces_at(place)[-1]]
 
+    def numbers_at(self, place: str) -> dict[str, float]:
+        """Give the row of the piece at a place as plain numbers, in mm, degrees or counts; raises as `piece_at` does."""
+        return {key: float(value) for key, value in self.piece_at(place).row.items()}
+
     def position(self, place: str, face: str) -> Length:
         """Give the position in mm of a plane face along the pump axis it is square to.
 

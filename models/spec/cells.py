@@ -75,6 +75,20 @@ def _refuse(shown: str, line: int, what: str, remedy: str) -> ContentError:
     return ContentError([Fault(shown, line, 0, what, remedy)])
 
 
+def read_table(tables: Path, shown: str, columns: Sequence[str]) -> tuple[list[list[Cell]], Faults]:
+    """Read a table whose heading must be `columns`, and begin its list of faults.
+
+    Raises:
+        ContentError: it cannot be read, or has another heading.
+    """
+    rows = read_cells(tables / shown, shown)
+    faults = Faults(shown)
+    if [cell.text for cell in rows[0]] != list(columns):
+        faults.add(rows[0][0], "has another heading", f"write {','.join(columns)}")
+        raise ContentError(faults)
+    return rows, faults
+
+
 def read_rows(rows: Sequence[list[Cell]], faults: Faults) -> Iterator[list[Cell]]:
     """Yield the rows below the heading that have its width and a key of their own; note the others."""
     width, first = len(rows[0]), dict[str, int]()

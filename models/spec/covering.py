@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import csv
 import itertools
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from pathlib import Path
 
 from models.spec.choosing import find_clashes
@@ -56,6 +56,20 @@ def make_covering(family: Family) -> list[dict[str, str]]:
         if not left:
             return covering
         start = dict(next(iter(left)))
+
+
+def fill_values(covering: Sequence[Choice], have: Sequence[Choice] = ()) -> list[Choice]:
+    """Choose further combinations until every value of a covering list stands in one of these or of those one has.
+
+    Greedy: always the combination with most values that none has yet, the first of equals.
+    """
+    left = {pair for choice in covering for pair in choice.items()}
+    left = left.difference(*(choice.items() for choice in have))
+    chosen: list[Choice] = []
+    while left:
+        chosen.append(max(covering, key=lambda choice: len(left & choice.items())))
+        left -= chosen[-1].items()
+    return chosen
 
 
 def _complete(

@@ -11,7 +11,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
-from models.spec.cells import Faults, read_cells, read_rows
+from models.spec.cells import read_rows, read_table
 from models.spec.errors import ContentError
 
 COLUMNS = ("choice", "when")
@@ -42,12 +42,7 @@ def read_material_choices(tables: Path) -> Choices:
     Raises:
         ContentError: with every fault, each with file, line and column.
     """
-    shown = "material-choices.csv"
-    rows = read_cells(tables / shown, shown)
-    faults = Faults(shown)
-    if tuple(cell.text for cell in rows[0]) != COLUMNS:
-        faults.add(rows[0][0], "has another heading", f"write {','.join(COLUMNS)}")
-        raise ContentError(faults)
+    rows, faults = read_table(tables, "material-choices.csv", COLUMNS)
     found: dict[str, list[MaterialChoice]] = {}
     for key, when in read_rows(rows, faults):
         part, dot, material = key.text.partition(".")

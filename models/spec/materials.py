@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from models.spec.cells import Faults, read_cells, read_number, read_rows
+from models.spec.cells import read_number, read_rows, read_table
 from models.spec.errors import ContentError
 from models.spec.part import Material
 
@@ -17,12 +17,7 @@ def read_densities(tables: Path) -> dict[Material, float]:
     Raises:
         ContentError: with every fault, each with file, line and column.
     """
-    shown = "materials.csv"
-    rows = read_cells(tables / shown, shown)
-    faults = Faults(shown)
-    if tuple(cell.text for cell in rows[0]) != COLUMNS:
-        faults.add(rows[0][0], "has another heading", f"write {','.join(COLUMNS)}")
-        raise ContentError(faults)
+    rows, faults = read_table(tables, "materials.csv", COLUMNS)
     densities: dict[Material, float] = {}
     for name, density in read_rows(rows, faults):
         value = read_number(density, faults, COLUMNS[1])

@@ -8,9 +8,10 @@ from collections.abc import Callable, Iterator
 import pytest
 from PySide6.QtTest import QTest
 
+from models.pumps import list_builds
 from tests.desktop.conftest import LONGEST_S
 from trainer.desktop.window import PumpWindow
-from trainer.session.choosing import find_usual, list_offers
+from trainer.session.choosing import find_usual
 
 
 def wait(done: Callable[[], bool]) -> None:
@@ -35,7 +36,7 @@ def pane(window: PumpWindow) -> Iterator[PumpWindow]:
 def test_the_pane_lists_every_option_of_the_pump_with_the_value_it_has(pane: PumpWindow) -> None:
     assert pane.bench is not None
     build, builds = pane.bench.build, pane.builds
-    assert builds.sizes.names == list(list_offers())
+    assert builds.sizes.names == list(list_builds())
     assert builds.wanted == build.options
     for option in build.family.options:
         assert builds.options[option.name].names == list(option.values)
@@ -75,8 +76,8 @@ def test_another_pump_comes_onto_the_bench_and_the_walk_waits_for_its_own(pane: 
     assert "grease-nipple-inboard" in steps
     assert "sight-glass" not in pane.view.offsets
     pane.builds.usual.click()
-    assert pane.builds.wanted == find_usual(pane.bench.build.name)
+    assert pane.builds.wanted == find_usual(pane.bench.build.family)
     pane.builds.go.click()
     wait(lambda: pane.ordered is not None and pane.lesson.next.isEnabled())
     assert pane.lesson.number == page
-    assert pane.bench.build.options == find_usual(pane.bench.build.name)
+    assert pane.bench.build.options == find_usual(pane.bench.build.family)

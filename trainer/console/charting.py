@@ -210,11 +210,11 @@ def _make_sheet(
 
 def _open_other(name: str, sheet: Sheet) -> Bench:
     """Open the build that the value is held against: the same in all else, where that can be had."""
+    from models.pumps import list_builds
     from models.spec.choosing import find_clashes
     from trainer.session.bench import open_bench
-    from trainer.session.choosing import list_offers
 
-    family = list_offers()[name]
+    family = list_builds()[name]
     kept = {sheet.option: sheet.usual}
     for other, value in sheet.chosen.items():
         if (

@@ -7,12 +7,14 @@ from collections.abc import Mapping
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QGridLayout, QLabel
 
+from models.pumps import list_builds
 from models.spec.build import Build
-from models.spec.choosing import Clash
+from models.spec.choosing import Clash, find_clashes
 from models.spec.family import Family
 from trainer.desktop.pieces import GAP_PX, Box, Choice, Pane, make_button, make_label
-from trainer.session.choosing import find_bars, find_usual, list_offers
+from trainer.session.choosing import find_usual
 from trainer.words import Words
+from trainer.words.telling import tell_pump
 
 LABEL_SHARE, CHOICE_SHARE = 2, 3
 """How the width is shared between what an option is called and the list of its values."""
@@ -26,7 +28,7 @@ class BuildPane(Pane):
     def __init__(self, words: Words) -> None:
         super().__init__(words.say("window.build-pane"))
         self._words = words
-        self._offers = list_offers()
+        self._offers = list_builds()
         self._shown: tuple[str, Mapping[str, str]] | None = None
         self.sizes = Choice(words.say("window.build-size"))
         self.options: dict[str, Choice] = {}
@@ -52,7 +54,7 @@ class BuildPane(Pane):
         self.foot.show()
         self._add_row(words.say("window.build-size"), self.sizes)
         names = list(self._offers)
-        self.sizes.fill(names, [self._name_build(name) for name in names])
+        self.sizes.fill(names, [tell_pump(words, name) for name in names])
         self.sizes.activated.connect(lambda _row: self._take_size())
 
     def _add_row(self, text: str, choice: Choice) -> QLabel:
@@ -64,11 +66,6 @@ class BuildPane(Pane):
         self.rows.addWidget(label, row, 0)
         self.rows.addWidget(choice, row, 1)
         return label
-
-    def _name_build(self, name: str) -> str:
-        family, _, size = name.partition("/")
-        told = self._words.say(f"family.{family}")
-        return self._words.say("window.build", family=told, size=size)
 
     # ------------------------------------------------------------------ what stands on the bench
     def show_build(self, build: Build) -> None:
@@ -115,19 +112,20 @@ class BuildPane(Pane):
             name: choice.name for name, choice in self.options.items() if choice.isVisibleTo(self)
         }
         fits = all(kept.get(option.name) in option.values for option in family.options)
-        self._list_options(family, kept if fits else find_usual(self.sizes.name))
+        self._list_options(family, kept if fits else find_usual(family))
         self._judge()
 
     def _take_usual(self) -> None:
-        self._list_options(self._offers[self.sizes.name], find_usual(self.sizes.name))
+        family = self._offers[self.sizes.name]
+        self._list_options(family, find_usual(family))
         self._judge()
 
     def _judge(self) -> None:
         """Say what does not go together; let a pump be asked for that can be built and is not there yet."""
         if self._shown is None:
             return
-        bars = find_bars(self._offers[self.sizes.name], self.wanted)
-        told = [self._tell(bar) for bar in dict.fromkeys(bars)]
+        bars = dict.fromkeys(find_clashes(self._offers[self.sizes.name], self.wanted))
+        told = [self._tell(bar) for bar in bars]
         self.note.tell("\n\n".join(told), name="cautionBox")
         if told:
             self.scroller.verticalScrollBar().setValue(0)

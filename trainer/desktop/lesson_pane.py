@@ -16,6 +16,7 @@ from trainer.session.bench import Bench
 from trainer.session.choosing import is_about
 from trainer.session.teaching import Answer, Learner, answer_question
 from trainer.words import Words
+from trainer.words.telling import tell_pump
 
 
 class LessonPane(Pane):
@@ -96,8 +97,7 @@ class LessonPane(Pane):
         if self.lesson is None:
             return
         words = self._words
-        family, _, size = self.lesson.build.partition("/")
-        build = words.say("window.build", family=words.say(f"family.{family}"), size=size)
+        build = tell_pump(words, self.lesson.build)
         self._drop_question()
         set_text(self.place, self.lesson.title)
         set_text(self.title, words.say("window.lesson-away"))

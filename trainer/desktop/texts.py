@@ -8,7 +8,7 @@ from models.spec.build import Build
 from trainer.desktop.overlay import NameTag
 from trainer.session.bench import Bench
 from trainer.words import Words
-from trainer.words.telling import tell_direction, tell_pieces, tell_taken
+from trainer.words.telling import tell_direction, tell_pieces, tell_pump, tell_taken
 
 MOST_TAGS = 4
 MOST_NAMED = 2
@@ -17,8 +17,7 @@ MOST_NAMED = 2
 
 def tell_build(words: Words, build: Build, usual: Mapping[str, str]) -> tuple[str, str]:
     """Name a pump with some of what it has other than the usual one, and list all of that."""
-    family = words.say(f"family.{build.family.name}")
-    name = words.say("window.build", family=family, size=build.size.size)
+    name = tell_pump(words, build.name)
     values = [
         words.say(f"option.{option}.{value}")
         for option, value in build.options.items()

@@ -175,7 +175,7 @@ class PumpWindow(WindowFrame):
     def _name_build(self, build: Build) -> None:
         """Name the pump at the head of the window."""
         words = self.words
-        name, unusual = tell_build(words, build, find_usual(build.name))
+        name, unusual = tell_build(words, build, find_usual(build.family))
         self.build.setText(name)
         self.build.setToolTip(unusual)
         self.build.show()

@@ -8,12 +8,12 @@ from pathlib import Path
 
 from models.pumps import list_builds, make_named_build
 from models.spec.build import TABLES, Build
-from models.spec.covering import list_choices, read_covering
+from models.spec.covering import Choice, fill_values, list_choices, read_covering
 
 MOST_COMBINATIONS = 500
 """Valid combinations of all sizes up to which each is built; beyond it the stored covering list is."""
 
-Step = tuple[str, dict[str, str]]
+Step = tuple[str, Choice]
 """A build to make: its name and options."""
 
 
@@ -42,11 +42,12 @@ def plan_walk(tables: Path = TABLES, most: int = MOST_COMBINATIONS) -> Walk:
         ContentError: a covering list is needed and is missing or was made for other options.
     """
     sizes = list_builds(tables)
-    counts = {family.name: sum(1 for _ in list_choices(family)) for family in sizes.values()}
+    families = {family.name: family for family in sizes.values()}
+    counts = {name: sum(1 for _ in list_choices(family)) for name, family in families.items()}
     combinations = sum(counts[family.name] for family in sizes.values())
     covers = combinations > most
     steps: list[Step] = []
-    for family in {family.name: family for family in sizes.values()}.values():
+    for family in families.values():
         names = [name for name, of in sizes.items() if of is family]
         if covers:
             steps += share_out(names, read_covering(tables, family))
@@ -55,19 +56,13 @@ def plan_walk(tables: Path = TABLES, most: int = MOST_COMBINATIONS) -> Walk:
     return Walk(tuple(steps), combinations, covers, tables)
 
 
-def share_out(names: Sequence[str], covering: Sequence[dict[str, str]]) -> list[Step]:
+def share_out(names: Sequence[str], covering: Sequence[Choice]) -> list[Step]:
     """Share a covering list out among sizes: they take turns, and each gets further ones for values it has not had.
 
     Size by size, so that what was measured of one size serves its next build.
     """
-    every = {pair for choice in covering for pair in choice.items()}
     steps: list[Step] = []
     for turn, name in enumerate(names):
         mine = list(covering[turn :: len(names)])
-        left = every.difference(*(choice.items() for choice in mine))
-        while left:
-            best = max(covering, key=lambda choice: len(left & choice.items()))
-            mine.append(best)
-            left -= best.items()
-        steps += [(name, choice) for choice in mine]
+        steps += [(name, choice) for choice in [*mine, *fill_values(covering, mine)]]
     return steps

@@ -18,6 +18,12 @@ AT_ONCE_MM = 0.005
 """Travel below this is contact."""
 
 
+def tell_pump(words: Words, name: str) -> str:
+    """Name a pump by its build's name, FAMILY/SIZE."""
+    family, _, size = name.partition("/")
+    return words.say("window.build", family=words.say(f"family.{family}"), size=size)
+
+
 def tell_part(words: Words, part: str) -> str:
     """Name a part (a place) in words."""
     return words.say(f"part.{part}.name")

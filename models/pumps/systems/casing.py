@@ -26,7 +26,7 @@ from models.spec.work import Work
 
 def hangs_below(build: Build) -> tuple[str, ...]:
     """Name the volute when something of the casing would hang below the soles of its feet."""
-    row = {key: float(value) for key, value in build.piece_at("volute").row.items()}
+    row = build.numbers_at("volute")
     return () if volute.lowest_mm(row) > -row["centre-height"] else ("volute",)
 
 

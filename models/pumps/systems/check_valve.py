@@ -94,8 +94,8 @@ def flap_meets_body(build: Build) -> tuple[str, ...]:
     """Name the flap when it meets the body anywhere between shut and the opening angle of the drawing."""
     if not build.has("check-flap"):
         return ()
-    body = {key: float(value) for key, value in build.piece_at("check-valve").row.items()}
-    flap = {key: float(value) for key, value in build.piece_at("check-flap").row.items()}
+    body = build.numbers_at("check-valve")
+    flap = build.numbers_at("check-flap")
     facing = float(build.piece_at("flap-facing").row["thickness"])
     hinge = (body["seat-position"] + facing + flap["hinge-reach"], flap["hinge-height"])
     radius = flap["outside"] / 2

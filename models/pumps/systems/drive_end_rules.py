@@ -15,7 +15,7 @@ def bell_misses_housing(build: Build) -> tuple[str, ...]:
     """Name the bell housing when its pilot or its flange does not fit the engine housing of its number."""
     if not build.has("bell-housing"):
         return ()
-    row = _numbers(build, "bell-housing")
+    row = build.numbers_at("bell-housing")
     play = row["pilot"] - row["pilot-diameter"]
     holes_whole = (
         row["pilot"] + row["engine-hole"] < row["bolt-circle"] < row["outside"] - row["engine-hole"]
@@ -27,7 +27,7 @@ def disc_misses_flywheel(build: Build) -> tuple[str, ...]:
     """Name the flexible disc when it does not fit the flywheel's pilot, or is asked to reach to another depth."""
     if not build.has("flexible-disc"):
         return ()
-    row = _numbers(build, "flexible-disc")
+    row = build.numbers_at("flexible-disc")
     play = row["pilot"] - row["rim-diameter"]
     aim = build.size.parts["clearance"]["coupling-reach"].nominal
     fits = 0 < play <= PILOT_PLAY_MM and abs(aim - row["reach"]) < 1e-6
@@ -38,9 +38,9 @@ def disc_meets_bell(build: Build) -> tuple[str, ...]:
     """Name the flexible disc when it cannot be taken out through the big end of the bell housing."""
     if not build.has("flexible-disc", "bell-housing"):
         return ()
-    bell = _numbers(build, "bell-housing")
+    bell = build.numbers_at("bell-housing")
     room = bell["drum-diameter"] - 2 * bell["wall"]
-    fits = _numbers(build, "flexible-disc")["rim-diameter"] < room
+    fits = build.numbers_at("flexible-disc")["rim-diameter"] < room
     return () if fits else ("flexible-disc",)
 
 
@@ -48,12 +48,12 @@ def windows_open(build: Build) -> tuple[str, ...]:
     """Name guards that leave a window of the bell housing open at an edge, or have slots for a finger."""
     if not build.has("bell-housing"):
         return ()
-    bell, bad = _numbers(build, "bell-housing"), []
+    bell, bad = build.numbers_at("bell-housing"), []
     for place in ("window-guard-right", "window-guard-left"):
         if not build.has(place):
             bad.append("bell-housing")
             continue
-        guard = _numbers(build, place)
+        guard = build.numbers_at(place)
         covers = (
             guard["width"] > bell["window-width"]
             and guard["length"] > bell["window-length"]
@@ -71,10 +71,6 @@ def set_screw_beside_key(build: Build) -> tuple[str, ...]:
     apart = abs(float(screw.pose.origin[0]) - float(key.pose.origin[0]))
     straight = (float(key.row["length"]) - float(key.row["width"])) / 2
     return () if apart + float(screw.row["thread"]) / 2 <= straight else ("set-screw",)
-
-
-def _numbers(build: Build, place: str) -> dict[str, float]:
-    return {key: float(value) for key, value in build.piece_at(place).row.items()}
 
 
 RULES = (

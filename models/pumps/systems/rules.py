@@ -41,7 +41,7 @@ def steps_wrong(build: Build) -> tuple[str, ...]:
 
 def vanes_lead(build: Build) -> tuple[str, ...]:
     """Name the impeller when its vane tips do not trail the rotation (clockwise from the driver)."""
-    row = {key: float(value) for key, value in build.piece_at("impeller").row.items()}
+    row = build.numbers_at("impeller")
     trails = vane_angle_rad(row, row["outside-diameter"] / 2) > vane_angle_rad(
         row, row["eye-diameter"] / 2
     )
@@ -50,7 +50,7 @@ def vanes_lead(build: Build) -> tuple[str, ...]:
 
 def spiral_narrows(build: Build) -> tuple[str, ...]:
     """Name the volute when its spiral does not widen with rotation."""
-    row = {key: float(value) for key, value in build.piece_at("volute").row.items()}
+    row = build.numbers_at("volute")
     widens = spiral_radius_mm(row, 360.0) > spiral_radius_mm(row, row["cutwater-angle"])
     return () if widens else ("volute",)
 

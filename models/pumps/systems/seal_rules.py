@@ -23,11 +23,11 @@ def face_not_driven(build: Build) -> tuple[str, ...]:
     """Name the rotating face when the lugs do not stand in its notches, or the carrier does not grip it."""
     if not build.has("seal-face") or spring_pushes_away(build):
         return ()  # where a face that looks the wrong way stands, rule 41 says
-    face = _numbers(build, "seal-face")
+    face = build.numbers_at("seal-face")
     if build.has("seal-bellows"):
-        gripped = face["outside"] > _numbers(build, "seal-bellows")["carrier-bore"]
+        gripped = face["outside"] > build.numbers_at("seal-bellows")["carrier-bore"]
         return () if gripped else ("seal-face",)
-    lug = _numbers(build, "seal-retainer")
+    lug = build.numbers_at("seal-retainer")
     enters = float(
         build.position("seal-retainer", "drive-end") - build.position("seal-face", "spring-face")
     )
@@ -46,7 +46,7 @@ def hub_does_not_drive(build: Build) -> tuple[str, ...]:
     for pusher, driver in PUSHERS.items():
         if not build.has(pusher):
             continue
-        hub, dog = _numbers(build, "impeller"), _numbers(build, driver)
+        hub, dog = build.numbers_at("impeller"), build.numbers_at(driver)
         driven = (
             0 < dog["dog-length"] < hub["drive-notch-depth"]
             and dog["dog-width"] < hub["drive-notch-width"]
@@ -59,7 +59,7 @@ def hub_does_not_drive(build: Build) -> tuple[str, ...]:
 def spring_cannot_follow(build: Build) -> tuple[str, ...]:
     """Name the spring that misses its retainer's landing or is pressed solid, or the bellows that is, or that rubs the shaft."""
     if build.has("seal-spring"):
-        spring, shell = _numbers(build, "seal-spring"), _numbers(build, "seal-retainer")
+        spring, shell = build.numbers_at("seal-spring"), build.numbers_at("seal-retainer")
         wire, mean = spring["wire-diameter"], spring["mean-diameter"]
         room = shell["outside"] - 2 * shell["wall"]
         lands = shell["bore"] < mean - wire and mean + wire < room
@@ -67,7 +67,7 @@ def spring_cannot_follow(build: Build) -> tuple[str, ...]:
     if not build.has("seal-bellows"):
         return ()
     row, shaft = (
-        _numbers(build, "seal-bellows"),
+        build.numbers_at("seal-bellows"),
         float(build.diameter("shaft-sleeve", "seal-journal")),
     )
     left = row["span"] - row["carrier-floor"] - row["collar-length"]
@@ -78,10 +78,6 @@ def spring_cannot_follow(build: Build) -> tuple[str, ...]:
 
 LEAST_OPEN = 2.0
 """A working bellows is at least this many times as long as one pressed solid. Common practice."""
-
-
-def _numbers(build: Build, place: str) -> dict[str, float]:
-    return {key: float(value) for key, value in build.piece_at(place).row.items()}
 
 
 RULES = (

@@ -34,9 +34,9 @@ def belt_wrong_length(build: Build) -> tuple[str, ...]:
     """Name the belt when it is not as long as the way round both sheaves, or cannot be slackened enough to come off."""
     if not build.has("vacuum-belt"):
         return ()
-    row = _numbers(build, "vacuum-belt")
+    row = build.numbers_at("vacuum-belt")
     one, other = (
-        _numbers(build, f"{which}-sheave")["datum-diameter"] for which in ("shaft", "vacuum")
+        build.numbers_at(f"{which}-sheave")["datum-diameter"] for which in ("shaft", "vacuum")
     )
     now, slid = _find_centre_mm(build)
     runs = abs(belt_path.find_length_mm(now, one, other) - row["datum-length"]) <= LENGTH_MM
@@ -50,7 +50,7 @@ def belt_unguarded(build: Build) -> tuple[str, ...]:
         return ()
     if not build.has("belt-guard", "guard-back"):
         return ("vacuum-belt",)
-    guard, bad = _numbers(build, "belt-guard"), []
+    guard, bad = build.numbers_at("belt-guard"), []
     for place, radius in (("shaft-sheave", "shaft-radius"), ("vacuum-sheave", "pump-radius")):
         covered = (
             float(build.diameter(place, "rim")) / 2 < guard[radius]
@@ -73,10 +73,6 @@ def _find_centre_mm(build: Build) -> tuple[float, float]:
     _, y, z = (float(value) for value in build.piece_at("vacuum-sheave").pose.origin)
     slid = y - math.copysign((float(pump["slot-length"]) - screw) / 2, y)
     return math.hypot(y, z), math.hypot(slid, z)
-
-
-def _numbers(build: Build, place: str) -> dict[str, float]:
-    return {key: float(value) for key, value in build.piece_at(place).row.items()}
 
 
 RULES = (

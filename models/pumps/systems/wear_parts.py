@@ -84,7 +84,7 @@ def rings_too_tight(build: Build) -> tuple[str, ...]:
     for place, face in (("wear-ring", "nose"), ("hub-ring", "hub-rim")):
         if not build.has(place) or face not in build.piece_at("impeller").faces:
             continue
-        row = {key: float(value) for key, value in build.piece_at(place).row.items()}
+        row = build.numbers_at(place)
         turning = float(build.diameter("impeller", face))
         in_band = row["from-diameter"] <= turning < row["below-diameter"]
         if not in_band or row["bore"] - turning < row["least-clearance"]:
@@ -105,7 +105,7 @@ def holes_outside_ring(build: Build) -> tuple[str, ...]:
 
 def holes_meet_vanes(build: Build) -> tuple[str, ...]:
     """Name the impeller when a balance hole is so wide that it cuts into a vane."""
-    row = {key: float(value) for key, value in build.piece_at("impeller").row.items()}
+    row = build.numbers_at("impeller")
     if "balance-hole-diameter" not in row:
         return ()
     radius = row["balance-hole-circle"] / 2
