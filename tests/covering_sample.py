@@ -9,9 +9,9 @@ from __future__ import annotations
 import itertools
 from collections.abc import Iterator, Mapping
 
-from models.pumps import FAMILIES, list_builds
+from models.builds import FAMILIES, list_builds
 from models.spec.build import TABLES
-from models.spec.covering import fill_values, read_covering
+from models.spec.covering import fill_values, find_covering
 
 Chosen = Mapping[str, str]
 
@@ -20,7 +20,8 @@ def list_sample() -> Iterator[tuple[str, Chosen]]:
     """List the builds: the sizes take turns with the combinations, and every size has one at least."""
     for family in FAMILIES.values():
         sizes = [name for name, of in list_builds().items() if of is family]
-        sample = fill_values(read_covering(TABLES, family))
+        covering = find_covering(TABLES, family)
+        sample = fill_values(covering) or covering  # a family without options has one build
         turns = max(len(sample), len(sizes))
         yield from itertools.islice(
             zip(itertools.cycle(sizes), itertools.cycle(sample), strict=False), turns

@@ -7,7 +7,8 @@ rests on the housing's thrust shoulder, where the impeller's pull holds it in se
 
 from __future__ import annotations
 
-from models.pumps.systems import (
+from models.spec.family import System, join_systems
+from models.systems import (
     bearing_frame,
     bracket,
     casing,
@@ -19,7 +20,6 @@ from models.pumps.systems import (
     vacuum_pump,
     wear_parts,
 )
-from models.spec.family import System, join_systems
 
 FAMILY = join_systems(
     "end-suction",

@@ -109,19 +109,18 @@ def fill_places(family: Family, chosen: Mapping[str, str]) -> Filled:
     places = {place.name: place for place in family.places}
     filled = Filled([])
     gone: set[str] = set()
-    for option in family.options:
-        for fill in option.values[chosen[option.name]]:
-            match fill:
-                case Place():
-                    places[fill.name] = fill
-                case AsOne():
-                    gone.add(fill.place)
-                    filled.aliases[fill.place] = fill.within
-                case Without():
-                    gone.add(fill.place)
-                case Rows():
-                    filled.rows.setdefault(fill.place, []).extend(fill.groups)
-                case _:
-                    continue  # joints and clearances are read off the build
+    for fill in family.list_fills(chosen):
+        match fill:
+            case Place():
+                places[fill.name] = fill
+            case AsOne():
+                gone.add(fill.place)
+                filled.aliases[fill.place] = fill.within
+            case Without():
+                gone.add(fill.place)
+            case Rows():
+                filled.rows.setdefault(fill.place, []).extend(fill.groups)
+            case _:
+                continue  # joints and clearances are read off the build
     filled.places = [place for name, place in places.items() if name not in gone]
     return filled

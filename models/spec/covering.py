@@ -16,6 +16,19 @@ Choice = Mapping[str, str]
 Pair = frozenset[tuple[str, str]]
 """Two (option, value) of different options; of a family with one option, one."""
 
+MOST_COMBINATIONS = 500
+"""Valid combinations of one size up to which a family needs no stored list: each can be built."""
+
+
+def has_many(family: Family) -> bool:
+    """Say whether a family has so many valid combinations that a stored covering list stands for them."""
+    return next(itertools.islice(list_choices(family), MOST_COMBINATIONS, None), None) is not None
+
+
+def find_covering(tables: Path, family: Family) -> list[dict[str, str]]:
+    """Give a family's covering list: the stored one of many combinations, one made now of few. Raises ContentError."""
+    return read_covering(tables, family) if has_many(family) else make_covering(family)
+
 
 def list_choices(family: Family, fixed: Choice | None = None) -> Iterator[dict[str, str]]:
     """List every valid combination of options, those that agree with `fixed`, the usual values first."""
@@ -103,7 +116,7 @@ def read_covering(tables: Path, family: Family) -> list[dict[str, str]]:
         ContentError: it is missing, or was made for other options.
     """
     shown = f"coverings/{family.name}.csv"
-    remedy = f"make it anew: python -m models.pumps.coverings {family.name}"
+    remedy = f"make it anew: python -m models.coverings {family.name}"
     try:
         text = (tables / shown).read_text(encoding="utf-8")
     except FileNotFoundError:

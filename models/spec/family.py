@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass, fields
 
 from models.spec.clearance import Clearance
 from models.spec.joint import Joint
 from models.spec.practice import Practice
 from models.spec.rule import Rule
-from models.spec.seat import Option, Place
+from models.spec.seat import Fill, Option, Place
 from models.spec.work import Work
 
 
@@ -18,11 +19,13 @@ class System:
 
     Places come in build order. Joints, clearances, work and practices that name a place which the
     chosen options leave out fall away; a joint or clearance that stands in an option's value takes
-    the place of one of the same name.
+    the place of one of the same name. `always` is filled as an option's value is, in every build and
+    before the options: how a family takes of a system one of the values that this has options for.
     """
 
     places: tuple[Place, ...] = ()
     joints: tuple[Joint, ...] = ()
+    always: tuple[Fill, ...] = ()
     options: tuple[Option, ...] = ()
     clearances: tuple[Clearance, ...] = ()
     rules: tuple[Rule, ...] = ()
@@ -42,6 +45,7 @@ class Family:
     rules: tuple[Rule, ...] = ()
     work: tuple[Work, ...] = ()
     practices: tuple[Practice, ...] = ()
+    always: tuple[Fill, ...] = ()
 
     def option_values(self) -> dict[str, list[str]]:
         """List each option's values, the usual one first."""
@@ -67,9 +71,22 @@ class Family:
         """List every joint of any build, those that take turns under one name too."""
         return (*self.joints, *(fill for fill in self._fills() if isinstance(fill, Joint)))
 
-    def _fills(self) -> list[object]:
+    def list_fills(self, chosen: Mapping[str, str]) -> list[Fill]:
+        """List what is filled always, and what each option's chosen value fills, in the options' order."""
+        fills = list(self.always)
+        for option in self.options:
+            fills += option.values[chosen[option.name]]
+        return fills
+
+    def _fills(self) -> list[Fill]:
         return [
-            fill for option in self.options for fills in option.values.values() for fill in fills
+            *self.always,
+            *(
+                fill
+                for option in self.options
+                for fills in option.values.values()
+                for fill in fills
+            ),
         ]
 
 

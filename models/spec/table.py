@@ -1,8 +1,9 @@
 """Read size tables: one row a dimension, all or nothing, every fault at once with file, line and column.
 
 The family's TOML file says its sources and the relations that must hold. A row of unit `item` takes
-all dimensions of one item of a standard table; a row of unit `same` is defined by another row, so
-that each number has one home.
+all dimensions of one item of a standard table; a row of unit `same` is defined by another row; a row
+of unit `table` takes every row of another size table, such as that of a shared frame, that this one
+does not write itself. So each number has one home.
 """
 
 from __future__ import annotations
@@ -11,7 +12,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 
-from models.spec.cells import Cell, Faults, read_cells, read_number, read_rows, read_settings
+from models.spec.cells import Cell, Faults, read_number, read_rows, read_settings, read_table
 from models.spec.dimension import Dimension, Distribution, Source, Unit
 from models.spec.errors import ContentError, say_near
 from models.spec.standard import PartRows, list_standards, read_standard
@@ -27,6 +28,7 @@ SIZE_COLUMNS = (
 )
 ITEM_UNIT = "item"
 SAME_UNIT = "same"
+TABLE_UNIT = "table"
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,19 +56,11 @@ def read_size(tables: Path, family: str, size: str) -> SizeTable:
     Raises:
         ContentError: with every fault of every file read, each with file, line and column.
     """
-    shown = f"sizes/{family}/{size}.csv"
-    settings = read_settings(tables / "sizes" / f"{family}.toml", f"sizes/{family}.toml")
-    rows = read_cells(tables / shown, shown)
-    reader = _SizeReader(tables, shown, settings.get("sources", {}))
-    if [cell.text for cell in rows[0]] != list(SIZE_COLUMNS):
-        what = "has another heading than expected"
-        reader.faults.add(rows[0][0], what, "write " + ",".join(SIZE_COLUMNS))
-        raise ContentError(reader.faults)
-    for row in read_rows(rows, reader.faults):
-        reader.read(row)
+    reader = _SizeReader(tables, f"{family}/{size}")
+    reader.read_all()
     reader.settle_same()
     if not reader.faults:
-        reader.check_larger(settings.get("larger", []))
+        reader.check_larger()
     if reader.faults:
         raise ContentError(reader.faults)
     return SizeTable(family, size, reader.parts)
@@ -75,17 +69,52 @@ def read_size(tables: Path, family: str, size: str) -> SizeTable:
 class _SizeReader:
     """Gather the rows of one size table, and every fault in them."""
 
-    def __init__(self, tables: Path, shown: str, sources: Mapping[str, str]) -> None:
+    def __init__(self, tables: Path, name: str, above: tuple[str, ...] = ()) -> None:
+        """Begin the table FAMILY/SIZE; `above` are the tables that take its rows."""
+        shown, family = f"sizes/{name}.csv", name.partition("/")[0]
         self.parts: dict[str, dict[str, Dimension]] = {}
         self.faults = Faults(shown)
         self._tables = tables
-        self._sources = sources
+        self._above = (*above, name)
+        settings = read_settings(tables / "sizes" / f"{family}.toml", f"sizes/{family}.toml")
+        self._sources: Mapping[str, str] = settings.get("sources", {})
+        self._larger: Sequence[Sequence[str]] = settings.get("larger", [])
         self._places: dict[str, Cell] = {}
         self._standards: dict[str, dict[str, PartRows]] = {}
-        self._same: list[tuple[str, str, Cell]] = []
+        self._same: dict[tuple[str, str], tuple[Cell, Faults]] = {}
 
-    def read(self, row: Sequence[Cell]) -> None:
-        """Read one row of any of the three kinds."""
+    def read_all(self) -> None:
+        """Read every row, those of a table it takes first. Raises ContentError when a file cannot be read as a table."""
+        rows, self.faults = read_table(self._tables, self.faults.file, SIZE_COLUMNS)
+        own = list(read_rows(rows, self.faults))
+        for row in own:
+            if row[4].text == TABLE_UNIT:
+                self._take_table(row[1])
+        for row in own:
+            if row[4].text != TABLE_UNIT:
+                self._read(row)
+
+    def _take_table(self, cell: Cell) -> None:
+        name = cell.text
+        known = [
+            f"{path.stem}/{one}"
+            for path in sorted((self._tables / "sizes").glob("*.toml"))
+            for one in list_sizes(self._tables, path.stem)
+        ]
+        if name not in known:
+            self.faults.add(cell, f"there is no size table {name!r}", say_near(name, known))
+        elif name in self._above:
+            self.faults.add(cell, f"{name} takes rows of a table that takes its own", "let one go")
+        else:
+            taken = _SizeReader(self._tables, name, self._above)
+            taken.read_all()
+            self.faults.extend(taken.faults)
+            for part, found in taken.parts.items():
+                self.parts.setdefault(part, {}).update(found)
+            self._same.update(taken._same)
+
+    def _read(self, row: Sequence[Cell]) -> None:
+        """Read one row of any of the other three kinds."""
         key = row[0].text
         self._places[key] = row[0]
         part, _, dimension = key.partition(".")
@@ -95,28 +124,38 @@ class _SizeReader:
             return
         target = self.parts.setdefault(part, {})
         if row[4].text == ITEM_UNIT:
-            target.update(self._read_item(row))
+            for one, of_item in self._read_item(row).items():
+                self._write(target, part, one, of_item)
         elif row[4].text == SAME_UNIT:
-            self._same.append((part, dimension, row[1]))
+            self._same[part, dimension] = (row[1], self.faults)
         else:
             found = self._read_dimension(row, dimension)
             if found is not None:
-                target[dimension] = found
+                self._write(target, part, dimension, found)
+
+    def _write(
+        self, target: dict[str, Dimension], part: str, dimension: str, found: Dimension
+    ) -> None:
+        """Write a row, in the place of one that was taken from another table."""
+        self._same.pop((part, dimension), None)
+        target[dimension] = found
 
     def settle_same(self) -> None:
         """Give the rows that are defined by another row that row's definition."""
-        for part, dimension, cell in self._same:
+        for (part, dimension), (cell, faults) in self._same.items():
             found = self._find(cell.text)
             if found is None:
                 known = [f"{name}.{key}" for name, row_of in self.parts.items() for key in row_of]
                 remedy = say_near(cell.text, known)
-                self.faults.add(cell, f"{cell.text!r} is no row of this table", remedy)
+                faults.add(cell, f"{cell.text!r} is no row of this table", remedy)
+                if faults is not self.faults:
+                    self.faults.append(faults[-1])
             else:
                 self.parts[part][dimension] = replace(found, key=dimension)
 
-    def check_larger(self, relations: Sequence[Sequence[str]]) -> None:
+    def check_larger(self) -> None:
         """Check that the first of each pair exceeds the second, at nominal."""
-        for large, small in relations:
+        for large, small in self._larger:
             one, other = self._find(large), self._find(small)
             if one is None or other is None:
                 missing = large if one is None else small
@@ -141,7 +180,7 @@ class _SizeReader:
             what = f"upper deviation {row[3].text} is below lower deviation {row[2].text}"
             faults.add(row[3], what, "swap them")
         for cell, name, known in (
-            (row[4], "unit", [*Unit, ITEM_UNIT, SAME_UNIT]),
+            (row[4], "unit", [*Unit, ITEM_UNIT, SAME_UNIT, TABLE_UNIT]),
             (row[5], "distribution", list(Distribution)),
             (row[6], "source", list(self._sources)),
         ):

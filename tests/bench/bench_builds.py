@@ -16,7 +16,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
-from models.pumps import make_named_build
+from models.builds import make_named_build
 from models.solids.builders import Builders
 from models.solids.cache import MeshCache
 from models.solids.keys import make_key

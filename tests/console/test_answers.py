@@ -11,7 +11,7 @@ import pytest
 from click.testing import CliRunner, Result
 from PIL import Image, ImageChops
 
-from models.pumps import FAMILIES, list_builds
+from models.builds import FAMILIES, list_builds
 from models.spec.build import TABLES
 from models.spec.errors import ContentError, RefusalError
 from trainer.console import make_console

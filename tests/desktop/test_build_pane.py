@@ -8,7 +8,7 @@ from collections.abc import Callable, Iterator
 import pytest
 from PySide6.QtTest import QTest
 
-from models.pumps import list_builds
+from models.builds import list_builds
 from tests.desktop.conftest import LONGEST_S
 from trainer.desktop.window import PumpWindow
 from trainer.session.choosing import find_usual

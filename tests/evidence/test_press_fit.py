@@ -9,9 +9,9 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from models.pumps import make_named_build
-from models.pumps.systems.effects import MODULUS_MPA, POISSON, ring_bore_closing
+from models.builds import make_named_build
 from models.spec.build import Build
+from models.systems.effects import MODULUS_MPA, POISSON, ring_bore_closing
 
 PUMP = "end-suction/100-250"
 

@@ -39,7 +39,7 @@ def test_the_least_clearance_asked_of_the_ring_is_the_tables_from_memory(pump: B
 
 
 def test_the_pump_as_drawn_runs_clear_even_when_the_ring_has_closed(pump: Build) -> None:
-    from models.pumps.systems.effects import ring_bore_closing
+    from models.systems.effects import ring_bore_closing
 
     gap = pump.diameter("wear-ring", "bore") - pump.diameter("impeller", "nose")
     running_mm = float(gap + ring_bore_closing(pump))

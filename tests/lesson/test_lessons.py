@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from models.pumps import list_builds
+from models.builds import list_builds
 from trainer.lesson import Known, QuestionKind, check_lesson, list_lessons, read_lesson
 
 LESSONS = list_lessons()

@@ -9,7 +9,7 @@ from typing import Any
 
 import pytest
 
-from models.pumps import make_named_build
+from models.builds import make_named_build
 from models.spec.build import TABLES, Build
 from models.spec.face import Face, bore, journal, plane
 from models.spec.family import Family

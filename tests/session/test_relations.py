@@ -7,7 +7,7 @@ from dataclasses import replace
 
 import pytest
 
-from models.pumps import make_named_build
+from models.builds import make_named_build
 from models.spec.build import Build
 from models.spec.face import Axis
 from models.spec.turning import Pose

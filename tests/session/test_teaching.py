@@ -10,7 +10,7 @@ from uuid import uuid4
 
 import pytest
 
-from models.pumps import FAMILIES
+from models.builds import FAMILIES
 from models.solids.cache import MeshCache
 from models.spec.errors import RefusalError
 from trainer.core.order.marking import Marked, Verdict

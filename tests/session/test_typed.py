@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from models.pumps import make_named_build
+from models.builds import make_named_build
 from models.spec.errors import ContentError, RefusalError
 from trainer.session.shims import DEPOT_DRAWER
 from trainer.session.typed import (

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from models.pumps import FAMILIES
+from models.builds import FAMILIES
 from models.spec.build import TABLES
 from models.spec.errors import ContentError
 from models.spec.material_choices import find_choices, read_material_choices
@@ -21,12 +21,9 @@ def list_parts() -> list[tuple[str, Part]]:
     """List every place of every family with each part that may fill it."""
     found = {}
     for family in FAMILIES.values():
+        values = [value for option in family.options for value in option.values.values()]
         fills = [
-            fill
-            for option in family.options
-            for value in option.values.values()
-            for fill in value
-            if isinstance(fill, Place)
+            fill for value in (family.always, *values) for fill in value if isinstance(fill, Place)
         ]
         for place in (*family.places, *fills):
             found[place.name, place.part.kind] = place.part

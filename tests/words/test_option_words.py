@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from models.pumps import FAMILIES
+from models.builds import FAMILIES
 from trainer.words import load_words
 
 

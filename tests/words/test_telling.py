@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from models.pumps import make_named_build
+from models.builds import make_named_build
 from models.spec.build import Build
 from models.spec.joint import JointKind
 from trainer.core.order.directions import SIX, Direction

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from models.pumps import FAMILIES, make_named_build
+from models.builds import FAMILIES, make_named_build
 from models.spec.joint import JointKind
 from trainer.core.order.leaving import Fixing, Role
 from trainer.words import load_words

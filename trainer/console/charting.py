@@ -115,7 +115,7 @@ def find_sheets(
     Raises:
         RefusalError: unknown build, option or value, or nothing is left to draw.
     """
-    from models.pumps import make_named_build
+    from models.builds import make_named_build
     from trainer.session.bench import list_benches
 
     usual = dict(make_named_build(name, base).options)
@@ -210,7 +210,7 @@ def _make_sheet(
 
 def _open_other(name: str, sheet: Sheet) -> Bench:
     """Open the build that the value is held against: the same in all else, where that can be had."""
-    from models.pumps import list_builds
+    from models.builds import list_builds
     from models.spec.choosing import find_clashes
     from trainer.session.bench import open_bench
 

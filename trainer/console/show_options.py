@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from models.pumps import FAMILIES
+from models.builds import FAMILIES
 from models.spec.seat import Option
 from trainer.words import Words
 

@@ -22,7 +22,7 @@ class Asked:
 
 def answer_verify(words: Words, asked: Asked) -> tuple[dict[str, object], str, int]:
     """Verify what was asked for; gives the answer as JSON, as a person's last line, and the exit status."""
-    from models.pumps import make_named_build
+    from models.builds import make_named_build
     from models.solids.memory import FactMemory
     from models.solids.verify import Verifier
     from models.spec.build import TABLES

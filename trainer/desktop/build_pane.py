@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QGridLayout, QLabel
 
-from models.pumps import list_builds
+from models.builds import list_builds
 from models.spec.build import Build
 from models.spec.choosing import Clash, find_clashes
 from models.spec.family import Family

@@ -6,7 +6,7 @@ from collections.abc import Callable, Mapping
 from functools import cached_property
 from pathlib import Path
 
-from models.pumps import list_builds, make_named_build
+from models.builds import list_builds, make_named_build
 from models.solids.assemble import make_assembly
 from models.solids.builders import Builders
 from models.solids.cache import MeshCache

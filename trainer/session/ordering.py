@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from models.pumps import make_named_build
+from models.builds import make_named_build
 from models.solids.cache import MeshCache
 from models.spec.errors import ImpossibleChoiceError, RefusalError
 from models.spec.work import Work

@@ -9,7 +9,7 @@ from datetime import datetime
 from typing import TYPE_CHECKING
 from uuid import UUID, uuid4
 
-from models.pumps import list_builds
+from models.builds import list_builds
 from trainer.core.measure.shims import find_shim_sensitivity
 from trainer.core.order.marking import DONE, Marked, MarkedStep, Verdict, mark_order
 from trainer.core.order.state import Refused, TakenOff

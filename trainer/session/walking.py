@@ -6,12 +6,9 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
-from models.pumps import list_builds, make_named_build
+from models.builds import list_builds, make_named_build
 from models.spec.build import TABLES, Build
-from models.spec.covering import Choice, fill_values, list_choices, read_covering
-
-MOST_COMBINATIONS = 500
-"""Valid combinations of all sizes up to which each is built; beyond it the stored covering list is."""
+from models.spec.covering import Choice, fill_values, has_many, list_choices, read_covering
 
 Step = tuple[str, Choice]
 """A build to make: its name and options."""
@@ -32,24 +29,23 @@ class Walk:
             yield make_named_build(name, chosen, tables=self.tables)
 
 
-def plan_walk(tables: Path = TABLES, most: int = MOST_COMBINATIONS) -> Walk:
+def plan_walk(tables: Path = TABLES) -> Walk:
     """Plan a walk through every valid combination of size and options.
 
-    Where there are more than `most`, the sizes of a family share its covering list, so that every two
-    values that go together stand side by side at least once, a size counting as a value.
+    Where a family has too many, its sizes share its covering list, so that every two values that go together stand side by side at least once, a size counting as a value.
 
     Raises:
         ContentError: a covering list is needed and is missing or was made for other options.
     """
     sizes = list_builds(tables)
     families = {family.name: family for family in sizes.values()}
-    counts = {name: sum(1 for _ in list_choices(family)) for name, family in families.items()}
-    combinations = sum(counts[family.name] for family in sizes.values())
-    covers = combinations > most
     steps: list[Step] = []
+    combinations, covers = 0, False
     for family in families.values():
         names = [name for name, of in sizes.items() if of is family]
-        if covers:
+        combinations += len(names) * sum(1 for _ in list_choices(family))
+        if has_many(family):
+            covers = True
             steps += share_out(names, read_covering(tables, family))
         else:
             steps += [(name, choice) for name in names for choice in list_choices(family)]

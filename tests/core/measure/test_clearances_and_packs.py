@@ -10,7 +10,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from models.pumps import make_named_build
+from models.builds import make_named_build
 from models.spec.build import Build
 from models.spec.errors import RefusalError
 from trainer.core.measure.chain import measure_clearances, read_chain

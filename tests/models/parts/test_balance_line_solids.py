@@ -9,7 +9,7 @@ from typing import Any
 
 import pytest
 
-from models.pumps import make_named_build
+from models.builds import make_named_build
 from models.solids.shape import find_face, make_shape
 from models.spec.build import Build, PlacedPiece
 

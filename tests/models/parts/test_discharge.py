@@ -8,7 +8,7 @@ from typing import Any
 
 import pytest
 
-from models.pumps import make_named_build
+from models.builds import make_named_build
 from models.spec.build import Build, PlacedPiece
 from models.spec.face import Axis
 

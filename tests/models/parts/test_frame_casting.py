@@ -8,7 +8,7 @@ from collections.abc import Iterable, Mapping
 
 import pytest
 
-from models.pumps import make_named_build
+from models.builds import make_named_build
 from models.solids.shape import find_face, make_shape
 from models.spec.build import Build
 from models.spec.rule import check_rules

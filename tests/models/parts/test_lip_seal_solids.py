@@ -7,7 +7,7 @@ from typing import Any
 
 import pytest
 
-from models.pumps import make_named_build
+from models.builds import make_named_build
 from models.spec.build import Build
 
 SEALS = {

@@ -8,13 +8,13 @@ from typing import Any
 
 import pytest
 
+from models.builds import make_named_build
 from models.parts import bearing
 from models.parts.rolling import count_elements
-from models.pumps import make_named_build
-from models.pumps.systems.bearing_rules import RULES
 from models.spec.build import Build
 from models.spec.face import journal
 from models.spec.rule import check_rules
+from models.systems.bearing_rules import RULES
 
 PUMP = "end-suction/100-250"
 ARRANGEMENTS = ("deep-groove-pair", "roller-and-angular-pair", "double-row-and-roller")

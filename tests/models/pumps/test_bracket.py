@@ -8,7 +8,8 @@ from pathlib import Path
 
 import pytest
 
-from models.pumps import end_suction, make_named_build
+from models.builds import make_named_build
+from models.pumps import end_suction
 from models.solids.shape import find_face, make_shape
 from models.spec.rule import check_rules
 

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from models.pumps import list_builds, make_named_build
+from models.builds import list_builds, make_named_build
 from models.spec.build import Build
 from models.spec.clearance import Clearance, ClearanceKind
 from models.spec.errors import ContentError, ImpossibleChoiceError, RefusalError

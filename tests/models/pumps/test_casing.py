@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from models.pumps import make_named_build
+from models.builds import make_named_build
 from models.spec.build import TABLES
 from models.spec.errors import ImpossibleChoiceError
 from models.spec.rule import check_rules

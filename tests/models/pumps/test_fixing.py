@@ -8,11 +8,12 @@ from pathlib import Path
 
 import pytest
 
-from models.pumps import end_suction, make_named_build
-from models.pumps.systems import impeller_fixing
+from models.builds import make_named_build
+from models.pumps import end_suction
 from models.spec.build import Build
 from models.spec.length import Length
 from models.spec.rule import check_rules
+from models.systems import impeller_fixing
 from trainer.core.measure.chain import measure_clearances, read_chain
 from trainer.core.measure.shims import StockShim, choose_pack
 

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from models.pumps import list_builds, make_named_build
+from models.builds import list_builds, make_named_build
 from models.solids.cache import MeshCache
 from models.solids.keys import make_key
 from models.spec.build import TABLES

@@ -9,12 +9,13 @@ from pathlib import Path
 
 import pytest
 
-from models.pumps import end_suction, make_named_build
-from models.pumps.systems import priming
-from models.pumps.systems.priming import closing_angle_rad
+from models.builds import make_named_build
+from models.pumps import end_suction
 from models.spec.build import Build
 from models.spec.holding import find_cautions
 from models.spec.rule import check_rules
+from models.systems import priming
+from models.systems.priming import closing_angle_rad
 
 PUMP = "end-suction/100-250"
 RULES = end_suction.FAMILY.rules

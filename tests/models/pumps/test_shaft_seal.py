@@ -9,7 +9,8 @@ from pathlib import Path
 
 import pytest
 
-from models.pumps import end_suction, make_named_build
+from models.builds import make_named_build
+from models.pumps import end_suction
 from models.spec.build import Build
 from models.spec.errors import ImpossibleChoiceError
 from models.spec.joint import JointKind

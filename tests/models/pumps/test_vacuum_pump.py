@@ -9,9 +9,10 @@ from pathlib import Path
 
 import pytest
 
+from models.builds import make_named_build
 from models.parts import belt_path
 from models.parts.belt import FLANK_PLAY_MM
-from models.pumps import end_suction, make_named_build
+from models.pumps import end_suction
 from models.solids.shape import make_shape
 from models.spec.build import Build
 from models.spec.errors import RefusalError

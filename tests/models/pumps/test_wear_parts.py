@@ -9,8 +9,9 @@ from pathlib import Path
 
 import pytest
 
+from models.builds import make_named_build
 from models.parts.impeller import balance_hole_angle_rad, vane_angle_rad
-from models.pumps import end_suction, make_named_build
+from models.pumps import end_suction
 from models.spec.build import Build
 from models.spec.errors import ImpossibleChoiceError
 from models.spec.rule import check_rules

@@ -10,7 +10,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from models.pumps import make_named_build
+from models.builds import make_named_build
 from models.solids.builders import Builders
 from models.solids.shape import make_shape
 from models.solids.tessellate import make_mesh

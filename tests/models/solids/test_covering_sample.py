@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from models.pumps import FAMILIES, list_builds, make_named_build
+from models.builds import FAMILIES, list_builds, make_named_build
 from models.solids.verify import Problem, Verifier
 from tests.covering_sample import NAMES, SAMPLE, Chosen
 

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from models.pumps import make_named_build
+from models.builds import make_named_build
 from models.solids.keys import make_key
 from models.spec.build import Build
 

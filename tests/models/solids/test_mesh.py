@@ -7,7 +7,8 @@ from typing import Any
 import numpy as np
 import pytest
 
-from models.pumps import end_suction, make_named_build
+from models.builds import make_named_build
+from models.pumps import end_suction
 from models.solids.assemble import make_assembly
 from models.solids.cache import MeshCache
 from models.solids.keys import make_key

@@ -250,3 +250,44 @@ def _reads_or_names_faults(folder: Path) -> bool:
         return bool(read_size(folder, "bench", "a").size)
     except ContentError as error:
         return bool(error.faults) and all(fault.file and fault.what for fault in error.faults)
+
+
+def test_a_table_takes_the_rows_it_lacks_from_another(tmp_path: Path) -> None:
+    folder = _write(
+        tmp_path,
+        f"{HEADING}\n{GOOD}\nshaft.end,shaft.length,,,same,,\nnut.item,6308,,,item,,bearings\n",
+    )
+    own = f"{HEADING}\nrows.from,bench/a,,,table,,\nshaft.length,90,-0.2,0.2,mm,normal,bench\n"
+    (folder / "sizes" / "bench" / "b.csv").write_text(own, encoding="utf-8")
+    table = read_size(folder, "bench", "b")
+    assert table.parts["shaft"]["length"].nominal == 90.0
+    assert table.parts["shaft"]["end"].nominal == 90.0, (
+        "what is defined by a row follows the new one"
+    )
+    assert table.parts["shaft"]["length"].source.file == "sizes/bench/b.csv"
+    assert "bore" in table.parts["nut"]
+
+
+@pytest.mark.parametrize(
+    ("row", "words"),
+    [
+        ("rows.from,bench/c,,,table,,", "no size table"),
+        ("rows.from,bench/a,,,table,,", "takes its own"),
+    ],
+)
+def test_a_table_taken_that_is_not_there_or_goes_round_is_refused(
+    tmp_path: Path, row: str, words: str
+) -> None:
+    faults = _faults(tmp_path, f"{HEADING}\n{row}\n{GOOD}\n")
+    assert faults[0].line == 2
+    assert words in faults[0].what
+
+
+def test_a_fault_in_a_table_taken_names_that_table(tmp_path: Path) -> None:
+    folder = _write(tmp_path, f"{HEADING}\nshaft.length,five,0,0,mm,normal,bench\n")
+    (folder / "sizes" / "bench" / "b.csv").write_text(
+        f"{HEADING}\nrows.from,bench/a,,,table,,\n", encoding="utf-8"
+    )
+    with pytest.raises(ContentError) as caught:
+        read_size(folder, "bench", "b")
+    assert [fault.file for fault in caught.value.faults] == [FILE]

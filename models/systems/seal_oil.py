@@ -15,12 +15,12 @@ from models.parts import (
     seal_ring,
     vented_cap,
 )
-from models.pumps.systems.lip_seals import join_garter, put_lip_seal
-from models.pumps.systems.shared import FRAME, SEAL
 from models.spec.build import Build
 from models.spec.joint import Joint, JointKind
 from models.spec.rule import Rule
 from models.spec.seat import Place, Rows, Seat
+from models.systems.lip_seals import join_garter, put_lip_seal
+from models.systems.shared import FRAME, SEAL
 
 BATH_RINGS = {
     "bath-fill-plug": "bath-fill-ring",

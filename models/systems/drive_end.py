@@ -17,14 +17,14 @@ from models.parts import (
     set_screw,
     window_guard,
 )
-from models.pumps.systems import drive_end_rules
-from models.pumps.systems.lip_seals import join_garter, put_lip_seal
-from models.pumps.systems.shared import DRIVE, FRAME, ROTATING, TAKEN_UP
 from models.spec.clearance import Clearance, ClearanceKind
 from models.spec.family import System
 from models.spec.joint import Joint, JointKind
 from models.spec.seat import Option, Place, Rows, Seat
 from models.spec.work import Work
+from models.systems import drive_end_rules
+from models.systems.lip_seals import join_garter, put_lip_seal
+from models.systems.shared import DRIVE, FRAME, ROTATING, TAKEN_UP
 
 PLACES = (
     Place("cap-gasket", flat_gasket.PART, Seat("suction-end", "bearing-housing", "cap-face"), group=FRAME),

@@ -18,7 +18,6 @@ from models.parts import (
     tab_washer,
     washer,
 )
-from models.pumps.systems.shared import ROTATING, TAKEN_UP, put_o_ring
 from models.spec.build import Build
 from models.spec.clearance import Clearance, ClearanceKind
 from models.spec.family import System
@@ -27,6 +26,7 @@ from models.spec.practice import Practice
 from models.spec.rule import Rule
 from models.spec.seat import AsOne, Option, Place, Rows, Seat, Without
 from models.spec.work import Work
+from models.systems.shared import ROTATING, TAKEN_UP, put_o_ring
 
 CLOCKWISE_FROM_DRIVER = 1.0
 """Rotation of the family, as the row `thread-hand` counts it: a right-hand thread (+1) tightens with it. Common practice."""

@@ -16,14 +16,14 @@ from models.parts import (
     sight_glass,
     snap_ring,
 )
-from models.pumps.systems.bearing_rules import RULES
-from models.pumps.systems.lip_seals import join_garter, put_lip_seal
-from models.pumps.systems.shared import FRAME, ROTATING, TAKEN_UP, put_o_ring
 from models.spec.clearance import Clearance, ClearanceKind
 from models.spec.family import System
 from models.spec.joint import Joint, JointKind
 from models.spec.seat import Fill, Option, Place, Rows, Seat, Span, Without
 from models.spec.work import Work
+from models.systems.bearing_rules import RULES
+from models.systems.lip_seals import join_garter, put_lip_seal
+from models.systems.shared import FRAME, ROTATING, TAKEN_UP, put_o_ring
 
 FILL, DRAIN = ("bearing-housing", "fill"), ("bearing-housing", "drain")
 AIR, SIGHT = ("bearing-housing", "breather"), ("bearing-housing", "sight")

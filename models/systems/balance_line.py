@@ -7,11 +7,11 @@ neck of the suction cover. Source of the arrangement: common practice.
 from __future__ import annotations
 
 from models.parts import pipe, seal_ring, union_fitting
-from models.pumps.systems.shared import WET_END
 from models.spec.build import Build
 from models.spec.joint import Joint, JointKind
 from models.spec.rule import Rule
 from models.spec.seat import Fill, Place, Rows, Seat
+from models.systems.shared import WET_END
 
 ENDS = {"plate": "back-plate", "cover": "suction-cover"}
 """Which casting each end of the line is screwed to."""

@@ -11,14 +11,14 @@ from models.parts import (
     slinger,
     stud,
 )
-from models.pumps.systems import seal_oil
-from models.pumps.systems.shared import FRAME, ROTATING, WET_END, put_o_ring
 from models.spec.build import Build
 from models.spec.family import System
 from models.spec.joint import Joint, JointKind
 from models.spec.rule import Rule
 from models.spec.seat import AsOne, Option, Place, Rows, Seat, Span, Without
 from models.spec.work import Work
+from models.systems import seal_oil
+from models.systems.shared import FRAME, ROTATING, WET_END, put_o_ring
 
 PLACES = (
     Place("back-plate", back_plate.PART, Seat("casing-face", "casing-gasket", "drive-end"), group=FRAME),

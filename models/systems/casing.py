@@ -13,8 +13,6 @@ from models.parts import (
     volute,
     wear_ring,
 )
-from models.pumps.systems.effects import ring_bore_closing
-from models.pumps.systems.shared import TAKEN_UP, WET_END, put_o_ring
 from models.spec.build import Build
 from models.spec.clearance import Clearance, ClearanceKind, Effect
 from models.spec.family import System
@@ -22,6 +20,8 @@ from models.spec.joint import Joint, JointKind
 from models.spec.rule import Rule
 from models.spec.seat import AsOne, Option, Place, Rows, Seat, Without
 from models.spec.work import Work
+from models.systems.effects import ring_bore_closing
+from models.systems.shared import TAKEN_UP, WET_END, put_o_ring
 
 
 def hangs_below(build: Build) -> tuple[str, ...]:

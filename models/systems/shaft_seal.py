@@ -15,8 +15,6 @@ from models.parts import (
     seal_spring,
     stud,
 )
-from models.pumps.systems import seal_oil, seal_rules
-from models.pumps.systems.shared import SEAL, TAKEN_UP, put_o_ring
 from models.spec.build import Build
 from models.spec.clearance import Clearance, ClearanceKind
 from models.spec.family import System
@@ -24,6 +22,8 @@ from models.spec.joint import Joint, JointKind
 from models.spec.rule import Rule
 from models.spec.seat import Fill, Option, Place, Rows, Seat, Span, Without
 from models.spec.work import Work
+from models.systems import seal_oil, seal_rules
+from models.systems.shared import SEAL, TAKEN_UP, put_o_ring
 
 PLACES = (
     Place("seal-seat", seal_seat.PART, Seat("back", "back-plate", "seat-shoulder"), group=SEAL),

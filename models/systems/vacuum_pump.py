@@ -20,14 +20,14 @@ from models.parts import (
     vacuum_pump,
     vented_cap,
 )
-from models.pumps.systems import vacuum_pump_rules
-from models.pumps.systems.shared import DRIVE, ROTATING, TAKEN_UP
 from models.spec.clearance import Clearance, ClearanceKind
 from models.spec.family import System
 from models.spec.joint import Joint, JointKind
 from models.spec.practice import Practice
 from models.spec.seat import Fill, Option, Place, Rows, Seat
 from models.spec.work import Work
+from models.systems import vacuum_pump_rules
+from models.systems.shared import DRIVE, ROTATING, TAKEN_UP
 
 INLET, OUTLET = ("vacuum-pump", "inlet"), ("vacuum-pump", "outlet")
 HOSE_ENDS = {"chamber": "vacuum-fitting", "pump": "vacuum-inlet-fitting"}

@@ -26,8 +26,6 @@ from models.parts import (
     valve_bush,
     valve_disc,
 )
-from models.pumps.systems import check_valve
-from models.pumps.systems.shared import WET_END
 from models.spec.build import Build
 from models.spec.clearance import Clearance, ClearanceKind
 from models.spec.family import System
@@ -36,6 +34,8 @@ from models.spec.practice import Practice
 from models.spec.rule import Rule
 from models.spec.seat import Option, Place, Rows, Seat
 from models.spec.work import Work
+from models.systems import check_valve
+from models.systems.shared import WET_END
 
 STROKE_STEPS = 16
 """Positions of the float at which its room is checked."""

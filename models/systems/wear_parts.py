@@ -10,14 +10,14 @@ import math
 
 from models.parts import socket_screw, wear_plate, wear_ring
 from models.parts.impeller import balance_hole_angle_rad, vane_angle_rad
-from models.pumps.systems import balance_line
-from models.pumps.systems.shared import FRAME, TAKEN_UP, WET_END
 from models.spec.build import Build
 from models.spec.clearance import Clearance, ClearanceKind
 from models.spec.family import System
 from models.spec.joint import Joint, JointKind
 from models.spec.rule import Rule
 from models.spec.seat import Option, Place, Rows, Seat, Without
+from models.systems import balance_line
+from models.systems.shared import FRAME, TAKEN_UP, WET_END
 
 ENCLOSED = (
     Clearance("front-gap", ClearanceKind.AXIAL, ("suction-cover", "ring-shoulder"), ("impeller", "nose-end"), TAKEN_UP),

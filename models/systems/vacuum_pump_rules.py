@@ -5,9 +5,9 @@ from __future__ import annotations
 import math
 
 from models.parts import belt_path
-from models.pumps.systems.drive_end_rules import FINGER_MM
 from models.spec.build import Build
 from models.spec.rule import Rule
+from models.systems.drive_end_rules import FINGER_MM
 
 OUT_OF_LINE_DEG = 0.5
 """Most that a wedge belt may run out of line between two sheaves; common practice."""

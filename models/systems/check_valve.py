@@ -20,13 +20,13 @@ from models.parts import (
     stud,
     valve_disc,
 )
-from models.pumps.systems.shared import WET_END
 from models.spec.build import Build
 from models.spec.joint import Joint, JointKind
 from models.spec.rule import Rule
 from models.spec.seat import Place, Seat
 from models.spec.turning import find_facing
 from models.spec.work import Work
+from models.systems.shared import WET_END
 
 SWING_STEPS, RIM_POINTS = 12, 24
 """Positions of the flap, and points on its rim, at which its room is checked."""

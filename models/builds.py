@@ -1,0 +1,44 @@
+"""Every build there is, by name: families of pumps, and the sizes their tables give."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from pathlib import Path
+
+from models.exhibits import EXHIBITS
+from models.pumps import end_suction
+from models.spec.build import TABLES, Build
+from models.spec.dimension import Dimension
+from models.spec.errors import RefusalError, say_near
+from models.spec.family import Family
+from models.spec.length import Term
+from models.spec.making import make_build
+from models.spec.table import list_sizes
+
+FAMILIES: Mapping[str, Family] = {family.name: family for family in (end_suction.FAMILY, *EXHIBITS)}
+
+
+def list_builds(tables: Path = TABLES) -> dict[str, Family]:
+    """List every FAMILY/SIZE that has a table, with its family."""
+    return {
+        f"{name}/{size}": family
+        for name, family in FAMILIES.items()
+        for size in list_sizes(tables, name)
+    }
+
+
+def make_named_build(
+    name: str,
+    options: Mapping[str, str] | None = None,
+    *,
+    measured: Mapping[Term, float] | None = None,
+    pack: tuple[Dimension, ...] | None = None,
+    tables: Path = TABLES,
+) -> Build:
+    """Make a build by its FAMILY/SIZE name. Raises RefusalError with near matches when there is none."""
+    known = list_builds(tables)
+    if name not in known:
+        raise RefusalError(f"no build is called {name!r}; {say_near(name, known)}")
+    return make_build(
+        known[name], name.partition("/")[2], options, measured=measured, pack=pack, tables=tables
+    )
