@@ -20,6 +20,7 @@ from models.spec.practice import Practice
 from models.spec.seat import Fill, Place
 from models.spec.table import SizeTable
 from models.spec.turning import Pose, find_position
+from models.spec.view import View
 from models.spec.work import Work
 
 TABLES = Path(__file__).resolve().parent.parent / "tables"
@@ -141,6 +142,13 @@ class Build:
                 return clearance
         known = [clearance.name for clearance in self.clearances]
         raise RefusalError(f"no clearance is called {name!r}; {say_near(name, known)}")
+
+    def view(self, name: str) -> View:
+        """Give the view of that name. Raises RefusalError with near matches."""
+        known = {view.name: view for view in self.family.views}
+        if name not in known:
+            raise RefusalError(f"{self.name} has no view {name!r}; {say_near(name, known)}")
+        return known[name]
 
     def dimension(self, term: Term) -> Dimension:
         """Give the drawing row behind a term of a chain."""

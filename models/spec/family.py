@@ -10,6 +10,7 @@ from models.spec.joint import Joint
 from models.spec.practice import Practice
 from models.spec.rule import Rule
 from models.spec.seat import Fill, Option, Place
+from models.spec.view import View
 from models.spec.work import Work
 
 
@@ -31,11 +32,12 @@ class System:
     rules: tuple[Rule, ...] = ()
     work: tuple[Work, ...] = ()
     practices: tuple[Practice, ...] = ()
+    views: tuple[View, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
 class Family:
-    """A family of pumps: its places in build order (root first), joints, options, clearances, rules, work and practices."""
+    """A family of pumps: its places in build order (root first), joints, options, clearances, rules, work, practices and views."""
 
     name: str
     places: tuple[Place, ...]
@@ -46,6 +48,7 @@ class Family:
     work: tuple[Work, ...] = ()
     practices: tuple[Practice, ...] = ()
     always: tuple[Fill, ...] = ()
+    views: tuple[View, ...] = ()
 
     def option_values(self) -> dict[str, list[str]]:
         """List each option's values, the usual one first."""

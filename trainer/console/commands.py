@@ -22,7 +22,7 @@ from trainer.console.charting import make_chart
 from trainer.console.export import make_export
 from trainer.console.mass import make_mass
 from trainer.console.part import make_part
-from trainer.console.picture import make_picture_options
+from trainer.console.picture import PictureChoice, make_picture_options
 from trainer.console.step import make_step
 from trainer.words import Words, load_words
 
@@ -293,25 +293,14 @@ def _picture(words: Words) -> click.Command:
     options = make_picture_options(words)
 
     @make_command(words, "picture", *make_build_options(words), *options, make_json_option(words))
-    def picture(
-        as_json: bool,
-        apart: float,
-        out: Path,
-        section: bool,
-        camera: str,
-        tried: str | None,
-        after: Path | None,
-        size: str,
-        **chosen: Unpack[BuildChoice],
-    ) -> None:
-        from trainer.console.picture import Wish, answer_picture
+    def picture(as_json: bool, **chosen: Unpack[PictureChoice]) -> None:
+        from trainer.console.picture import answer_picture, make_wish
 
-        wish = Wish(out, size, apart, section, camera, tried, after)
-        told = answer_picture(words, lambda: open_chosen(words, chosen), wish)
+        told = answer_picture(words, lambda: open_chosen(words, chosen), make_wish(chosen))
         if as_json:
             print_json(told)
         else:
-            click.echo(told.get("why", words.say("console.written", file=str(out))))
+            click.echo(told.get("why", words.say("console.written", file=str(chosen["out"]))))
 
     return picture
 

@@ -18,6 +18,7 @@ from trainer.words import Words
 if TYPE_CHECKING:
     from PIL import Image
 
+    from models.spec.view import View
     from trainer.session.wrong_move import TriedMove
 
 LEAST_PX, MOST_PX = 64, 7680
@@ -83,6 +84,34 @@ def draw_bench(
         labels=labels,
         title=title,
         caption=caption,
+    )
+
+
+def draw_view(
+    words: Words, bench: Bench, view: View, *, size: tuple[int, int] = (1280, 720)
+) -> Image.Image:
+    """Draw a bench as one of its family's views shows it, under the view's own title."""
+    import numpy as np
+
+    from trainer.stage.picture import draw_picture
+    from trainer.words.telling import tell_part
+
+    build, assembly = bench.build, bench.assembly
+    near = [name for place in view.close_to for name in build.pieces_at(place)]
+    corners = [end for name in near for end in assembly.by_name[name].mesh.bounds]
+    return draw_picture(
+        assembly,
+        size=size,
+        camera=view.camera,
+        section=view.section,
+        hidden=frozenset(name for place in view.away for name in build.pieces_at(place)),
+        labels={
+            build.pieces_at(place)[0]: tell_part(words, place)
+            for place in view.named
+            if build.has(place)
+        },
+        fit_to=np.array(corners) if corners else None,
+        title=words.say(f"view.{view.name}"),
     )
 
 

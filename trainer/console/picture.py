@@ -9,17 +9,20 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
+from trainer.console.asking import BuildChoice
 from trainer.console.drawing import (
     check_apart,
     check_camera,
     draw_bench,
     draw_try,
+    draw_view,
     read_size,
     write_picture,
 )
 from trainer.words import Words
 
 if TYPE_CHECKING:
+    from models.spec.view import View
     from trainer.session.bench import Bench
     from trainer.session.wrong_move import TriedMove
 
@@ -41,12 +44,26 @@ def make_picture_options(words: Words) -> tuple[Decorator, ...]:
         click.option("--out", required=True, type=FILE, help=words.say("console.help-out")),
         click.option("--section", is_flag=True, help=words.say("console.help-section")),
         click.option("--camera", default="", help=words.say("console.help-camera")),
+        click.option("--view", metavar="NAME", help=words.say("console.help-view")),
         click.option("--try", "tried", metavar="PIECE", help=words.say("replay.help-try")),
         click.option("--after", type=FILE, metavar="FILE", help=words.say("replay.help-after")),
         click.option(
             "--size", default="1280x720", show_default=True, help=words.say("console.help-size")
         ),
     )
+
+
+class PictureChoice(BuildChoice):
+    """What the options of the command say."""
+
+    out: Path
+    size: str
+    apart: float
+    section: bool
+    camera: str
+    tried: str | None
+    after: Path | None
+    view: str | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,6 +77,20 @@ class Wish:
     camera: str = ""
     tried: str | None = None
     after: Path | None = None
+    view: str | None = None
+
+    @property
+    def is_plain(self) -> bool:
+        """Nobody said how the build is to be shown."""
+        return not (self.apart or self.section or self.camera)
+
+
+def make_wish(chosen: PictureChoice) -> Wish:
+    """Take from the options of the command what speaks of the picture."""
+    return Wish(
+        chosen["out"], chosen["size"], chosen["apart"], chosen["section"], chosen["camera"],
+        chosen["tried"], chosen["after"], chosen["view"],
+    )  # fmt: skip
 
 
 def answer_picture(words: Words, open_bench: Callable[[], Bench], wish: Wish) -> Answer:
@@ -71,13 +102,19 @@ def answer_picture(words: Words, open_bench: Callable[[], Bench], wish: Wish) ->
     pixels = read_size(words, wish.size)
     if wish.tried is None and wish.after is not None:
         raise click.UsageError(words.say("replay.after-needs-try"))
-    if wish.tried is not None and (wish.apart or wish.section or wish.camera):
+    if wish.tried is not None and not (wish.is_plain and wish.view is None):
         raise click.UsageError(words.say("replay.try-alone"))
+    if wish.view is not None and not wish.is_plain:
+        raise click.UsageError(words.say("console.view-alone"))
     check_apart(words, wish.apart)
     check_camera(wish.camera)
     told: Answer = {"file": str(wish.out.resolve())}
     bench = open_bench()
-    if wish.tried is None:
+    view = _find_view(bench, wish)
+    if view is not None:
+        image = draw_view(words, bench, view, size=pixels)
+        told["view"] = view.name
+    elif wish.tried is None:
         image = draw_bench(bench, wish.apart, section=wish.section, camera=wish.camera, size=pixels)
         told["apart"] = wish.apart
     else:
@@ -86,6 +123,14 @@ def answer_picture(words: Words, open_bench: Callable[[], Bench], wish: Wish) ->
         told |= describe_try(words, bench, move)
     write_picture(words, image, wish.out)
     return told | {"width": pixels[0], "height": pixels[1]}
+
+
+def _find_view(bench: Bench, wish: Wish) -> View | None:
+    """Find the view asked for by name; when nobody says how to show it, the first of the family's own, if it has any."""
+    if wish.view is not None:
+        return bench.build.view(wish.view)
+    views = bench.build.family.views
+    return views[0] if views and wish.is_plain and wish.tried is None else None
 
 
 def _try(bench: Bench, piece: str, after: Path | None) -> TriedMove:
