@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from models.exhibits import radial_shaft_seals
 from models.spec.family import Family
 
-EXHIBITS: tuple[Family, ...] = ()
+EXHIBITS: tuple[Family, ...] = (radial_shaft_seals.FAMILY,)

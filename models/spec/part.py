@@ -39,6 +39,10 @@ class Material(StrEnum):
     GLASS = "glass"
     PACKING = "packing"
     RUBBER = "rubber"
+    PTFE = "ptfe"
+    CERAMIC = "ceramic"
+    TUNGSTEN_CARBIDE = "tungsten-carbide"
+    CHROME_STAINLESS_HARDENED = "chrome-stainless-hardened"
 
 
 @dataclass(frozen=True, slots=True)

@@ -11,7 +11,8 @@ class View:
 
     name: told in words as the picture's title. camera: name of a standing view of the stage.
     section: cut in half. named: places whose names stand beside the picture. close_to: places that
-    fill the picture; all of them when empty. away: places left off, so that what lies behind is seen.
+    fill the picture; all of them when empty. above: only what of these stands right above the shaft
+    fills it, for what is a ring small in section. away: places left off, so that what lies behind is seen.
     Of places that a build lacks nothing is asked.
     """
 
@@ -20,4 +21,5 @@ class View:
     section: bool = False
     named: tuple[str, ...] = ()
     close_to: tuple[str, ...] = ()
+    above: bool = False
     away: tuple[str, ...] = ()

@@ -16,6 +16,8 @@ from trainer.session.bench import Bench
 from trainer.words import Words
 
 if TYPE_CHECKING:
+    import numpy as np
+    import numpy.typing as npt
     from PIL import Image
 
     from models.spec.view import View
@@ -91,14 +93,10 @@ def draw_view(
     words: Words, bench: Bench, view: View, *, size: tuple[int, int] = (1280, 720)
 ) -> Image.Image:
     """Draw a bench as one of its family's views shows it, under the view's own title."""
-    import numpy as np
-
     from trainer.stage.picture import draw_picture
     from trainer.words.telling import tell_part
 
     build, assembly = bench.build, bench.assembly
-    near = [name for place in view.close_to for name in build.pieces_at(place)]
-    corners = [end for name in near for end in assembly.by_name[name].mesh.bounds]
     return draw_picture(
         assembly,
         size=size,
@@ -110,9 +108,30 @@ def draw_view(
             for place in view.named
             if build.has(place)
         },
-        fit_to=np.array(corners) if corners else None,
+        fit_to=_find_near(bench, view),
         title=words.say(f"view.{view.name}"),
     )
+
+
+ABOVE_SHARE = 0.35
+"""How far beside the shaft, as a share of its height over it, a point still stands right above: some twenty degrees."""
+
+
+def _find_near(bench: Bench, view: View) -> npt.NDArray[np.float32] | None:
+    """Find the points (n, 3) mm that a view comes close to; None when it shows everything."""
+    import numpy as np
+
+    names = [name for place in view.close_to for name in bench.build.pieces_at(place)]
+    if not names:
+        return None
+    points: npt.NDArray[np.float32] = np.concatenate(
+        [bench.assembly.by_name[name].mesh.points for name in names]
+    )
+    if not view.above:
+        return points
+    side, height = np.abs(points[:, 1]), points[:, 2]
+    above: npt.NDArray[np.float32] = points[(height > 0) & (side <= ABOVE_SHARE * height)]
+    return above
 
 
 def draw_try(

@@ -38,6 +38,10 @@ MATERIAL_TONES: Mapping[str, Colour] = MappingProxyType(
         Material.GLASS: (196, 214, 214),
         Material.PACKING: (150, 138, 110),
         Material.RUBBER: (60, 60, 62),
+        Material.PTFE: (232, 230, 222),
+        Material.CERAMIC: (226, 214, 190),
+        Material.TUNGSTEN_CARBIDE: (92, 94, 98),
+        Material.CHROME_STAINLESS_HARDENED: (196, 202, 208),
     }
 )
 

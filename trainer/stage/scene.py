@@ -30,6 +30,10 @@ Drawn: TypeAlias = tuple[npt.NDArray[np.uint8], npt.NDArray[np.int32] | None]
 """A frame (h, w, 3), and the number of the piece that each pixel shows (h, w)."""
 
 
+SHADE_MM, SHADE_PX = 14.0, 40.0
+"""How far soft shade reaches from a corner: so many mm, and in a close-up no more than so many pixels."""
+
+
 class Finish(Enum):
     """How much care a frame gets: MOVING for motion, REST for a still window, PRINT for a picture."""
 
@@ -211,6 +215,7 @@ class Stage:
         scale = 1 if finish is Finish.MOVING else 2
         # Soft shade must not take the steps of the depth itself for hollows; they grow with the pixels.
         self._painting.SetSSAOBias(max(0.5, 1.6 * self.camera.mm_per_px))
+        self._painting.SetSSAORadius(min(SHADE_MM, SHADE_PX * self.camera.mm_per_px))
         self._window.SetSize(width * scale, height * scale)
         self._aim(height)
         self._painting.SetUseSSAO(finish is Finish.PRINT)
@@ -337,7 +342,6 @@ class Stage:
         renderer = vtkRenderer()
         renderer.SetBackground(*(channel / 255.0 for channel in ground))
         renderer.SetAutomaticLightCreation(False)
-        renderer.SetSSAORadius(14.0)
         renderer.SetSSAOBias(0.5)
         renderer.SetSSAOKernelSize(32)
         renderer.SSAOBlurOn()
