@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
-from models.exhibits import radial_shaft_seals
+from models.exhibits import radial_shaft_seals, rolling_bearings
 from models.spec.family import Family
 
-EXHIBITS: tuple[Family, ...] = (radial_shaft_seals.FAMILY,)
+EXHIBITS: tuple[Family, ...] = (
+    rolling_bearings.FAMILY,
+    radial_shaft_seals.FAMILY,
+)

@@ -10,7 +10,7 @@ import math
 from collections.abc import Mapping
 
 from models.spec.face import Face, bore, journal, plane
-from models.spec.part import Material, Numbers, Part, Row, Solid
+from models.spec.part import Load, Material, Numbers, Part, Row, Solid
 
 RING_SHARE = 0.29
 """Thickness of each ring at its shoulder, as a share of the section (outside - bore)/2, times two."""
@@ -39,6 +39,11 @@ def name_faces(row: Row) -> dict[str, Face]:
         "bore": bore(row["bore"], near),
         "outside": journal(row["outside"], near),
     }
+
+
+def inner_shoulder_mm(row: Numbers) -> float:
+    """Give the diameter in mm of the inner ring's shoulders, which a spacer may reach and no more."""
+    return row["bore"] + RING_SHARE * (row["outside"] - row["bore"])
 
 
 def shape(at: Numbers, row: Numbers) -> Solid:
@@ -116,11 +121,24 @@ def shape_double(at: Numbers, row: Numbers) -> Solid:
     outer = rolling.turn_outer(big, width, corner, [(0, high), (width, high)]).cut(*grooves)
     gap = rolling.POCKET_PLAY_MM
     first, balls = rolling.make_ball_row(pitch, ball, rows[0], (0, width / 2 - gap))
-    second, others = rolling.make_ball_row(pitch, ball, rows[1], (width / 2 + gap, width), 0.5)
+    second, others = rolling.make_ball_row(pitch, ball, rows[1], (width / 2 + gap, width))
     return rolling.join_pieces(inner, outer, *first, *second, *balls, *others)
 
 
-PART = Part("bearing", name_faces, shape, Material.BEARING_STEEL)
-BACK_DRIVE = Part("angular-contact-bearing", faces_back_drive, shape_back_drive, Material.BEARING_STEEL)  # fmt: skip
-BACK_SUCTION = Part("angular-contact-bearing", faces_back_suction, shape_back_suction, Material.BEARING_STEEL)  # fmt: skip
-DOUBLE = Part("double-row-bearing", name_faces, shape_double, Material.BEARING_STEEL)
+# Which loads a kind carries. Source: common practice, from memory of bearing handbooks.
+BOTH_WAYS = frozenset(Load)
+TOWARDS_DRIVE = frozenset({Load.RADIAL, Load.AXIAL_FORWARD})
+TOWARDS_SUCTION = frozenset({Load.RADIAL, Load.AXIAL_BACKWARD})
+
+PART = Part("bearing", name_faces, shape, Material.BEARING_STEEL, carries=BOTH_WAYS)
+BACK_DRIVE = Part(
+    "angular-contact-bearing", faces_back_drive, shape_back_drive, Material.BEARING_STEEL,
+    carries=TOWARDS_DRIVE,
+)  # fmt: skip
+BACK_SUCTION = Part(
+    "angular-contact-bearing", faces_back_suction, shape_back_suction, Material.BEARING_STEEL,
+    carries=TOWARDS_SUCTION,
+)  # fmt: skip
+DOUBLE = Part(
+    "double-row-bearing", name_faces, shape_double, Material.BEARING_STEEL, carries=BOTH_WAYS
+)

@@ -9,7 +9,7 @@ from collections.abc import Mapping
 
 from models.parts.bearing import LAND_NEAR_MM
 from models.spec.face import Face, bore, journal, plane
-from models.spec.part import Material, Numbers, Part, Row, Solid
+from models.spec.part import Load, Material, Mount, Numbers, Part, Row, Solid
 
 ROLLER_LENGTH_SHARE = 0.6
 """Length of the rollers as a share of the bearing's width."""
@@ -33,6 +33,11 @@ def faces_inner(row: Row) -> Mapping[str, Face]:
         "bore": bore(row["bore"], near),
         "race": journal(row["inner-race"], near),
     }
+
+
+def inner_mounts(row: Row) -> Mapping[str, tuple[Mount, ...]]:
+    """Give the spot of the outer ring with its rollers, level with the inner ring where no housing holds it."""
+    return {"rollers": (Mount(),)}
 
 
 def faces_outer(row: Row) -> Mapping[str, Face]:
@@ -72,5 +77,8 @@ def shape_outer(at: Numbers, row: Numbers) -> Solid:
     return rolling.join_pieces(ring, *cage, *rollers)
 
 
-INNER = Part("roller-bearing-inner-ring", faces_inner, shape_inner, Material.BEARING_STEEL)
-OUTER = Part("roller-bearing-outer-ring", faces_outer, shape_outer, Material.BEARING_STEEL)
+INNER = Part("roller-bearing-inner-ring", faces_inner, shape_inner, Material.BEARING_STEEL, inner_mounts)  # fmt: skip
+OUTER = Part(
+    "roller-bearing-outer-ring", faces_outer, shape_outer, Material.BEARING_STEEL,
+    carries=frozenset({Load.RADIAL}),
+)  # fmt: skip

@@ -61,14 +61,11 @@ def make_sphere(diameter_mm: float, x: float, y: float, z: float) -> cq.Shape:
 
 
 def make_ball_row(
-    pitch_mm: float, ball_mm: float, middle_mm: float, room: Point, turned: float = 0.0
+    pitch_mm: float, ball_mm: float, middle_mm: float, room: Point
 ) -> tuple[list[cq.Shape], list[cq.Shape]]:
-    """Make a row of balls and its cage, which keeps inside the axial `room`; (cage solids, balls).
-
-    turned: how far the row is turned, in ball spacings.
-    """
+    """Make a row of balls, the first straight up, and its cage inside the axial `room`; (cage solids, balls)."""
     count = count_elements(pitch_mm, ball_mm)
-    spots = forms.circle_spots(count, pitch_mm, turned * 360 / count)
+    spots = forms.circle_spots(count, pitch_mm)
     half = CAGE_WIDTH_SHARE * ball_mm / 2
     low, high = max(room[0], middle_mm - half), min(room[1], middle_mm + half)
     band = make_band(pitch_mm, CAGE_THICKNESS_SHARE * ball_mm, low, high)

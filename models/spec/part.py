@@ -45,6 +45,14 @@ class Material(StrEnum):
     CHROME_STAINLESS_HARDENED = "chrome-stainless-hardened"
 
 
+class Load(StrEnum):
+    """What a shaft may lay on a bearing, as word keys: across, or along towards one side of the bearing's own x axis."""
+
+    RADIAL = "radial"
+    AXIAL_BACKWARD = "axial-backward"
+    AXIAL_FORWARD = "axial-forward"
+
+
 @dataclass(frozen=True, slots=True)
 class Mount:
     """A spot on a host where one piece is mounted: offsets from the host's own axis, in mm.
@@ -70,6 +78,7 @@ class Part:
     floats, from the same arithmetic. mounts(row) gives the spots where repeated pieces sit.
     fitted: takes its shape from what it spans, placed after the rigid parts.
     flexible: can be stretched or sprung out of a groove by hand.
+    carries: of a bearing, the loads it takes from the shaft; FORWARD is towards its own +x.
     """
 
     kind: str
@@ -79,3 +88,4 @@ class Part:
     mounts: Callable[[Row], Mapping[str, tuple[Mount, ...]]] | None = None
     fitted: bool = False
     flexible: bool = False
+    carries: frozenset[Load] = frozenset()

@@ -13,7 +13,7 @@ class View:
     section: cut in half. named: places whose names stand beside the picture. close_to: places that
     fill the picture; all of them when empty. above: only what of these stands right above the shaft
     fills it, for what is a ring small in section. away: places left off, so that what lies behind is seen.
-    Of places that a build lacks nothing is asked.
+    loads: arrows at each bearing show what it carries. Of places that a build lacks nothing is asked.
     """
 
     name: str
@@ -23,3 +23,4 @@ class View:
     close_to: tuple[str, ...] = ()
     above: bool = False
     away: tuple[str, ...] = ()
+    loads: bool = False

@@ -6,17 +6,19 @@ from models.spec.build import Build
 from models.spec.rule import Rule
 
 TOUCHING_MM = 1e-6
-THRUST_BEARINGS = ("bearing-paired", "bearing-outboard")
+PAIRS = (("bearing-paired", "bearing-outboard"), ("pair-suction", "pair-drive"))
+"""Places of pairs: in a bearing housing, where an outboard bearing may also stand alone, and by themselves."""
 
 
 def pair_not_back_to_back(build: Build) -> tuple[str, ...]:
     """Name an angular contact pair whose wide outer-ring faces do not lie against each other."""
-    if not build.has("bearing-paired"):
+    places = next((pair for pair in PAIRS if build.has(*pair)), ())
+    pair = [build.piece_at(place) for place in places]
+    if not pair:
         return ()
-    pair = [build.piece_at(place) for place in THRUST_BEARINGS]
     if not all("back" in piece.faces for piece in pair):
         return tuple(piece.name for piece in pair)
-    first, second = (build.position(place, "back") for place in THRUST_BEARINGS)
+    first, second = (build.position(place, "back") for place in places)
     touching = abs(float(second - first)) < TOUCHING_MM
     facing = [piece.faces["back"].facing for piece in pair] == [+1, -1]
     return () if touching and facing else tuple(piece.name for piece in pair)

@@ -65,6 +65,7 @@ def test_a_free_part_comes_off(tmp_path: Path) -> None:
         ("--try", "impeller", "--section"),
         ("--try", "impeller", "--apart", "0.5"),
         ("--try", "impeller", "--camera", "side"),
+        ("--try", "impeller", "--view", "loads"),
     ],
 )
 def test_options_that_do_not_go_together_are_refused(
@@ -98,3 +99,41 @@ def test_apart_is_drawn_in_strips_from_the_exploded_view_unless_told_otherwise(
     ask("--apart", "1", "--camera", "iso", "--out", str(corner), *size)
     assert usual.read_bytes() == exploded.read_bytes()
     assert usual.read_bytes() != corner.read_bytes()
+
+
+BEARING = ("rolling-bearings/bore-50", "--with", "arrangement=angular-contact")
+SMALL = ("--size", "640x400", "--json")
+
+
+def test_a_build_with_views_is_drawn_in_the_first_of_them_unless_told_otherwise(
+    tmp_path: Path,
+) -> None:
+    console = make_console()
+    files = {}
+    for key, asked in {
+        "usual": (),
+        "named": ("--view", "loads"),
+        "plain": ("--camera", "side"),
+    }.items():
+        files[key] = tmp_path / f"{key}.png"
+        arguments = ["picture", *BEARING, *asked, "--out", str(files[key]), *SMALL]
+        told = json.loads(CliRunner().invoke(console, arguments).stdout)
+        assert told.get("view") == (None if key == "plain" else "loads")
+    assert files["usual"].read_bytes() == files["named"].read_bytes()
+    assert files["usual"].read_bytes() != files["plain"].read_bytes()
+
+
+def test_an_unknown_view_is_refused_by_name_and_a_view_goes_with_no_other_wish(
+    tmp_path: Path,
+) -> None:
+    out = str(tmp_path / "view.png")
+    unknown = CliRunner().invoke(
+        make_console(), ["picture", *BEARING, "--view", "lods", "--out", out]
+    )
+    assert isinstance(unknown.exception, RefusalError)
+    assert "loads" in str(unknown.exception)
+    both = CliRunner().invoke(
+        make_console(), ["picture", *BEARING, "--view", "loads", "--section", "--out", out]
+    )
+    assert both.exit_code == 2
+    assert "--section" in both.output

@@ -22,6 +22,7 @@ if TYPE_CHECKING:
 
     from models.spec.view import View
     from trainer.session.wrong_move import TriedMove
+    from trainer.stage.load_arrows import LoadArrow
 
 LEAST_PX, MOST_PX = 64, 7680
 
@@ -109,7 +110,9 @@ def draw_view(
             if build.has(place)
         },
         fit_to=_find_near(bench, view),
+        loads=_make_loads(words, bench) if view.loads else (),
         title=words.say(f"view.{view.name}"),
+        caption=words.say(caption) if words.has(caption := f"view.{view.name}.caption") else "",
     )
 
 
@@ -132,6 +135,28 @@ def _find_near(bench: Bench, view: View) -> npt.NDArray[np.float32] | None:
     side, height = np.abs(points[:, 1]), points[:, 2]
     above: npt.NDArray[np.float32] = points[(height > 0) & (side <= ABOVE_SHARE * height)]
     return above
+
+
+def _make_loads(words: Words, bench: Bench) -> list[LoadArrow]:
+    """Make an arrow for each load that a bearing of the build carries or does not carry."""
+    import numpy as np
+
+    from models.spec.loads import find_bearers
+    from models.spec.part import Load
+    from trainer.stage.load_arrows import make_load_arrows
+
+    arrows: list[LoadArrow] = []
+    for bearer in find_bearers(bench.build):
+        bounds = [bench.assembly.by_name[name].mesh.bounds for name in bearer.pieces]
+        told = {}
+        for load in Load:
+            text, carries = words.say(f"load.{load}"), load in bearer.carries
+            told[load.value] = (text if carries else words.say("load.not", load=text), carries)
+        low, high = (
+            pick([ends[i] for ends in bounds], axis=0) for i, pick in enumerate((np.min, np.max))
+        )
+        arrows += make_load_arrows(low, high, told)
+    return arrows
 
 
 def draw_try(

@@ -50,6 +50,8 @@ def lay_out_flags(
     right_px: float,
     gap_px: float,
     edges_px: tuple[float, float],
+    *,
+    only_below: bool = False,
 ) -> dict[str, Flag] | None:
     """Choose a side, a leader and a row for each label.
 
@@ -59,12 +61,16 @@ def lay_out_flags(
         right_px: no text ends after it.
         gap_px: least free space beside a text.
         edges_px: upper and lower edge of the drawing, where leaders bend.
+        only_below: leave the upper side to something else.
 
     Returns:
         Flags by name; None where they do not fit.
     """
     flags: dict[str, Flag] = {}
-    for names, above in zip(_share_out(spots), (True, False), strict=True):
+    sides = (
+        ([], sorted(spots, key=lambda name: spots[name].x_px)) if only_below else _share_out(spots)
+    )
+    for names, above in zip(sides, (True, False), strict=True):
         edge_px = edges_px[0] if above else edges_px[1]
         placed = _place_side(names, spots, (left_px, right_px), gap_px, edge_px)
         if placed is None:

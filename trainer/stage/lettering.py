@@ -136,6 +136,38 @@ class Lettering:
         overlay.line([start, end], colour, 7.0 * self.scale)
         overlay.lay_on()
 
+    def draw_load(
+        self,
+        picture: Image.Image,
+        way: tuple[tuple[float, float], tuple[float, float]],
+        width_px: float,
+        text: str,
+        *,
+        is_carried: bool,
+    ) -> None:
+        """Draw a load from tail to tip with its word at the tail or above; one not carried is pale and struck out."""
+        tail, tip = way
+        look = self._look
+        overlay = _Fine(picture)
+        colour = look.accent if is_carried else look.faint_ink
+        overlay.arrow(tail, tip, (colour, look.ground), width_px, 2.5 * self.scale)
+        middle = ((tail[0] + tip[0]) / 2, (tail[1] + tip[1]) / 2)
+        if not is_carried:
+            reach = 1.8 * width_px
+            stroke = [
+                (middle[0] - reach, middle[1] + reach),
+                (middle[0] + reach, middle[1] - reach),
+            ]
+            overlay.line(stroke, look.ground, 9.0 * self.scale)
+            overlay.line(stroke, look.in_the_way, 5.0 * self.scale)
+        overlay.lay_on()
+        is_upright = abs(tip[1] - tail[1]) > abs(tip[0] - tail[0])
+        at = tail if is_upright else (middle[0], middle[1] - 1.9 * width_px)
+        ImageDraw.Draw(picture).multiline_text(
+            (at[0], at[1] - 4.0 * self.scale), text.replace(" ", "\n"), fill=colour if is_carried else look.ink,
+            font=self.marked_label, anchor="md", align="center", spacing=0,
+        )  # fmt: skip
+
     def _size(self, px: float) -> int:
         return max(8, round(px * self.scale))
 

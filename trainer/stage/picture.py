@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 
 import numpy as np
 import numpy.typing as npt
@@ -13,6 +13,7 @@ from models.spec.errors import RefusalError, say_near
 from trainer.stage.camera import Region, Vector, ViewName
 from trainer.stage.labels import Flag, Spot, count_rows, lay_out_flags
 from trainer.stage.lettering import Lettering
+from trainer.stage.load_arrows import LoadArrow, draw_load_arrows, find_room
 from trainer.stage.look import Colour, Look
 from trainer.stage.marks import Marks
 from trainer.stage.scene import Finish, Stage
@@ -34,6 +35,7 @@ def draw_picture(  # noqa: PLR0913 - a picture has many settings, all named
     hidden: frozenset[str] = _NONE,
     labels: Mapping[str, str] | None = None,
     arrows: Mapping[str, npt.NDArray[np.floating]] | None = None,
+    loads: Sequence[LoadArrow] = (),
     fit_to: npt.NDArray[np.floating] | None = None,
     title: str = "",
     caption: str = "",
@@ -56,6 +58,7 @@ def draw_picture(  # noqa: PLR0913 - a picture has many settings, all named
         hidden: pieces not shown.
         labels: by piece, a short text on a leader.
         arrows: by piece, the direction (3,) in which it leaves.
+        loads: what bearings carry and do not; room is left for them.
         fit_to: points (n, 3) mm to fit the view to, for a close-up or so that a series stands still; what
             reaches beyond is cut off. The shown pieces if None.
         title: a sentence above.
@@ -89,8 +92,11 @@ def draw_picture(  # noqa: PLR0913 - a picture has many settings, all named
     bottom = size[1] - letters.draw_caption(blank, caption)
     region = Region(letters.pad_px, top, size[0] - letters.pad_px, bottom)
     points = stage.find_points() if fit_to is None else fit_to
+    points = np.concatenate([points, find_room(loads)])
     colours = _find_colours(look, marks)
-    flags, inner = _set_flags(stage, points, size, region, labels, letters, colours)
+    flags, inner = _set_flags(
+        stage, points, size, region, labels, letters, colours, only_below=bool(loads)
+    )
     stage.camera = stage.camera.fitted(points, size, inner)
     drawn, _ = stage.frame_with_numbers(*size, finish)
     picture = Image.fromarray(drawn)
@@ -101,6 +107,7 @@ def draw_picture(  # noqa: PLR0913 - a picture has many settings, all named
     if flags:
         band = (inner.top - 8 * letters.scale, inner.bottom + 8 * letters.scale)
         letters.draw_flags(picture, flags, labels, band, colours)
+    draw_load_arrows(picture, stage.camera, letters, loads)
     for name, direction in arrows.items():
         _draw_arrow(
             stage,
@@ -150,6 +157,8 @@ def _set_flags(
     labels: Mapping[str, str],
     letters: Lettering,
     colours: Mapping[str, Colour],
+    *,
+    only_below: bool,
 ) -> tuple[dict[str, Flag], Region]:
     """Set the labels and find what room they leave; each changes the other, so go round until both rest."""
     if not labels:
@@ -174,8 +183,9 @@ def _set_flags(
             for name, (x, y, _) in zip(names, at, strict=True)
         }
         flags = lay_out_flags(
-            spots, region.left, region.right, 14 * letters.scale, (inner.top, inner.bottom)
-        )
+            spots, region.left, region.right, 14 * letters.scale, (inner.top, inner.bottom),
+            only_below=only_below,
+        )  # fmt: skip
         if flags is None or inner.height < 0.25 * size[1]:
             break
         needed = {side: max(rows[side], count_rows(flags, above=side)) for side in (True, False)}
