@@ -19,13 +19,17 @@ def faces(row: Row) -> Mapping[str, Face]:
 
 
 def shape(at: Numbers, row: Numbers) -> Solid:
-    """Cut the ring with its inner tab, and bend one outer tab into the nut's slot."""
+    """Cut the ring with its inner tab, and bend one outer tab into the nut's slot; with `flat-tab-length` it stands out flat."""
     from models.parts import forms
 
     t, half, outer = at["drive-end"], row["tab-width"] / 2, row["outside"] / 2
     ring = forms.tube(row["outside"], row["bore"], 0, t)
     inner = forms.box((0, t), (-half, half), (row["tab-bottom"], row["bore"] / 2 + t))
     low = row["tab-height"]
+    if "flat-tab-length" in row:
+        high = low + row["flat-tab-length"]
+        tab = forms.box((0, t), (-half, half), (outer - t, high))
+        return forms.one_solid(ring.fuse(inner, tab).clean())
     flat = forms.box((0, t), (-half, half), (outer - t, low + t))
     bent = forms.box((0, row["tab-length"]), (-half, half), (low, low + t))
     return forms.one_solid(ring.fuse(inner, flat, bent).clean())

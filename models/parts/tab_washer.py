@@ -21,12 +21,22 @@ def faces(row: Row) -> Mapping[str, Face]:
 
 
 def shape(at: Numbers, row: Numbers) -> Solid:
-    """Cut the ring and bend its two tabs: up at the head's flat, down at the washer's rim."""
+    """Cut the ring and bend its two tabs: up at the head's flat, down at the washer's rim.
+
+    With the row `flat-tab-length` nobody bent them: they stand out flat.
+    """
     from models.parts import forms
 
     t, half = row["thickness"], row["tab-width"] / 2
     flat, rim = row["across-flats"] / 2 + PLAY_MM, row["rim-diameter"] / 2 + PLAY_MM
     ring = forms.tube(row["outside"], row["bore"], -t, 0)
+    if "flat-tab-length" in row:
+        long = row["flat-tab-length"]
+        tabs = (
+            forms.box((-t, 0), (-half, half), (flat, flat + long)),
+            forms.box((-t, 0), (-half, half), (-rim - long / 2, -row["bore"] / 2 - t)),
+        )
+        return forms.one_solid(ring.fuse(*tabs).clean())
     up = [
         forms.box((-t - row["tab-length"], -t / 2), (-half, half), (flat, flat + t)),
     ]

@@ -17,7 +17,7 @@ from models.spec.joint import Joint, JointKind
 from models.spec.length import Length, Term
 from models.spec.part import Part
 from models.spec.practice import Practice
-from models.spec.seat import Fill, Place
+from models.spec.seat import Fill, Place, Slip
 from models.spec.table import SizeTable
 from models.spec.turning import Pose, find_position
 from models.spec.view import View
@@ -108,7 +108,7 @@ class Build:
         """Say whether every one of these places is filled, be it as part of another casting."""
         return all(self.pieces_at(place) for place in places)
 
-    def _chosen_fills(self) -> list[Fill]:
+    def _chosen_fills(self) -> list[Fill | Slip]:
         return self.family.list_fills(self.options)
 
     def pieces_at(self, place: str) -> tuple[str, ...]:

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from models.spec.errors import ImpossibleChoiceError, RefusalError, say_near
 from models.spec.family import Family
-from models.spec.seat import AsOne, Option, Place, Rows, Without
+from models.spec.seat import AsOne, LeftOut, Option, Place, Reseated, Rows, Seat, Without
 
 
 @dataclass(frozen=True, slots=True)
@@ -118,9 +118,30 @@ def fill_places(family: Family, chosen: Mapping[str, str]) -> Filled:
                 filled.aliases[fill.place] = fill.within
             case Without():
                 gone.add(fill.place)
+            case LeftOut():
+                gone.add(fill.place)
+                _close_up(places, fill.place)
+            case Reseated() if fill.place in places:
+                places[fill.place] = _reseat(places[fill.place], fill)
             case Rows():
                 filled.rows.setdefault(fill.place, []).extend(fill.groups)
             case _:
-                continue  # joints and clearances are read off the build
+                continue  # joints and clearances are read off the build; what is not there cannot rest otherwise
     filled.places = [place for name, place in places.items() if name not in gone]
     return filled
+
+
+def _close_up(places: dict[str, Place], left_out: str) -> None:
+    """Let what rested on a place rest on what that rested on."""
+    below = places[left_out].seat
+    if below is not None:
+        for name, place in places.items():
+            if place.seat is not None and place.seat.on == left_out:
+                lower = Seat(place.seat.face, below.on, below.on_face)
+                places[name] = replace(place, seat=lower)
+
+
+def _reseat(place: Place, slip: Reseated) -> Place:
+    """Let a place's part rest as a mistake says."""
+    mounts = slip.mounts or place.mounts
+    return replace(place, seat=slip.seat, mounts=mounts, turned=place.turned != slip.turned)

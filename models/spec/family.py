@@ -6,10 +6,11 @@ from collections.abc import Mapping
 from dataclasses import dataclass, fields
 
 from models.spec.clearance import Clearance
+from models.spec.fault import SeededFault
 from models.spec.joint import Joint
 from models.spec.practice import Practice
 from models.spec.rule import Rule
-from models.spec.seat import Fill, Option, Place
+from models.spec.seat import Fill, Option, Place, Slip
 from models.spec.view import View
 from models.spec.work import Work
 
@@ -30,6 +31,7 @@ class System:
     options: tuple[Option, ...] = ()
     clearances: tuple[Clearance, ...] = ()
     rules: tuple[Rule, ...] = ()
+    faults: tuple[SeededFault, ...] = ()
     work: tuple[Work, ...] = ()
     practices: tuple[Practice, ...] = ()
     views: tuple[View, ...] = ()
@@ -37,7 +39,10 @@ class System:
 
 @dataclass(frozen=True, slots=True)
 class Family:
-    """A family of pumps: its places in build order (root first), joints, options, clearances, rules, work, practices and views."""
+    """A family of pumps: its places in build order (root first), joints, options, clearances, rules, work, practices and views.
+
+    faults: mistakes that can be made with it. amiss: what one of them fills, after all that the options do.
+    """
 
     name: str
     places: tuple[Place, ...]
@@ -45,10 +50,12 @@ class Family:
     options: tuple[Option, ...] = ()
     clearances: tuple[Clearance, ...] = ()
     rules: tuple[Rule, ...] = ()
+    faults: tuple[SeededFault, ...] = ()
     work: tuple[Work, ...] = ()
     practices: tuple[Practice, ...] = ()
     always: tuple[Fill, ...] = ()
     views: tuple[View, ...] = ()
+    amiss: tuple[Fill | Slip, ...] = ()
 
     def option_values(self) -> dict[str, list[str]]:
         """List each option's values, the usual one first."""
@@ -74,12 +81,12 @@ class Family:
         """List every joint of any build, those that take turns under one name too."""
         return (*self.joints, *(fill for fill in self._fills() if isinstance(fill, Joint)))
 
-    def list_fills(self, chosen: Mapping[str, str]) -> list[Fill]:
-        """List what is filled always, and what each option's chosen value fills, in the options' order."""
-        fills = list(self.always)
+    def list_fills(self, chosen: Mapping[str, str]) -> list[Fill | Slip]:
+        """List what is filled always, what each option's chosen value fills, in the options' order, and what is amiss."""
+        fills: list[Fill | Slip] = list(self.always)
         for option in self.options:
             fills += option.values[chosen[option.name]]
-        return fills
+        return [*fills, *self.amiss]
 
     def _fills(self) -> list[Fill]:
         return [
@@ -94,9 +101,14 @@ class Family:
 
 
 def join_systems(name: str, *systems: System) -> Family:
-    """Join systems into a family; the order of systems is the order of places, options and work."""
+    """Join systems into a family; the order of systems is the order of places, options and work.
+
+    Of the systems' faults those stay that break a rule of the family.
+    """
     joined = {
         field.name: tuple(item for system in systems for item in getattr(system, field.name))
         for field in fields(System)
     }
+    numbers = {rule.number for rule in joined["rules"]}
+    joined["faults"] = tuple(fault for fault in joined["faults"] if fault.rule in numbers)
     return Family(name, **joined)

@@ -1,4 +1,4 @@
-"""Make a build: read the size, settle the options, fill the places, place every piece."""
+"""Make a build: read the size, settle the options, fill the places, place every piece; or make one with a mistake in it."""
 
 from __future__ import annotations
 
@@ -11,6 +11,7 @@ from models.spec.choosing import choose, fill_places
 from models.spec.dimension import Dimension
 from models.spec.errors import RefusalError, say_near
 from models.spec.family import Family
+from models.spec.fault import SeededFault
 from models.spec.length import Term
 from models.spec.placing import Placing
 from models.spec.table import list_sizes, read_size
@@ -47,3 +48,37 @@ def make_build(
     chosen_pack = pack if pack is not None else table.parts.get("pack", {}).values()
     thicknesses = tuple(replace(shim, key="thickness") for shim in chosen_pack)
     return Placing(family, table, chosen, filled, thicknesses, dict(measured or {})).build()
+
+
+def find_fault(family: Family, key: str) -> SeededFault:
+    """Find a family's fault by its key. Raises RefusalError with near matches."""
+    for fault in family.faults:
+        if fault.key == key:
+            return fault
+    near = say_near(key, (fault.key for fault in family.faults))
+    raise RefusalError(f"{family.name} has no fault {key!r}; {near}")
+
+
+def make_faulty(sound: Build, fault: SeededFault) -> Build:
+    """Make the build that a mistake makes of a sound one, placed and joined like any other.
+
+    Raises:
+        RefusalError: the options chosen do not allow this mistake, or the part that it concerns is not there.
+    """
+    for option, values in fault.list_needs().items():
+        chosen = sound.options.get(option)
+        if chosen is not None and chosen not in values:
+            asked = " or ".join(f"{option}={value}" for value in values)
+            raise RefusalError(
+                f"{sound.name} with {option}={chosen} cannot have the fault {fault.key}; choose {asked}"
+            )
+    lacking = [place for place in fault.places if not sound.has(place)]
+    if lacking:
+        raise RefusalError(
+            f"{sound.name} cannot have the fault {fault.key}: as chosen it has no {lacking[0]}"
+        )
+    family = replace(sound.family, amiss=fault.fills)
+    filled = fill_places(family, sound.options)
+    pack = sound.pack[fault.shims_left_out :]
+    chosen_values = dict(sound.options), filled, pack, dict(sound.measured)
+    return Placing(family, sound.size, *chosen_values).build()

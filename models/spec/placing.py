@@ -167,6 +167,7 @@ class Placing:
         mine = faces[seat.face]
         host = self._piece(place.mounts[0]) if place.mounts else below
         spot, axis, sign, turn = find_mount(host.pose, mount)
+        sign = -sign if place.turned else sign
         rest_axis, rest_sign = find_facing(below.pose, rest)
         if (
             mine.axis is not Axis.X

@@ -1,4 +1,4 @@
-"""Numbered invariants on a build, and seeded faults that break exactly one."""
+"""Numbered invariants on a build."""
 
 from __future__ import annotations
 
@@ -29,15 +29,6 @@ class Broken:
     number: int
     key: str
     pieces: tuple[str, ...]
-
-
-@dataclass(frozen=True, slots=True)
-class Wrong:
-    """A seeded mistake for teaching: a transformation of a sound build that breaks exactly one rule."""
-
-    key: str
-    rule: int
-    apply: Callable[[Build], Build]
 
 
 def check_rules(build: Build, rules: tuple[Rule, ...]) -> tuple[Broken, ...]:

@@ -46,6 +46,7 @@ class Place:
     piece gets the rows KEY-x, KEY-y, KEY-z: the first mount of that set, seen from its own origin
     in its own axes, in mm; and KEY-along-x, -y, -z: the unit direction of that mount.
     group: the sub-assembly it belongs to when the pump is shown in large pieces.
+    turned: it stands end for end to the way its mount or host lies.
     """
 
     name: str
@@ -57,6 +58,7 @@ class Place:
     pack: bool = False
     reaches: Mapping[str, tuple[str, str]] = field(default_factory=dict)
     group: str = ""
+    turned: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,8 +88,31 @@ class Rows:
     groups: tuple[str, ...]
 
 
+@dataclass(frozen=True, slots=True)
+class LeftOut:
+    """A mistake in which nothing fills `place`, and what rested on it rests on what it would have rested on itself."""
+
+    place: str
+
+
+@dataclass(frozen=True, slots=True)
+class Reseated:
+    """A mistake in which whatever fills `place` rests by another face or on another part; `turned`: end for end.
+
+    mounts: where it stands instead; where it always stands, if None.
+    """
+
+    place: str
+    seat: Seat
+    turned: bool = False
+    mounts: tuple[str, str] | None = None
+
+
 Fill = Place | AsOne | Without | Rows | Joint | Clearance
 """What an option's value says: a place to fill, cast into another or leave empty; rows, a joint, a clearance."""
+
+Slip = LeftOut | Reseated
+"""What only a mistake says."""
 
 
 @dataclass(frozen=True, slots=True)

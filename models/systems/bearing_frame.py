@@ -18,8 +18,9 @@ from models.parts import (
 )
 from models.spec.clearance import Clearance, ClearanceKind
 from models.spec.family import System
+from models.spec.fault import SeededFault
 from models.spec.joint import Joint, JointKind
-from models.spec.seat import Fill, Option, Place, Rows, Seat, Span, Without
+from models.spec.seat import Fill, Option, Place, Reseated, Rows, Seat, Span, Without
 from models.spec.work import Work
 from models.systems.bearing_rules import RULES
 from models.systems.lip_seals import join_garter, put_lip_seal
@@ -170,6 +171,23 @@ CLEARANCES = (
     ),
 )  # fmt: skip
 
+FAULTS = (
+    SeededFault(
+        "inboard-lip-reversed", 6,
+        (
+            Reseated("oil-seal-inboard", Seat("back", "bearing-housing", "oil-seal-shoulder"), turned=True),
+            Reseated("bath-seal", Seat("back", "oil-seal-inboard", "lip-side")),
+        ),
+        at=("oil-seal-inboard",),
+    ),
+)  # fmt: skip
+
 SYSTEM = System(
-    places=PLACES, joints=JOINTS, options=OPTIONS, clearances=CLEARANCES, rules=RULES, work=WORK
+    places=PLACES,
+    joints=JOINTS,
+    options=OPTIONS,
+    clearances=CLEARANCES,
+    rules=RULES,
+    faults=FAULTS,
+    work=WORK,
 )

@@ -16,9 +16,10 @@ from models.parts import (
 from models.spec.build import Build
 from models.spec.clearance import Clearance, ClearanceKind, Effect
 from models.spec.family import System
+from models.spec.fault import SeededFault
 from models.spec.joint import Joint, JointKind
 from models.spec.rule import Rule
-from models.spec.seat import AsOne, Option, Place, Rows, Seat, Without
+from models.spec.seat import AsOne, LeftOut, Option, Place, Rows, Seat, Without
 from models.spec.work import Work
 from models.systems.effects import ring_bore_closing
 from models.systems.shared import TAKEN_UP, WET_END, put_o_ring
@@ -137,6 +138,14 @@ WORK = (
     Work("sling-volute", "volute", critical=True),
 )  # fmt: skip
 
+FAULTS = (SeededFault("casing-gasket-left-out", 1, (LeftOut("casing-gasket"),)),)
+
 SYSTEM = System(
-    places=PLACES, joints=JOINTS, options=OPTIONS, clearances=CLEARANCES, rules=RULES, work=WORK
+    places=PLACES,
+    joints=JOINTS,
+    options=OPTIONS,
+    clearances=CLEARANCES,
+    rules=RULES,
+    faults=FAULTS,
+    work=WORK,
 )

@@ -21,6 +21,7 @@ from models.parts import (
 from models.spec.build import Build
 from models.spec.clearance import Clearance, ClearanceKind
 from models.spec.family import System
+from models.spec.fault import SeededFault
 from models.spec.joint import Joint, JointKind
 from models.spec.practice import Practice
 from models.spec.rule import Rule
@@ -134,7 +135,7 @@ def tab_not_bent(build: Build) -> tuple[str, ...]:
     head = build.piece_at("impeller-screw").row["across-flats"]
     rim = build.piece_at("retaining-washer").row["outside"]
     lies = float(tab["across-flats"] - head) == float(tab["rim-diameter"] - rim) == 0.0
-    stands = float(tab["tab-length"]) > float(tab["thickness"])
+    stands = float(tab["tab-length"]) > float(tab["thickness"]) and "flat-tab-length" not in tab
     return () if lies and stands else ("tab-washer",)
 
 
@@ -186,6 +187,13 @@ def thread_loosens(build: Build) -> tuple[str, ...]:
     return () if hand is None or float(hand) == CLOCKWISE_FROM_DRIVER else ("shaft",)
 
 
+def back_vanes_ill_set(build: Build) -> tuple[str, ...]:
+    """Name the shims when the gap that they set behind the impeller lies outside its limits."""
+    needed = build.size.parts["clearance"]["back-vane"]
+    gap = build.position("back-plate", "wet-face") - build.position("impeller", "back-vane-tip")
+    return () if needed.lower <= float(gap) <= needed.upper else build.pieces_at("shim")
+
+
 def threads_differ(build: Build) -> tuple[str, ...]:
     """Name the impeller when its thread is of another hand, size or pitch than the shaft's."""
     if not _is_screwed_on(build):
@@ -202,7 +210,13 @@ RULES = (
     Rule(33, "thread-run-out-left", thread_bottoms),
     Rule(34, "thread-hand-fits-rotation", thread_loosens),
     Rule(35, "threads-match", threads_differ),
+    Rule(36, "back-vanes-set", back_vanes_ill_set),
 )
+
+FAULTS = (
+    SeededFault("tab-not-bent", 31, (Rows("tab-washer", ("tab-washer-not-bent",)),), needs=(("fixing", "keyed"),)),
+    SeededFault("shim-left-out", 36, shims_left_out=1),
+)  # fmt: skip
 
 SYSTEM = System(
     places=PLACES,
@@ -210,6 +224,7 @@ SYSTEM = System(
     options=OPTIONS,
     clearances=CLEARANCES,
     rules=RULES,
+    faults=FAULTS,
     work=WORK,
     practices=PRACTICES,
 )

@@ -15,16 +15,13 @@ def put_lip_seal(
     group: str,
     mounts: tuple[str, str] | None = None,
 ) -> tuple[Place, Place]:
-    """Put a lip seal between a bore and the shaft, and its garter spring in the groove over the lip.
-
-    `mounts` turns both alike: the spring stands as its seal does.
-    """
+    """Put a lip seal between a bore and the shaft, and its garter spring, which stands as the seal does, in the groove over the lip."""
     spans = {"housing-bore": Span(bore), "shaft-diameter": Span(shaft)}
     return (
         Place(name, oil_seal.PART, seat, mounts=mounts, spans=spans, group=group),
         Place(
             f"garter-of-{name}", garter_spring.PART, Seat("back", name, "groove-wall"), row="garter-spring",
-            mounts=mounts, spans={"groove": Span((name, "groove-bottom"))}, group=group,
+            spans={"groove": Span((name, "groove-bottom"))}, group=group,
         ),
     )  # fmt: skip
 

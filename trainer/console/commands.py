@@ -20,6 +20,7 @@ from trainer.console.asking import (
 )
 from trainer.console.charting import make_chart
 from trainer.console.export import make_export
+from trainer.console.faults import make_faults
 from trainer.console.mass import make_mass
 from trainer.console.part import make_part
 from trainer.console.picture import PictureChoice, make_picture_options
@@ -60,6 +61,7 @@ def make_group() -> click.Group:
         make_mass,
         make_export,
         make_chart,
+        make_faults,
     ):
         group.add_command(make(words))
     return group

@@ -20,7 +20,9 @@ if TYPE_CHECKING:
     import numpy.typing as npt
     from PIL import Image
 
+    from models.spec.build import Build
     from models.spec.view import View
+    from trainer.session.faults import FaultyBench
     from trainer.session.wrong_move import TriedMove
     from trainer.stage.load_arrows import LoadArrow
 
@@ -179,6 +181,48 @@ def draw_try(
         caption=tell_tried(words, bench.build, tried.found),
         size=size,
     )
+
+
+def draw_fault(
+    words: Words, both: FaultyBench, *, size: tuple[int, int] = (1280, 720)
+) -> Image.Image:
+    """Draw a mistake beside the pump as it should be, with what it leads to."""
+    from trainer.stage.amiss import Headings, draw_amiss
+
+    build = both.sound.build
+    first = (both.missing or both.wrong)[0]
+    told = [
+        words.say(key, parts=_tell_concerned(words, build, names))
+        for key, names in (("fault.tag-missing", both.missing), ("fault.tag-wrong", both.wrong))
+        if names
+    ]
+    right = _tell_concerned(words, build, (*both.missing, *both.wrong))
+    labels = {first: right}, {first: words.join(told)}
+    headings = Headings(
+        title=words.say(f"fault.{both.fault.key}"),
+        where=words.say("fault.where"),
+        right=words.say("fault.right"),
+        wrong=words.say("fault.wrong"),
+        caption=words.say(f"fault.{both.fault.key}.leads-to"),
+    )
+    return draw_amiss(
+        both.sound.assembly,
+        both.faulty.assembly,
+        headings,
+        labels=labels,
+        missing=both.missing,
+        wrong=both.wrong,
+        size=size,
+    )
+
+
+def _tell_concerned(words: Words, build: Build, names: tuple[str, ...]) -> str:
+    """Name pieces; of one of several equal ones its number says nothing here."""
+    from trainer.words.telling import tell_part, tell_pieces
+
+    if len(names) == 1:
+        return tell_part(words, build.pieces[names[0]].place.name)
+    return tell_pieces(words, build, names)
 
 
 def write_picture(words: Words, image: Image.Image, path: Path) -> None:

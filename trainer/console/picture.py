@@ -1,4 +1,4 @@
-"""The answer of `picture`: a build together, apart, or with a move tried that cannot be made yet."""
+"""The answer of `picture`: a build together, apart, with a move tried that cannot be made yet, or with a mistake in it."""
 
 from __future__ import annotations
 
@@ -14,6 +14,7 @@ from trainer.console.drawing import (
     check_apart,
     check_camera,
     draw_bench,
+    draw_fault,
     draw_try,
     draw_view,
     read_size,
@@ -22,6 +23,8 @@ from trainer.console.drawing import (
 from trainer.words import Words
 
 if TYPE_CHECKING:
+    from PIL import Image
+
     from models.spec.view import View
     from trainer.session.bench import Bench
     from trainer.session.wrong_move import TriedMove
@@ -47,6 +50,7 @@ def make_picture_options(words: Words) -> tuple[Decorator, ...]:
         click.option("--view", metavar="NAME", help=words.say("console.help-view")),
         click.option("--try", "tried", metavar="PIECE", help=words.say("replay.help-try")),
         click.option("--after", type=FILE, metavar="FILE", help=words.say("replay.help-after")),
+        click.option("--fault", metavar="FAULT", help=words.say("fault.help-fault")),
         click.option(
             "--size", default="1280x720", show_default=True, help=words.say("console.help-size")
         ),
@@ -64,6 +68,7 @@ class PictureChoice(BuildChoice):
     tried: str | None
     after: Path | None
     view: str | None
+    fault: str | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,6 +83,7 @@ class Wish:
     tried: str | None = None
     after: Path | None = None
     view: str | None = None
+    fault: str | None = None
 
     @property
     def is_plain(self) -> bool:
@@ -89,7 +95,7 @@ def make_wish(chosen: PictureChoice) -> Wish:
     """Take from the options of the command what speaks of the picture."""
     return Wish(
         chosen["out"], chosen["size"], chosen["apart"], chosen["section"], chosen["camera"],
-        chosen["tried"], chosen["after"], chosen["view"],
+        chosen["tried"], chosen["after"], chosen["view"], chosen["fault"],
     )  # fmt: skip
 
 
@@ -100,29 +106,49 @@ def answer_picture(words: Words, open_bench: Callable[[], Bench], wish: Wish) ->
         click.UsageError: options that do not go together. PumpwrightError: what cannot be drawn or written.
     """
     pixels = read_size(words, wish.size)
-    if wish.tried is None and wish.after is not None:
-        raise click.UsageError(words.say("replay.after-needs-try"))
-    if wish.tried is not None and not (wish.is_plain and wish.view is None):
-        raise click.UsageError(words.say("replay.try-alone"))
-    if wish.view is not None and not wish.is_plain:
-        raise click.UsageError(words.say("console.view-alone"))
+    _check_alone(words, wish)
     check_apart(words, wish.apart)
     check_camera(wish.camera)
-    told: Answer = {"file": str(wish.out.resolve())}
-    bench = open_bench()
+    image, told = _draw(words, open_bench(), wish, pixels)
+    write_picture(words, image, wish.out)
+    size = {"width": pixels[0], "height": pixels[1]}
+    return {"file": str(wish.out.resolve())} | told | size
+
+
+def _check_alone(words: Words, wish: Wish) -> None:
+    """Check that only one kind of picture is wished for. Raises click.UsageError."""
+    if wish.tried is None and wish.after is not None:
+        raise click.UsageError(words.say("replay.after-needs-try"))
+    named = [wish.tried is not None, wish.view is not None, wish.fault is not None]
+    if sum(named) > 1 or (any(named) and not wish.is_plain):
+        keys = "replay.try-alone", "console.view-alone", "fault.alone"
+        raise click.UsageError(words.say(keys[named.index(True)]))
+
+
+def _draw(
+    words: Words, bench: Bench, wish: Wish, pixels: tuple[int, int]
+) -> tuple[Image.Image, Answer]:
+    """Draw what was wished for, and describe it for scripts."""
+    if wish.fault is not None:
+        return _draw_seeded(words, bench, wish.fault, pixels)
+    if wish.tried is not None:
+        move = _try(bench, wish.tried, wish.after)
+        return draw_try(words, bench, move, size=pixels), describe_try(words, bench, move)
     view = _find_view(bench, wish)
     if view is not None:
-        image = draw_view(words, bench, view, size=pixels)
-        told["view"] = view.name
-    elif wish.tried is None:
-        image = draw_bench(bench, wish.apart, section=wish.section, camera=wish.camera, size=pixels)
-        told["apart"] = wish.apart
-    else:
-        move = _try(bench, wish.tried, wish.after)
-        image = draw_try(words, bench, move, size=pixels)
-        told |= describe_try(words, bench, move)
-    write_picture(words, image, wish.out)
-    return told | {"width": pixels[0], "height": pixels[1]}
+        return draw_view(words, bench, view, size=pixels), {"view": view.name}
+    image = draw_bench(bench, wish.apart, section=wish.section, camera=wish.camera, size=pixels)
+    return image, {"apart": wish.apart}
+
+
+def _draw_seeded(
+    words: Words, bench: Bench, key: str, pixels: tuple[int, int]
+) -> tuple[Image.Image, Answer]:
+    from trainer.console.faults import describe_seeded
+    from trainer.session.faults import open_faulty
+
+    both = open_faulty(bench, key)
+    return draw_fault(words, both, size=pixels), describe_seeded(words, both)
 
 
 def _find_view(bench: Bench, wish: Wish) -> View | None:
@@ -130,7 +156,7 @@ def _find_view(bench: Bench, wish: Wish) -> View | None:
     if wish.view is not None:
         return bench.build.view(wish.view)
     views = bench.build.family.views
-    return views[0] if views and wish.is_plain and wish.tried is None else None
+    return views[0] if views and wish.is_plain else None
 
 
 def _try(bench: Bench, piece: str, after: Path | None) -> TriedMove:

@@ -46,6 +46,10 @@ class Bench:
         self._progress = progress
         self._cache = cache or MeshCache()
 
+    def open_other(self, build: Build) -> Bench:
+        """Open a bench for another build with the same cache, builders and progress."""
+        return Bench(build, self._progress, self._cache, self._builders)
+
     @cached_property
     def assembly(self) -> Assembly:
         """Pieces with meshes in place, and what holds and carries them."""

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import numpy.typing as npt
 
-from trainer.stage.look import Colour
+from trainer.stage.look import Colour, Look
 
 Pixels = npt.NDArray[np.uint8]
 Numbers = npt.NDArray[np.int32]
@@ -72,6 +72,17 @@ def paint(picture: Pixels, mask: Mask, colour: Colour, share: float = 1.0) -> No
         picture[mask] = (under + (np.array(colour, dtype=np.float32) - under) * share).astype(
             np.uint8
         )
+
+
+def paint_missing(picture: Pixels, covered: Mask, look: Look, scale: int) -> None:
+    """Show where something ought to stand: pale stripes within a broken rim, over whatever is there, in place."""
+    width = round(look.mark_px * scale / 2)
+    box = find_box(covered, width + 2)
+    picture, covered = picture[box], covered[box]
+    paint(picture, covered, look.ground, 0.45)
+    paint(picture, covered & make_stripes(covered.shape, 9.0 * scale), look.in_the_way, 0.35)
+    rim = grow(covered, width) & ~covered
+    paint(picture, rim & make_dashes(covered.shape, 7.0 * scale), look.in_the_way)
 
 
 def blend(picture: Pixels, over: Pixels, mask: Mask, share: float) -> None:

@@ -52,7 +52,7 @@ class Look:
 
     accent marks the part we speak of, in_the_way the part that blocks. The pair (blue, orange) stays
     apart for every kind of colour blindness; both also carry an outline, and in_the_way stripes.
-    Sizes of letters are in pixels of a picture 720 pixels high and grow with its height.
+    striped is how white the stripes are. Sizes of letters are in pixels of a picture 720 pixels high and grow with its height.
     """
 
     ground: Colour = (246, 244, 238)
@@ -69,6 +69,7 @@ class Look:
     outline_px: float = 1.6
     mark_px: float = 3.2
     ghost_share: float = 0.17
+    striped: float = 0.35
     letters: str = "DejaVuSans.ttf"
     heavy_letters: str = "DejaVuSans-Bold.ttf"
 

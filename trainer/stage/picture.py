@@ -33,7 +33,9 @@ def draw_picture(  # noqa: PLR0913 - a picture has many settings, all named
     in_the_way: frozenset[str] = _NONE,
     ghosted: frozenset[str] = _NONE,
     hidden: frozenset[str] = _NONE,
+    missing: frozenset[str] = _NONE,
     labels: Mapping[str, str] | None = None,
+    spots: Mapping[str, npt.NDArray[np.floating]] | None = None,
     arrows: Mapping[str, npt.NDArray[np.floating]] | None = None,
     loads: Sequence[LoadArrow] = (),
     fit_to: npt.NDArray[np.floating] | None = None,
@@ -56,7 +58,9 @@ def draw_picture(  # noqa: PLR0913 - a picture has many settings, all named
         in_the_way: the pieces that block.
         ghosted: pieces shown as glass.
         hidden: pieces not shown.
+        missing: pieces that ought to be there; the assembly has them, the picture shows where they would stand.
         labels: by piece, a short text on a leader.
+        spots: by piece, the point (3,) mm to which its leader leads; one well inside what is seen of it if not named.
         arrows: by piece, the direction (3,) in which it leaves.
         loads: what bearings carry and do not; room is left for them.
         fit_to: points (n, 3) mm to fit the view to, for a close-up or so that a series stands still; what
@@ -72,10 +76,9 @@ def draw_picture(  # noqa: PLR0913 - a picture has many settings, all named
         SurroundingsError: where this machine cannot draw.
     """
     offsets, labels, arrows = offsets or {}, labels or {}, arrows or {}
-    _check_names(
-        assembly, lit | in_the_way | ghosted | hidden | set(offsets) | set(labels) | set(arrows)
-    )
-    marks = Marks(lit, in_the_way, ghosted, hidden)
+    marks = Marks(lit, in_the_way, ghosted, hidden, missing)
+    marked = lit | in_the_way | ghosted | hidden | missing
+    _check_names(assembly, marked | set(offsets) | set(labels) | set(arrows))
     if stage is None:
         stage = Stage(assembly, look)
     elif stage.assembly is not assembly:
@@ -94,8 +97,10 @@ def draw_picture(  # noqa: PLR0913 - a picture has many settings, all named
     points = stage.find_points() if fit_to is None else fit_to
     points = np.concatenate([points, find_room(loads)])
     colours = _find_colours(look, marks)
+    spots_mm = _find_spots(stage, labels, spots or {}, points, size, region)
+    widths = {name: letters.measure_label(labels[name], marked=name in colours) for name in labels}
     flags, inner = _set_flags(
-        stage, points, size, region, labels, letters, colours, only_below=bool(loads)
+        stage, points, size, region, spots_mm, widths, letters, only_below=bool(loads)
     )
     stage.camera = stage.camera.fitted(points, size, inner)
     drawn, _ = stage.frame_with_numbers(*size, finish)
@@ -145,8 +150,28 @@ def _check_names(assembly: Assembly, names: set[str] | frozenset[str]) -> None:
 
 def _find_colours(look: Look, marks: Marks) -> dict[str, Colour]:
     colours = dict.fromkeys(marks.lit, look.accent)
-    colours.update(dict.fromkeys(marks.in_the_way, look.in_the_way))
+    colours.update(dict.fromkeys(marks.in_the_way | marks.missing, look.in_the_way))
     return colours
+
+
+def _find_spots(
+    stage: Stage,
+    labels: Mapping[str, str],
+    known: Mapping[str, npt.NDArray[np.floating]],
+    points: npt.NDArray[np.floating],
+    size: tuple[int, int],
+    region: Region,
+) -> dict[str, Vector]:
+    """Find for each label the point (3,) mm to which its leader leads: the one that is asked for, else one well inside the piece."""
+    names = [name for name in labels if name not in stage.marks.hidden]
+    if not names:
+        return {}
+    stage.camera = stage.camera.fitted(points, size, region)
+    numbers = stage.frame_of_numbers(*size)
+    return {
+        name: np.asarray(known[name]) if name in known else find_spot(stage, name, numbers)
+        for name in names
+    }
 
 
 def _set_flags(
@@ -154,20 +179,15 @@ def _set_flags(
     points: npt.NDArray[np.floating],
     size: tuple[int, int],
     region: Region,
-    labels: Mapping[str, str],
+    spots_mm: Mapping[str, Vector],
+    widths: Mapping[str, float],
     letters: Lettering,
-    colours: Mapping[str, Colour],
     *,
     only_below: bool,
 ) -> tuple[dict[str, Flag], Region]:
     """Set the labels and find what room they leave; each changes the other, so go round until both rest."""
-    if not labels:
+    if not spots_mm:
         return {}, region
-    names = [name for name in labels if name not in stage.marks.hidden]
-    stage.camera = stage.camera.fitted(points, size, region)
-    numbers = stage.frame_of_numbers(*size)
-    spots_mm = np.array([find_spot(stage, name, numbers) for name in names])
-    widths = {name: letters.measure_label(labels[name], marked=name in colours) for name in names}
     rows = {True: 0, False: 0}
     for _ in range(12):
         room = 14 * letters.scale
@@ -177,10 +197,11 @@ def _set_flags(
             region.right,
             region.bottom - rows[False] * letters.row_px - (room if rows[False] else 0),
         )
-        at = stage.camera.fitted(points, size, inner).project(spots_mm, size)
+        where = np.stack(list(spots_mm.values()))
+        at = stage.camera.fitted(points, size, inner).project(where, size)
         spots = {
             name: Spot(float(x), float(y), widths[name])
-            for name, (x, y, _) in zip(names, at, strict=True)
+            for name, (x, y, _) in zip(spots_mm, at, strict=True)
         }
         flags = lay_out_flags(
             spots, region.left, region.right, 14 * letters.scale, (inner.top, inner.bottom),
@@ -193,7 +214,7 @@ def _set_flags(
             return flags, inner
         rows = needed
     raise RefusalError(
-        f"{len(names)} labels find no place in a picture of {size[0]} × {size[1]} pixels; label fewer pieces"
+        f"{len(spots_mm)} labels find no place in a picture of {size[0]} × {size[1]} pixels; label fewer pieces"
     )
 
 

@@ -25,6 +25,7 @@ from trainer.stage.look import Look
 from trainer.stage.marks import NO_MARKS, Marks
 from trainer.stage.offscreen import make_window
 from trainer.stage.pick import find_hit
+from trainer.stage.surface import find_all_points
 
 Drawn: TypeAlias = tuple[npt.NDArray[np.uint8], npt.NDArray[np.int32] | None]
 """A frame (h, w, 3), and the number of the piece that each pixel shows (h, w)."""
@@ -168,6 +169,14 @@ class Stage:
         low, high = actor.piece.mesh.bounds
         return (low + high) / 2.0 + actor.offset_mm
 
+    def find_cut_points(self, name: str) -> Vector:
+        """Find the points (n, 3) mm of a piece's cut face where it stands now; of its surface if it has none."""
+        actor = self._actors[name]
+        cap = actor.surface.cap
+        return (
+            actor.surface.outer_points if cap is None else find_all_points(cap)
+        ) + actor.offset_mm
+
     def pick(self, x_px: float, y_px: float, size: tuple[int, int]) -> str | None:
         """Find the piece under a pixel of a frame of `size`, ghosted pieces last; None over bare ground."""
         start = self.camera.find_ray(x_px, y_px, size)
@@ -221,7 +230,7 @@ class Stage:
         self._painting.SetUseSSAO(finish is Finish.PRINT)
         per_px = self.camera.mm_per_px / scale
         names = set(self._actors) - self.marks.hidden
-        solid = names - self.marks.ghosted
+        solid = names - self.marks.ghosted - self.marks.missing
         numbers: npt.NDArray[np.int32] | None = None
         picture = self._paint(solid, scale)
         if finish is not Finish.MOVING:
@@ -238,10 +247,7 @@ class Stage:
         if names & self.marks.ghosted:
             self._add_ghosts(picture, depths, names & self.marks.ghosted, scale)
             yield
-        for marked in (self.marks.lit - self.marks.in_the_way, self.marks.in_the_way):
-            if names & marked:
-                self._add_mark(picture, depths, names & marked, scale)
-                yield
+        yield from self._add_marks(picture, depths, names, scale)
         if scale > 1:
             picture = ink.shrink(picture, scale)
             numbers = None if numbers is None else numbers[::scale, ::scale]
@@ -251,7 +257,14 @@ class Stage:
         """Tell which solid piece's number each pixel (h, w) shows, without painting; 0 is bare ground."""
         self._window.SetSize(width, height)
         self._aim(height)
-        return self._number(set(self._actors) - self.marks.hidden - self.marks.ghosted) // 2
+        unseen = self.marks.hidden | self.marks.ghosted | self.marks.missing
+        return self._number(set(self._actors) - unseen) // 2
+
+    def frame_of_piece(self, name: str, width: int, height: int) -> npt.NDArray[np.int32]:
+        """Tell where one piece would be seen if it stood alone: its number for each pixel (h, w), else 0."""
+        self._window.SetSize(width, height)
+        self._aim(height)
+        return self._number({name}) // 2
 
     def find_numbers(self) -> dict[str, int]:
         """Find the number that stands for each piece in `frame_with_numbers`."""
@@ -285,6 +298,18 @@ class Stage:
         )
         ink.paint(picture, outlines & (glass_depths <= depths + 0.5), self.look.faint_ink, 0.6)
 
+    def _add_marks(
+        self, picture: ink.Pixels, depths: ink.Depths, names: set[str], scale: int
+    ) -> Generator[None, None, None]:
+        for marked in (self.marks.lit - self.marks.in_the_way, self.marks.in_the_way):
+            if names & marked:
+                self._add_mark(picture, depths, names & marked, scale)
+                yield
+        if names & self.marks.missing:
+            covered = self._number(names & self.marks.missing) > 0
+            ink.paint_missing(picture, covered, self.look, scale)
+            yield
+
     def _add_mark(
         self, picture: ink.Pixels, depths: ink.Depths, names: set[str], scale: int
     ) -> None:
@@ -297,7 +322,7 @@ class Stage:
         seen = covered & (self._read_depths()[box] <= depths[box] + 0.5)
         if is_barred:
             stripes = ink.make_stripes(covered.shape, 9.0 * scale)
-            ink.paint(picture, seen & stripes, (255, 255, 255), 0.35)
+            ink.paint(picture, seen & stripes, (255, 255, 255), self.look.striped)
         rim = ink.grow(covered, width) & ~covered
         # The rim of what lies behind others is broken, as hidden lines are in drawings.
         near = ink.grow(seen, width + 1)

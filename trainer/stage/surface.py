@@ -69,6 +69,11 @@ class Surface:
         return tuple(made)
 
 
+def find_all_points(data: vtkPolyData) -> Vector:
+    """Find all points (n, 3) mm of what is drawn."""
+    return np.asarray(vtk_to_numpy(data.GetPoints().GetData()), dtype=np.float64)
+
+
 def is_whole_in_section(piece: AssemblyPiece) -> bool:
     """Tell whether drawings leave this piece whole: of such a kind, and not all in the half taken away."""
     return piece.kind in WHOLE_IN_SECTION and float(piece.mesh.points[:, 1].max()) > _CUT_Y_MM
