@@ -104,6 +104,15 @@ class Build:
         """The family's practices whose moving place is there."""
         return tuple(p for p in self.family.practices if self.has(p.moving))
 
+    @cached_property
+    def results(self) -> Mapping[str, Length]:
+        """The family's named results of which every place is there."""
+        return {
+            result.name: result.compute(self)
+            for result in self.family.results
+            if self.has(*result.places)
+        }
+
     def has(self, *places: str) -> bool:
         """Say whether every one of these places is filled, be it as part of another casting."""
         return all(self.pieces_at(place) for place in places)

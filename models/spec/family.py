@@ -9,6 +9,7 @@ from models.spec.clearance import Clearance
 from models.spec.fault import SeededFault
 from models.spec.joint import Joint
 from models.spec.practice import Practice
+from models.spec.result import Result
 from models.spec.rule import Rule
 from models.spec.seat import Fill, Option, Place, Slip
 from models.spec.view import View
@@ -35,11 +36,12 @@ class System:
     work: tuple[Work, ...] = ()
     practices: tuple[Practice, ...] = ()
     views: tuple[View, ...] = ()
+    results: tuple[Result, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
 class Family:
-    """A family of pumps: its places in build order (root first), joints, options, clearances, rules, work, practices and views.
+    """A family of pumps: its places in build order (root first), joints, options, clearances, rules, work, practices, views and results.
 
     faults: mistakes that can be made with it. amiss: what one of them fills, after all that the options do.
     """
@@ -55,6 +57,7 @@ class Family:
     practices: tuple[Practice, ...] = ()
     always: tuple[Fill, ...] = ()
     views: tuple[View, ...] = ()
+    results: tuple[Result, ...] = ()
     amiss: tuple[Fill | Slip, ...] = ()
 
     def option_values(self) -> dict[str, list[str]]:

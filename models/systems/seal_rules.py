@@ -40,13 +40,13 @@ def face_not_driven(build: Build) -> tuple[str, ...]:
     return () if driven else ("seal-face",)
 
 
-def hub_does_not_drive(build: Build) -> tuple[str, ...]:
-    """Name what carries the dogs when they do not stand in the hub's notches, or bottom there and lift the back."""
+def hub_does_not_drive(build: Build, hub_place: str = "impeller") -> tuple[str, ...]:
+    """Name what carries the dogs when they do not stand in the notches of the hub, or bottom there and lift the back."""
     bad = []
     for pusher, driver in PUSHERS.items():
         if not build.has(pusher):
             continue
-        hub, dog = build.numbers_at("impeller"), build.numbers_at(driver)
+        hub, dog = build.numbers_at(hub_place), build.numbers_at(driver)
         driven = (
             0 < dog["dog-length"] < hub["drive-notch-depth"]
             and dog["dog-width"] < hub["drive-notch-width"]

@@ -24,6 +24,7 @@ from trainer.console.faults import make_faults
 from trainer.console.mass import make_mass
 from trainer.console.part import make_part
 from trainer.console.picture import PictureChoice, make_picture_options
+from trainer.console.results import make_results
 from trainer.console.step import make_step
 from trainer.words import Words, load_words
 
@@ -59,6 +60,7 @@ def make_group() -> click.Group:
         make_step,
         make_part,
         make_mass,
+        make_results,
         make_export,
         make_chart,
         make_faults,

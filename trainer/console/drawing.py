@@ -114,8 +114,18 @@ def draw_view(
         fit_to=_find_near(bench, view),
         loads=_make_loads(words, bench) if view.loads else (),
         title=words.say(f"view.{view.name}"),
-        caption=words.say(caption) if words.has(caption := f"view.{view.name}.caption") else "",
+        caption=_tell_caption(words, bench, view),
     )
+
+
+def _tell_caption(words: Words, bench: Bench, view: View) -> str:
+    """Tell what a view's own caption says, if it has one, and the named results of the build."""
+    from trainer.words.telling import tell_result
+
+    key = f"view.{view.name}.caption"
+    told = [words.say(key)] if words.has(key) else []
+    told += [tell_result(words, name, float(value)) for name, value in bench.build.results.items()]
+    return " ".join(told)
 
 
 ABOVE_SHARE = 0.35

@@ -16,6 +16,8 @@ MOST_NAMED = 6
 """Parts of a unit that are named one by one; the rest are counted."""
 AT_ONCE_MM = 0.005
 """Travel below this is contact."""
+RESULT_PLACES = 2
+"""Digits after the point of a named result."""
 
 
 def tell_pump(words: Words, name: str) -> str:
@@ -52,6 +54,11 @@ def tell_pieces(words: Words, build: Build, pieces: Iterable[str]) -> str:
                 words.count("order.several", len(names), part=words.say(f"part.{place}.many"))
             )
     return words.join(told)
+
+
+def tell_result(words: Words, name: str, value: float) -> str:
+    """Tell a named result of a build with its value."""
+    return words.say(f"result.{name}", value=words.number(value, RESULT_PLACES))
 
 
 def tell_direction(words: Words, direction: Direction) -> str:
