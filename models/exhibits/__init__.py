@@ -2,11 +2,18 @@
 
 from __future__ import annotations
 
-from models.exhibits import materials, mechanical_seal, radial_shaft_seals, rolling_bearings
+from models.exhibits import (
+    impeller_fixings,
+    materials,
+    mechanical_seal,
+    radial_shaft_seals,
+    rolling_bearings,
+)
 from models.spec.family import Family
 
 EXHIBITS: tuple[Family, ...] = (
     rolling_bearings.FAMILY,
+    impeller_fixings.FAMILY,
     radial_shaft_seals.FAMILY,
     mechanical_seal.FAMILY,
     materials.FAMILY,

@@ -46,4 +46,4 @@ def shape(at: Numbers, row: Numbers) -> Solid:
     return forms.one_solid(body.cut(slot))
 
 
-PART = Part("arbor", faces, shape, Material.ALLOY_STEEL)
+PART = Part("shaft", faces, shape, Material.ALLOY_STEEL)

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from models.parts import impeller_seat
 from models.spec.face import Axis, Face, journal, plane
 from models.spec.length import Length
 from models.spec.part import Material, Mount, Numbers, Part, Row, Solid
@@ -28,7 +29,7 @@ def faces(row: Row) -> Mapping[str, Face]:
         "impeller-end": plane(end, -1),
         "coupling-shoulder": plane(drive, +1),
         "drive-end": plane(drive + row["coupling-length"], +1),
-        **_name_impeller_end(row, shoulder, end),
+        **impeller_seat.name_faces(row, shoulder, end),
         "seal-journal": journal(row["seal-diameter"], float(shoulder) + 1),
         "inboard-journal": journal(row["inboard-diameter"], float(inboard) - 1),
         "outboard-journal": journal(row["outboard-diameter"], 1.0),
@@ -58,21 +59,6 @@ def _name_sheave_seat(row: Row, sealed: Length) -> Mapping[str, Face]:
     }
 
 
-def _name_impeller_end(row: Row, shoulder: Length, end: Length) -> Mapping[str, Face]:
-    """Name what the impeller sits on: a seat with a keyway, or a register before a thread."""
-    diameter = row["impeller-seat-diameter"]
-    if "thread-pitch" in row:
-        step = shoulder - row["register-length"]
-        return {
-            "impeller-seat": journal(diameter, float(shoulder) - 1),
-            "register-end": plane(step, -1, near=(float(step), float(diameter) / 2 - 0.2)),
-        }
-    return {
-        "impeller-seat": journal(diameter, float(end) + 3),
-        "impeller-key-floor": plane(diameter / 2 - row["impeller-key-depth"], +1, Axis.Z),
-    }
-
-
 def mounts(row: Row) -> Mapping[str, tuple[Mount, ...]]:
     """Give the middles of the keyways, opening upwards."""
     drive = _find_coupling(row) + row["coupling-length"] / 2
@@ -80,10 +66,7 @@ def mounts(row: Row) -> Mapping[str, tuple[Mount, ...]]:
     if "sheave-seat-length" in row:
         middle = row["outboard-length"] + row["drive-seal-length"] + row["sheave-key-middle"]
         found["sheave-key"] = (Mount(x=middle, axis=Axis.Z),)
-    if "impeller-key-middle" in row:
-        seat = -row["overhang"] - row["impeller-seat-length"] + row["impeller-key-middle"]
-        found["impeller-key"] = (Mount(x=seat, axis=Axis.Z),)
-    return found
+    return found | impeller_seat.list_mounts(row)
 
 
 def shape(at: Numbers, row: Numbers) -> Solid:
@@ -103,7 +86,7 @@ def shape(at: Numbers, row: Numbers) -> Solid:
         (thrust_end, sealed, "drive-seal-diameter"), *sheave,
         (coupling, drive, "coupling-diameter"),
     ]  # fmt: skip
-    profile = _draw_impeller_end(at, row)
+    profile = impeller_seat.draw_end(at, row)
     for start, stop, key in steps:
         profile += [(start, row[key] / 2), (stop, row[key] / 2)]
     cut = row["end-chamfer"]
@@ -111,7 +94,7 @@ def shape(at: Numbers, row: Numbers) -> Solid:
     profile += [(drive, row["coupling-diameter"] / 2 - cut), (drive, 0.0)]
     body = forms.turn(profile)
     keyways = [
-        _keyway(
+        impeller_seat.cut_keyway(
             row["coupling-key-width"],
             row["coupling-key-length"],
             at["coupling-key-floor"],
@@ -121,55 +104,14 @@ def shape(at: Numbers, row: Numbers) -> Solid:
     if sheave:
         spot = sealed + row["sheave-key-middle"]
         width, length = row["sheave-key-width"], row["sheave-key-length"]
-        keyways.append(_keyway(width, length, at["sheave-key-floor"], spot))
+        keyways.append(impeller_seat.cut_keyway(width, length, at["sheave-key-floor"], spot))
     half = row["washer-slot-width"] / 2
     slot = forms.box(
         (row["washer-slot-start"], thrust_end),
         (-half, half),
         (row["washer-slot-floor"], row["outboard-diameter"]),
     )
-    return forms.one_solid(body.cut(*_cut_impeller_end(at, row), *keyways, slot))
-
-
-def _draw_impeller_end(at: Numbers, row: Numbers) -> list[tuple[float, float]]:
-    """Give the profile from the shaft's end to the shoulder: plain seat, or thread, relief and register."""
-    from models.parts import forms
-
-    end, shoulder, cut = at["impeller-end"], at["impeller-shoulder"], row["end-chamfer"]
-    seat = row["impeller-seat-diameter"] / 2
-    if "thread-pitch" not in row:
-        return [(end, 0.0), (end, seat - cut), (end + cut, seat), (shoulder, seat)]
-    step, root = at["register-end"], row["thread-root"] / 2
-    relief = step - row["relief-length"]
-    thread = forms.thread_outside(row, relief, end + cut)
-    lead = (end, thread[-1][1] - cut)
-    return [
-        (end, 0.0), lead, *reversed(thread), (relief, root), (step, root), (step, seat), (shoulder, seat),
-    ]  # fmt: skip
-
-
-def _cut_impeller_end(at: Numbers, row: Numbers) -> list[Solid]:
-    """Make what is cut into a keyed end: the keyway and the hole for the impeller screw."""
-    from models.parts import forms
-
-    if "screw-thread" not in row:
-        return []
-    end = at["impeller-end"]
-    keyway = _keyway(
-        row["impeller-key-width"],
-        row["impeller-key-length"],
-        at["impeller-key-floor"],
-        end + row["impeller-key-middle"],
-    )
-    return [forms.rod(row["screw-thread"], end, end + row["screw-depth"]), keyway]
-
-
-def _keyway(width_mm: float, length_mm: float, floor_mm: float, middle_mm: float) -> Solid:
-    from models.parts import forms
-
-    # long_slot lies along z with its height along x: stand it up and lay it along the shaft
-    tool = forms.long_slot(width_mm, length_mm, 0, 50.0).rotate((0, 0, 0), (0, 1, 0), -90)
-    return tool.translate((middle_mm, 0, floor_mm))
+    return forms.one_solid(body.cut(*impeller_seat.cut_end(at, row), *keyways, slot))
 
 
 PART = Part("shaft", faces, shape, Material.ALLOY_STEEL, mounts)

@@ -11,9 +11,10 @@ class View:
 
     name: told in words as the picture's title. camera: name of a standing view of the stage.
     section: cut in half. named: places whose names stand beside the picture. close_to: places that
-    fill the picture; all of them when empty. above: only what of these stands right above the shaft
-    fills it, for what is a ring small in section. away: places left off, so that what lies behind is seen.
-    loads: arrows at each bearing show what it carries. Of places that a build lacks nothing is asked.
+    fill the picture; all of them when empty. core: what share of these, round the shaft, fills it.
+    above: only what of these stands right above the shaft fills it, for what is a ring small in
+    section. away: places left off, so that what lies behind is seen. loads: arrows at each bearing
+    show what it carries. Of places that a build lacks nothing is asked.
     """
 
     name: str
@@ -21,6 +22,7 @@ class View:
     section: bool = False
     named: tuple[str, ...] = ()
     close_to: tuple[str, ...] = ()
+    core: float = 1.0
     above: bool = False
     away: tuple[str, ...] = ()
     loads: bool = False

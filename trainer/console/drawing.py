@@ -109,7 +109,7 @@ def draw_view(
         labels={
             build.pieces_at(place)[0]: tell_part(words, place)
             for place in view.named
-            if build.has(place)
+            if place in build.places  # a place cast into another has no name of its own
         },
         fit_to=_find_near(bench, view),
         loads=_make_loads(words, bench) if view.loads else (),
@@ -142,6 +142,8 @@ def _find_near(bench: Bench, view: View) -> npt.NDArray[np.float32] | None:
     points: npt.NDArray[np.float32] = np.concatenate(
         [bench.assembly.by_name[name].mesh.points for name in names]
     )
+    reach = view.core * float(np.abs(points[:, 1:]).max())
+    points = np.clip(points, (-np.inf, -reach, -reach), (np.inf, reach, reach))
     if not view.above:
         return points
     side, height = np.abs(points[:, 1]), points[:, 2]

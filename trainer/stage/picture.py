@@ -167,7 +167,7 @@ def _find_spots(
     if not names:
         return {}
     stage.camera = stage.camera.fitted(points, size, region)
-    numbers = stage.frame_of_numbers(*size)
+    numbers = _keep_region(stage.frame_of_numbers(*size), region)
     return {
         name: np.asarray(known[name]) if name in known else find_spot(stage, name, numbers)
         for name in names
@@ -216,6 +216,16 @@ def _set_flags(
     raise RefusalError(
         f"{len(spots_mm)} labels find no place in a picture of {size[0]} × {size[1]} pixels; label fewer pieces"
     )
+
+
+def _keep_region(numbers: npt.NDArray[np.int32], region: Region) -> npt.NDArray[np.int32]:
+    """Take away what lies outside the region, which a close-up leaves blank."""
+    kept = np.zeros_like(numbers)
+    inside = np.s_[
+        round(region.top) : round(region.bottom), round(region.left) : round(region.right)
+    ]
+    kept[inside] = numbers[inside]
+    return kept
 
 
 def find_spot(stage: Stage, name: str, numbers: npt.NDArray[np.int32]) -> Vector:
