@@ -21,6 +21,11 @@ def faces(row: Row) -> Mapping[str, Face]:
     return {
         "inlet-face": plane(0.0, -1),
         "nut-face": plane(thick, +1, near=(float(thick), float(row["bolt-circle"]) / 2)),
+        "outlet-nut-face": plane(
+            row["length"] - thick,
+            -1,
+            near=(float(row["length"] - thick), float(row["bolt-circle"]) / 2),
+        ),
         "outlet-face": plane(row["length"], +1),
         "seat": plane(seat, +1, near=(float(seat), float(row["bore"]) / 2 + 1)),
         "neck-face": plane(neck, +1, Axis.Z),

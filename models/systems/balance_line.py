@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from models.parts import pipe, seal_ring, union_fitting
 from models.spec.build import Build
+from models.spec.fault import SeededFault
 from models.spec.joint import Joint, JointKind
 from models.spec.rule import Rule
 from models.spec.seat import Fill, Place, Rows, Seat
@@ -75,3 +76,7 @@ def line_relieves_nothing(build: Build) -> tuple[str, ...]:
 
 
 RULES = (Rule(27, "balance-line-joins-suction", line_relieves_nothing),)
+
+FAULTS = (
+    SeededFault("balance-line-thin", 27, (Rows("balance-line", ("balance-line-thin",)),), needs=(("hub-ring", "balance-line"),)),
+)  # fmt: skip

@@ -20,7 +20,7 @@ from models.spec.clearance import Clearance, ClearanceKind
 from models.spec.family import System
 from models.spec.fault import SeededFault
 from models.spec.joint import Joint, JointKind
-from models.spec.seat import Fill, Option, Place, Reseated, Rows, Seat, Span, Without
+from models.spec.seat import Fill, LeftOut, Option, Place, Reseated, Rows, Seat, Span, Without
 from models.spec.work import Work
 from models.systems.bearing_rules import RULES
 from models.systems.lip_seals import join_garter, put_lip_seal
@@ -171,7 +171,25 @@ CLEARANCES = (
     ),
 )  # fmt: skip
 
+PAIR = (("bearings", "roller-and-angular-pair"),)
+ROLLER = (*PAIR, ("bearings", "double-row-and-roller"))
+
+SECOND_TURNED = (
+    Reseated("bearing-outboard", Seat("front", "bearing-paired", "back"), turned=True),
+    Reseated(
+        "lock-washer", Seat("suction-end", "bearing-outboard", "inner-suction-end"), turned=True
+    ),
+)
+BOTH_TURNED = (
+    Reseated("bearing-paired", Seat("outer-drive-end", "bearing-housing", "thrust-shoulder"), turned=True),
+    Reseated("shaft", Seat("thrust-shoulder", "bearing-paired", "inner-drive-end"), turned=True),
+    Reseated("bearing-outboard", Seat("front", "bearing-paired", "front")),
+    Reseated("lock-washer", Seat("suction-end", "bearing-outboard", "inner-suction-end"), turned=True),
+)  # fmt: skip
+
 FAULTS = (
+    SeededFault("housing-o-ring-left-out", 1, (LeftOut("housing-o-ring"),)),
+    SeededFault("glass-gasket-left-out", 1, (LeftOut("sight-glass-gasket"),), needs=(("lubrication", "oil"),)),
     SeededFault(
         "inboard-lip-reversed", 6,
         (
@@ -180,6 +198,12 @@ FAULTS = (
         ),
         at=("oil-seal-inboard",),
     ),
+    SeededFault("garter-left-off", 7, (LeftOut("garter-of-oil-seal-inboard"),)),
+    SeededFault("pair-in-tandem", 51, SECOND_TURNED, needs=PAIR, at=("bearing-outboard",)),
+    SeededFault("pair-face-to-face", 51, BOTH_TURNED, needs=PAIR, at=("bearing-paired", "bearing-outboard")),
+    SeededFault("lock-tab-not-bent", 56, (Rows("lock-washer", ("lock-washer-not-bent",)),)),
+    SeededFault("lock-washer-left-out", 56, (LeftOut("lock-washer"),)),
+    SeededFault("snap-ring-left-out", 59, (LeftOut("roller-snap-ring"),), needs=ROLLER),
 )  # fmt: skip
 
 SYSTEM = System(

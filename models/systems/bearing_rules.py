@@ -75,7 +75,9 @@ def bearing_cannot_leave(build: Build) -> tuple[str, ...]:
 
 
 def tab_misses_slot(build: Build) -> tuple[str, ...]:
-    """Name the lock washer when its tongue or its bent tab does not fit the slot it must lie in."""
+    """Name the lock washer when its tongue or its bent tab does not fit the slot it must lie in, and the nut when it has none."""
+    if not build.has("lock-washer"):
+        return ("lock-nut",)
     washer, nut = build.piece_at("lock-washer").row, build.piece_at("lock-nut").row
     shaft = build.piece_at("shaft").row
     floor = float(nut["outside"]) / 2 - float(nut["slot-depth"])
@@ -83,6 +85,7 @@ def tab_misses_slot(build: Build) -> tuple[str, ...]:
     bent = floor < tab < float(nut["outside"]) / 2
     bent = bent and float(washer["tab-width"]) < float(nut["slot-width"])
     bent = bent and float(washer["tab-length"]) > float(washer["thickness"])
+    bent = bent and "flat-tab-length" not in washer
     tongue = float(shaft["washer-slot-floor"]) < float(washer["tab-bottom"])
     tongue = tongue and float(washer["tab-bottom"]) < float(shaft["lock-thread"]) / 2
     tongue = tongue and float(washer["tab-width"]) < float(shaft["washer-slot-width"])
@@ -123,6 +126,12 @@ def nipple_beside_bearing(build: Build) -> tuple[str, ...]:
     return (*bad, *([] if middle < second < end - half else ["grease-nipple-outboard"]))
 
 
+def roller_ring_loose(build: Build) -> tuple[str, ...]:
+    """Name the roller bearing's outer ring when no snap ring keeps it in the housing."""
+    ring = "roller-outer-ring"
+    return (ring,) if build.has(ring) and not build.has("roller-snap-ring") else ()
+
+
 RULES = (
     Rule(51, "pair-back-to-back", pair_not_back_to_back),
     Rule(52, "thrust-bearing-clamped", nut_misses_bearing),
@@ -132,4 +141,5 @@ RULES = (
     Rule(56, "lock-tab-in-slot", tab_misses_slot),
     Rule(57, "oil-level-in-sight", level_out_of_sight),
     Rule(58, "grease-reaches-bearings", nipple_beside_bearing),
+    Rule(59, "roller-ring-kept", roller_ring_loose),
 )

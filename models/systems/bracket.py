@@ -13,9 +13,10 @@ from models.parts import (
 )
 from models.spec.build import Build
 from models.spec.family import System
+from models.spec.fault import SeededFault
 from models.spec.joint import Joint, JointKind
 from models.spec.rule import Rule
-from models.spec.seat import AsOne, Option, Place, Rows, Seat, Span, Without
+from models.spec.seat import AsOne, LeftOut, Option, Place, Reseated, Rows, Seat, Span, Without
 from models.spec.work import Work
 from models.systems import seal_oil
 from models.systems.shared import FRAME, ROTATING, WET_END, put_o_ring
@@ -104,21 +105,45 @@ def jacking_screws_misfit(build: Build) -> tuple[str, ...]:
     if not build.has("jacking-screw"):
         return ()
     point = float(build.position("jacking-screw", "point"))
+    if not build.has("jacking-nut"):
+        return build.pieces_at("jacking-screw")  # nothing holds them back
     home = point - float(build.piece_at("jacking-nut").row["nut-height"])
     back = point >= float(build.position("back-plate", "casing-face"))
     opens = home < float(build.position("volute", "rear-face"))
     return () if back and opens else build.pieces_at("jacking-screw")
 
 
+def slinger_lacking(build: Build) -> tuple[str, ...]:
+    """Name the bearing's lip seal when the gland before it leaks into the open and no slinger shades it."""
+    open_gland = build.has("seal-gland") or build.has("gland")
+    return ("oil-seal-inboard",) if open_gland and not build.has("slinger") else ()
+
+
 RULES = (
     Rule(12, "slinger-runs-free", slinger_rubs),
     Rule(13, "slinger-shades-lip", slinger_too_small),
     Rule(14, "jacking-screws-open-joint", jacking_screws_misfit),
+    Rule(15, "slinger-there", slinger_lacking),
     *seal_oil.RULES,
 )
+
+OPEN = (("bracket", "open"),)
+
+FAULTS = (
+    SeededFault("bracket-o-ring-left-out", 1, (LeftOut("bracket-o-ring"),), needs=(("back-plate", "separate"),)),
+    SeededFault("slinger-left-out", 15, (LeftOut("slinger"),), needs=OPEN),
+    SeededFault(
+        "slinger-on-gland", 12, (Reseated("slinger", Seat("suction-end", "seal-gland", "end")),),
+        needs=(*OPEN, ("shaft-seal", "mechanical")),
+    ),
+    SeededFault("jacking-nuts-left-off", 14, (LeftOut("jacking-nut"),), needs=(("jacking", "screws"),), at=("jacking-screw", "jacking-nut")),
+    *seal_oil.FAULTS,
+)  # fmt: skip
 
 WORK = (
     Work("support-frame", "bracket-nut", critical=True),
 )  # fmt: skip
 
-SYSTEM = System(places=PLACES, joints=JOINTS, options=OPTIONS, rules=RULES, work=WORK)
+SYSTEM = System(
+    places=PLACES, joints=JOINTS, options=OPTIONS, rules=RULES, faults=FAULTS, work=WORK
+)

@@ -138,7 +138,13 @@ WORK = (
     Work("sling-volute", "volute", critical=True),
 )  # fmt: skip
 
-FAULTS = (SeededFault("casing-gasket-left-out", 1, (LeftOut("casing-gasket"),)),)
+FAULTS = (
+    SeededFault("casing-gasket-left-out", 1, (LeftOut("casing-gasket"),)),
+    SeededFault("cover-o-ring-left-out", 1, (LeftOut("cover-o-ring"),), needs=(("suction-cover", "separate"),)),
+    SeededFault("casing-drain-ring-left-out", 1, (LeftOut("casing-drain-ring"),)),
+    SeededFault("wear-ring-tight", 22, (Rows("wear-ring", ("wear-ring-tight",)),), needs=(("impeller", "enclosed"),)),
+    SeededFault("wear-ring-left-out", 21, (LeftOut("wear-ring"),), needs=(("impeller", "enclosed"),)),
+)  # fmt: skip
 
 SYSTEM = System(
     places=PLACES,

@@ -21,9 +21,10 @@ from models.parts import (
     valve_disc,
 )
 from models.spec.build import Build
+from models.spec.fault import SeededFault
 from models.spec.joint import Joint, JointKind
 from models.spec.rule import Rule
-from models.spec.seat import Place, Seat
+from models.spec.seat import LeftOut, Place, Reseated, Seat
 from models.spec.turning import find_facing
 from models.spec.work import Work
 from models.systems.shared import WET_END
@@ -92,7 +93,7 @@ def _facing(build: Build, place: str, face: str) -> tuple[str, int]:
 
 def flap_meets_body(build: Build) -> tuple[str, ...]:
     """Name the flap when it meets the body anywhere between shut and the opening angle of the drawing."""
-    if not build.has("check-flap"):
+    if not build.has("check-flap", "flap-facing"):
         return ()
     body = build.numbers_at("check-valve")
     flap = build.numbers_at("check-flap")
@@ -126,7 +127,32 @@ def _is_in_neck(row: dict[str, float], x: float, y: float, z: float) -> bool:
     return inside and 0 <= z < row["neck-height"]
 
 
+def flap_bare(build: Build) -> tuple[str, ...]:
+    """Name the flap when it has no facing and would shut metal on metal."""
+    flap = "check-flap"
+    return (flap,) if build.has(flap) and not build.has("flap-facing") else ()
+
+
 RULES = (
     Rule(73, "check-valve-opens-with-flow", flap_opens_wrong),
     Rule(74, "flap-clears-body", flap_meets_body),
+    Rule(75, "flap-faced", flap_bare),
 )
+
+PRIMED = (("priming", "vacuum-assisted"),)
+
+FAULTS = (
+    SeededFault(
+        "check-valve-reversed", 73,
+        (
+            Reseated("check-valve", Seat("outlet-face", "discharge-gasket", "drive-end"), turned=True),
+            Reseated("check-valve-nut", Seat("bearing-face", "check-valve", "outlet-nut-face")),
+        ),
+        needs=PRIMED, at=("check-valve", "check-flap"),
+    ),
+    SeededFault(
+        "flap-facing-left-out", 75,
+        (LeftOut("flap-facing"), Reseated("check-flap", Seat("rim", "check-valve", "seat"))),
+        needs=PRIMED, at=("flap-facing",),
+    ),
+)  # fmt: skip

@@ -19,8 +19,9 @@ from models.parts import (
 )
 from models.spec.clearance import Clearance, ClearanceKind
 from models.spec.family import System
+from models.spec.fault import SeededFault
 from models.spec.joint import Joint, JointKind
-from models.spec.seat import Option, Place, Rows, Seat
+from models.spec.seat import LeftOut, Option, Place, Reseated, Rows, Seat, Without
 from models.spec.work import Work
 from models.systems import drive_end_rules
 from models.systems.lip_seals import join_garter, put_lip_seal
@@ -99,11 +100,25 @@ WORK = (
     Work("pull-hub", "coupling-hub", critical=True),
 )
 
+HUBBED = (("drive-end", "coupling-hub"), ("drive-end", "bell-housing"))
+BELLED = (("drive-end", "bell-housing"),)
+
+FAULTS = (
+    SeededFault("cap-gasket-left-out", 1, (LeftOut("cap-gasket"),)),
+    SeededFault(
+        "drive-lip-reversed", 6, (Reseated("oil-seal-drive", Seat("back", "bearing-cap", "oil-seal-shoulder"), turned=True),),
+    ),
+    SeededFault("coupling-key-left-out", 69, (LeftOut("coupling-key"),), needs=HUBBED),
+    SeededFault("window-guard-left-off", 64, (Without("window-guard-left"), Without("guard-screw-left")), needs=BELLED),
+    SeededFault("disc-of-another-flywheel", 62, (Rows("flexible-disc", ("flexible-disc-smaller",)),), needs=BELLED),
+)  # fmt: skip
+
 SYSTEM = System(
     places=PLACES,
     joints=JOINTS,
     options=OPTIONS,
     clearances=CLEARANCES,
     rules=drive_end_rules.RULES,
+    faults=FAULTS,
     work=WORK,
 )

@@ -1,4 +1,4 @@
-"""What must be so at the drive end of every sound build: numbers 61 to 65."""
+"""What must be so at the drive end of every sound build: numbers 61 to 65 and 69."""
 
 from __future__ import annotations
 
@@ -9,6 +9,13 @@ PILOT_PLAY_MM = 0.3
 """Most play between a pilot and what goes into it; common practice."""
 FINGER_MM = 8.0
 """A slot wider than this lets a finger through to what turns behind it; common practice for guards near the danger."""
+
+KEYED = {
+    "coupling-hub": "coupling-key",
+    "shaft-sheave": "shaft-sheave-key",
+    "vacuum-sheave": "vacuum-sheave-key",
+}
+"""What turns with a shaft, and the key that makes it."""
 
 
 def bell_misses_housing(build: Build) -> tuple[str, ...]:
@@ -65,12 +72,17 @@ def windows_open(build: Build) -> tuple[str, ...]:
 
 def set_screw_beside_key(build: Build) -> tuple[str, ...]:
     """Name the set screw when it does not stand on the coupling key but beyond one of its ends."""
-    if not build.has("set-screw"):
+    if not build.has("set-screw", "coupling-key"):
         return ()
     screw, key = build.piece_at("set-screw"), build.piece_at("coupling-key")
     apart = abs(float(screw.pose.origin[0]) - float(key.pose.origin[0]))
     straight = (float(key.row["length"]) - float(key.row["width"])) / 2
     return () if apart + float(screw.row["thread"]) / 2 <= straight else ("set-screw",)
+
+
+def wheels_not_driven(build: Build) -> tuple[str, ...]:
+    """Name what is keyed to a shaft and has no key: coupling hub, sheaves."""
+    return tuple(wheel for wheel, key in KEYED.items() if build.has(wheel) and not build.has(key))
 
 
 RULES = (
@@ -79,4 +91,5 @@ RULES = (
     Rule(63, "disc-passes-bell", disc_meets_bell),
     Rule(64, "windows-guarded", windows_open),
     Rule(65, "set-screw-on-key", set_screw_beside_key),
+    Rule(69, "wheels-keyed", wheels_not_driven),
 )

@@ -25,7 +25,7 @@ from models.spec.fault import SeededFault
 from models.spec.joint import Joint, JointKind
 from models.spec.practice import Practice
 from models.spec.rule import Rule
-from models.spec.seat import AsOne, Option, Place, Rows, Seat, Without
+from models.spec.seat import AsOne, LeftOut, Option, Place, Rows, Seat, Without
 from models.spec.work import Work
 from models.systems.shared import ROTATING, TAKEN_UP, put_o_ring
 
@@ -141,16 +141,19 @@ def tab_not_bent(build: Build) -> tuple[str, ...]:
 
 def washer_misses_hub(build: Build) -> tuple[str, ...]:
     """Name the retaining washer when the centring washer on it meets the shaft's end before it bears on the hub."""
-    if not build.has("retaining-washer"):
+    if not build.has("retaining-washer", "centring-washer"):
         return ()
     gap = build.position("shaft", "impeller-end") - build.position("centring-washer", "drive-end")
     return () if float(gap) > 0 else ("retaining-washer",)
 
 
 def washer_not_centred(build: Build) -> tuple[str, ...]:
-    """Name the centring washer when it does not stand in the hub's bore, or the retaining washer not on its spigot."""
+    """Name the centring washer when it does not stand in the hub's bore, or the retaining washer not on its spigot.
+
+    Without a centring washer it is the retaining washer that nothing centres.
+    """
     if not build.has("centring-washer"):
-        return ()
+        return build.pieces_at("retaining-washer")
     enters = build.position("centring-washer", "drive-end") - build.position("impeller", "hub-end")
     through = build.position("retaining-washer", "suction-end") - build.position(
         "centring-washer", "suction-end"
@@ -187,6 +190,11 @@ def thread_loosens(build: Build) -> tuple[str, ...]:
     return () if hand is None or float(hand) == CLOCKWISE_FROM_DRIVER else ("shaft",)
 
 
+def impeller_not_driven(build: Build) -> tuple[str, ...]:
+    """Name the impeller when it is not screwed on and has no key that turns it."""
+    return () if _is_screwed_on(build) or build.has("impeller-key") else ("impeller",)
+
+
 def back_vanes_ill_set(build: Build) -> tuple[str, ...]:
     """Name the shims when the gap that they set behind the impeller lies outside its limits."""
     needed = build.size.parts["clearance"]["back-vane"]
@@ -211,11 +219,21 @@ RULES = (
     Rule(34, "thread-hand-fits-rotation", thread_loosens),
     Rule(35, "threads-match", threads_differ),
     Rule(36, "back-vanes-set", back_vanes_ill_set),
+    Rule(37, "impeller-driven", impeller_not_driven),
 )
 
+KEYED, FINE, ACME = (("fixing", value) for value in ("keyed", "fine-thread", "acme"))
+
 FAULTS = (
-    SeededFault("tab-not-bent", 31, (Rows("tab-washer", ("tab-washer-not-bent",)),), needs=(("fixing", "keyed"),)),
+    SeededFault("impeller-key-left-out", 37, (LeftOut("impeller-key"),), needs=(KEYED,)),
+    SeededFault("tab-not-bent", 31, (Rows("tab-washer", ("tab-washer-not-bent",)),), needs=(KEYED,)),
+    SeededFault("centring-washer-left-out", 32, (LeftOut("centring-washer"),), needs=(KEYED,)),
     SeededFault("shim-left-out", 36, shims_left_out=1),
+    SeededFault(
+        "thread-left-hand", 34, (Rows("shaft", ("shaft-left-hand",)), Rows("impeller", ("impeller-left-hand",))), needs=(ACME,),
+    ),
+    SeededFault("impeller-o-ring-left-out", 1, (LeftOut("impeller-o-ring"),), needs=(FINE,)),
+    SeededFault("sleeve-o-ring-left-out", 1, (LeftOut("sleeve-o-ring"),), needs=(ACME,)),
 )  # fmt: skip
 
 SYSTEM = System(

@@ -29,10 +29,11 @@ from models.parts import (
 from models.spec.build import Build
 from models.spec.clearance import Clearance, ClearanceKind
 from models.spec.family import System
+from models.spec.fault import SeededFault
 from models.spec.joint import Joint, JointKind
 from models.spec.practice import Practice
 from models.spec.rule import Rule
-from models.spec.seat import Option, Place, Rows, Seat
+from models.spec.seat import LeftOut, Option, Place, Reseated, Rows, Seat
 from models.spec.work import Work
 from models.systems import check_valve
 from models.systems.shared import WET_END
@@ -171,11 +172,27 @@ RULES = (
     Rule(72, "float-clears-wall", float_meets_wall),
 )
 
+PRIMED = (("priming", "vacuum-assisted"),)
+
+FAULTS = (
+    SeededFault("suction-gasket-left-out", 1, (LeftOut("suction-gasket"),), needs=PRIMED),
+    SeededFault("fitting-ring-left-out", 1, (LeftOut("fitting-seal-ring"),), needs=PRIMED),
+    SeededFault(
+        "float-valve-reversed", 71,
+        (
+            Reseated("vacuum-valve", Seat("slot-roof", "float-arm", "underside"), turned=True),
+            Reseated("valve-disc", Seat("back", "vacuum-valve", "recess-floor"), turned=True),
+        ),
+        needs=PRIMED,
+    ),
+)  # fmt: skip
+
 SYSTEM = System(
     joints=JOINTS + check_valve.JOINTS,
     options=OPTIONS,
     clearances=CLEARANCES,
     rules=RULES + check_valve.RULES,
+    faults=FAULTS + check_valve.FAULTS,
     work=WORK + check_valve.WORK,
     practices=PRACTICES,
 )

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import itertools
 
+from models.parts import oil_seal
 from models.parts.impeller import vane_angle_rad
 from models.parts.waterway import spiral_radius_mm
 from models.spec.build import Build
@@ -69,10 +70,20 @@ def lips_look_away(build: Build) -> tuple[str, ...]:
     return tuple(bad)
 
 
+def garters_lacking(build: Build) -> tuple[str, ...]:
+    """Name lip seals over whose lip no garter spring lies."""
+    return tuple(
+        piece.name
+        for piece in build.pieces.values()
+        if piece.part.kind == oil_seal.PART.kind and not build.has(f"garter-of-{piece.place.name}")
+    )
+
+
 RULES = (
     Rule(1, "wet-joint-sealed", unsealed_joints),
     Rule(2, "shaft-steps-down", steps_wrong),
     Rule(3, "vane-tips-trail", vanes_lead),
     Rule(4, "spiral-widens", spiral_narrows),
     Rule(6, "lip-faces-oil", lips_look_away),
+    Rule(7, "lip-has-garter", garters_lacking),
 )

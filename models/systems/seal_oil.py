@@ -16,9 +16,10 @@ from models.parts import (
     vented_cap,
 )
 from models.spec.build import Build
+from models.spec.fault import SeededFault
 from models.spec.joint import Joint, JointKind
 from models.spec.rule import Rule
-from models.spec.seat import Place, Rows, Seat
+from models.spec.seat import LeftOut, Place, Reseated, Rows, Seat
 from models.systems.lip_seals import join_garter, put_lip_seal
 from models.systems.shared import FRAME, SEAL
 
@@ -142,3 +143,15 @@ RULES = (
     Rule(45, "level-hose-shows-level", level_hose_hides_level),
     Rule(46, "reservoir-above-gland", reservoir_too_low),
 )
+
+FAULTS = (
+    SeededFault(
+        "bath-lip-reversed", 44, (Reseated("bath-seal", Seat("lip-side", "oil-seal-inboard", "back"), turned=True),),
+        needs=(("bracket", "enclosed"),),
+    ),
+    SeededFault(
+        "gland-lip-reversed", 44, (Reseated("gland-lip-seal", Seat("back", "seal-gland", "seal-shoulder"), turned=True),),
+        needs=(("bracket", "open"), ("shaft-seal", "mechanical")),
+    ),
+    SeededFault("gland-gasket-left-out", 1, (LeftOut("gland-gasket"),), needs=(("bracket", "open"), ("shaft-seal", "mechanical"))),
+)  # fmt: skip

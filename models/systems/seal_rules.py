@@ -1,4 +1,4 @@
-"""What must be so of the rotating half of a mechanical seal, with coil spring or bellows. Numbers 41 and 47 to 49."""
+"""What must be so of the rotating half of a mechanical seal, with coil spring or bellows. Numbers 40, 41 and 47 to 49."""
 
 from __future__ import annotations
 
@@ -10,9 +10,11 @@ PUSHERS = {"seal-spring": "seal-retainer", "seal-bellows": "seal-bellows"}
 
 
 def spring_pushes_away(build: Build) -> tuple[str, ...]:
-    """Name the rotating face when what pushes it does not push it towards the seat."""
+    """Name the rotating face when nothing pushes it, or what does pushes it away from the seat's lapped face."""
     if not build.has("seal-face", "seal-seat"):
         return ()
+    if not any(build.has(pusher) for pusher in PUSHERS):
+        return ("seal-face",)
     pushed = float(build.position("seal-face", "spring-face"))
     seat = float(build.position("seal-seat", "back"))
     lapped = float(build.position("seal-seat", "lapped-face"))
@@ -80,7 +82,25 @@ LEAST_OPEN = 2.0
 """A working bellows is at least this many times as long as one pressed solid. Common practice."""
 
 
+def seal_rings_lacking(build: Build) -> tuple[str, ...]:
+    """Name what has a groove for an O-ring and no ring in it: liquid gets past it, whatever the faces do."""
+    return tuple(
+        place
+        for place, ring in RINGED.items()
+        if build.has(place) and "groove-wall" in build.piece_at(place).faces and not build.has(ring)
+    )
+
+
+RINGED = {
+    "seal-seat": "seat-o-ring",
+    "seal-face": "face-o-ring",
+    "seal-bellows": "bellows-o-ring",
+}
+"""What of a mechanical seal is itself sealed by an O-ring in its groove."""
+
+
 RULES = (
+    Rule(40, "seal-rings-there", seal_rings_lacking),
     Rule(41, "spring-pushes-to-seat", spring_pushes_away),
     Rule(47, "seal-face-driven", face_not_driven),
     Rule(48, "hub-drives-seal", hub_does_not_drive),

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import itertools
+
 from models.parts import (
     gland,
     lantern_ring,
@@ -18,9 +20,10 @@ from models.parts import (
 from models.spec.build import Build
 from models.spec.clearance import Clearance, ClearanceKind
 from models.spec.family import System
+from models.spec.fault import SeededFault
 from models.spec.joint import Joint, JointKind
 from models.spec.rule import Rule
-from models.spec.seat import Fill, Option, Place, Rows, Seat, Span, Without
+from models.spec.seat import Fill, LeftOut, Option, Place, Reseated, Rows, Seat, Span, Without
 from models.spec.work import Work
 from models.systems import seal_oil, seal_rules
 from models.systems.shared import SEAL, TAKEN_UP, put_o_ring
@@ -153,11 +156,62 @@ def gland_has_no_grip(build: Build) -> tuple[str, ...]:
     return () if nose < end < float(build.position("gland", "flange-face")) else ("gland",)
 
 
+def packing_in_line(build: Build) -> tuple[str, ...]:
+    """Name packing rings whose joint lies behind that of the ring before."""
+    rings = [
+        build.piece_at(f"packing-ring-{n}") for n in range(1, 6) if build.has(f"packing-ring-{n}")
+    ]
+    return tuple(
+        after.name
+        for before, after in itertools.pairwise(rings)
+        if before.pose.turn_deg == after.pose.turn_deg
+    )
+
+
 RULES = (
     *seal_rules.RULES,
     Rule(42, "lantern-under-port", lantern_misses_port),
     Rule(43, "gland-can-follow", gland_has_no_grip),
+    Rule(50, "packing-joints-staggered", packing_in_line),
 )
+
+MECHANICAL, IN_PACKING, COILED = (
+    (("shaft-seal", "mechanical"),),
+    (("shaft-seal", "packed"),),
+    (("seal-spring", "coil"),),
+)
+
+FAULTS = (
+    SeededFault("seat-o-ring-left-out", 40, (LeftOut("seat-o-ring"),), needs=MECHANICAL),
+    SeededFault("face-o-ring-left-out", 40, (LeftOut("face-o-ring"),), needs=COILED),
+    SeededFault("seal-spring-left-out", 41, (LeftOut("seal-spring"),), needs=COILED),
+    SeededFault(
+        "seat-back-to-front", 41,
+        (
+            Reseated("seal-seat", Seat("lapped-face", "back-plate", "seat-shoulder"), turned=True),
+            Reseated("seal-face", Seat("lapped-face", "seal-seat", "back"), turned=True),
+        ),
+        needs=MECHANICAL, at=("seal-seat",),
+    ),
+    SeededFault(
+        "lantern-misplaced", 42,
+        (
+            Reseated("lantern-ring", Seat("suction-end", "packing-ring-1", "drive-end")),
+            Reseated("packing-ring-2", Seat("suction-end", "lantern-ring", "drive-end")),
+            Reseated("packing-ring-3", Seat("suction-end", "packing-ring-2", "drive-end")),
+        ),
+        needs=IN_PACKING, at=("lantern-ring",),
+    ),
+    SeededFault(
+        "packing-joints-in-line", 50,
+        tuple(
+            Reseated(f"packing-ring-{n}", Seat("suction-end", on, "drive-end"), mounts=("back-plate", "packing-joint-3"))
+            for n, on in ((4, "packing-ring-3"), (5, "packing-ring-4"))
+        ),
+        needs=IN_PACKING, at=("packing-ring-4", "packing-ring-5"),
+    ),
+    SeededFault("packing-ring-left-out", 43, (LeftOut("packing-ring-5"),), needs=IN_PACKING),
+)  # fmt: skip
 
 WORK = (
     Work("seal-spring-pushes", "impeller", critical=True, given="seal-spring"),
@@ -165,5 +219,11 @@ WORK = (
 )  # fmt: skip
 
 SYSTEM = System(
-    places=PLACES, joints=JOINTS, options=OPTIONS, clearances=CLEARANCES, rules=RULES, work=WORK
+    places=PLACES,
+    joints=JOINTS,
+    options=OPTIONS,
+    clearances=CLEARANCES,
+    rules=RULES,
+    faults=FAULTS,
+    work=WORK,
 )

@@ -22,9 +22,10 @@ from models.parts import (
 )
 from models.spec.clearance import Clearance, ClearanceKind
 from models.spec.family import System
+from models.spec.fault import SeededFault
 from models.spec.joint import Joint, JointKind
 from models.spec.practice import Practice
-from models.spec.seat import Fill, Option, Place, Rows, Seat
+from models.spec.seat import Fill, LeftOut, Option, Place, Reseated, Rows, Seat, Without
 from models.spec.work import Work
 from models.systems import vacuum_pump_rules
 from models.systems.shared import DRIVE, ROTATING, TAKEN_UP
@@ -159,11 +160,24 @@ PRACTICES = (  # common practice
     Practice("cover-on-hose", "chamber-cover-screw", ("vacuum-hose",)),
 )
 
+DRIVEN_BY_BELT = tuple(("vacuum-pump", place) for place in ("on-housing", "beside"))
+
+FAULTS = (
+    SeededFault("hose-clip-left-off", 70, (LeftOut("hose-clip-chamber"),), needs=DRIVEN_BY_BELT),
+    SeededFault("belt-guard-left-off", 68, (Without("belt-guard"), Without("belt-guard-screw")), needs=DRIVEN_BY_BELT),
+    SeededFault(
+        "sheave-turned", 66, (Reseated("vacuum-sheave", Seat("drive-end", "vacuum-pump", "shaft-shoulder"), turned=True),),
+        needs=DRIVEN_BY_BELT,
+    ),
+    SeededFault("sheave-key-left-out", 69, (LeftOut("shaft-sheave-key"),), needs=DRIVEN_BY_BELT),
+)  # fmt: skip
+
 SYSTEM = System(
     joints=JOINTS,
     options=OPTIONS,
     clearances=CLEARANCES,
     rules=vacuum_pump_rules.RULES,
+    faults=FAULTS,
     work=WORK,
     practices=PRACTICES,
 )

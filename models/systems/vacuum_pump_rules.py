@@ -23,7 +23,8 @@ def sheaves_out_of_line(build: Build) -> tuple[str, ...]:
         return ()
     sheaves = ("shaft-sheave", "vacuum-sheave")
     grooves = [
-        float(build.position(place, "suction-end") + build.piece_at(place).row["edge"])
+        float(build.position(place, "suction-end"))
+        + build.piece_at(place).pose.sign * float(build.piece_at(place).row["edge"])
         for place in sheaves
     ]
     most = _find_centre_mm(build)[0] * math.tan(math.radians(OUT_OF_LINE_DEG))
@@ -52,18 +53,25 @@ def belt_unguarded(build: Build) -> tuple[str, ...]:
         return ("vacuum-belt",)
     guard, bad = build.numbers_at("belt-guard"), []
     for place, radius in (("shaft-sheave", "shaft-radius"), ("vacuum-sheave", "pump-radius")):
+        ends = [float(build.position(place, face)) for face in ("suction-end", "drive-end")]
         covered = (
             float(build.diameter(place, "rim")) / 2 < guard[radius]
-            and float(build.position(place, "suction-end") - build.position("guard-back", "front"))
-            > 0
-            and float(build.position("belt-guard", "inside") - build.position(place, "drive-end"))
-            > 0
+            and float(build.position("guard-back", "front")) < min(ends)
+            and max(ends) < float(build.position("belt-guard", "inside"))
         )
         bad += [] if covered else [place]
     gap = (guard["shaft-hole"] - float(build.diameter("shaft", "sheave-seat"))) / 2
     if gap > FINGER_MM or guard["slot-width"] > FINGER_MM:
         bad.append("belt-guard")
     return tuple(bad)
+
+
+def hose_unclipped(build: Build) -> tuple[str, ...]:
+    """Name the vacuum hose when one of its ends has no clip round it and draws air."""
+    if not build.has("vacuum-hose"):
+        return ()
+    clipped = build.has("hose-clip-chamber", "hose-clip-pump")
+    return () if clipped else ("vacuum-hose",)
 
 
 def _find_centre_mm(build: Build) -> tuple[float, float]:
@@ -79,4 +87,5 @@ RULES = (
     Rule(66, "sheaves-in-line", sheaves_out_of_line),
     Rule(67, "belt-fits-sheaves", belt_wrong_length),
     Rule(68, "belt-guarded", belt_unguarded),
+    Rule(70, "hose-clipped", hose_unclipped),
 )

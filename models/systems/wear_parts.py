@@ -13,6 +13,7 @@ from models.parts.impeller import balance_hole_angle_rad, vane_angle_rad
 from models.spec.build import Build
 from models.spec.clearance import Clearance, ClearanceKind
 from models.spec.family import System
+from models.spec.fault import SeededFault
 from models.spec.joint import Joint, JointKind
 from models.spec.rule import Rule
 from models.spec.seat import Option, Place, Rows, Seat, Without
@@ -143,4 +144,19 @@ RULES = (
     Rule(26, "plate-screws-sunk", heads_stand_proud),
 )
 
-SYSTEM = System(joints=balance_line.JOINTS, options=OPTIONS, rules=RULES + balance_line.RULES)
+SEMI = (("impeller", "semi-open"),)
+
+FAULTS = (
+    SeededFault("wear-plate-left-out", 21, (Without("wear-plate"), Without("wear-plate-screw")), needs=SEMI),
+    SeededFault("plate-screws-proud", 26, (Rows("wear-plate-screw", ("wear-plate-screw-larger",)),), needs=SEMI),
+    SeededFault(
+        "balance-line-left-off", 25,
+        (*(Without(f"union-ring-{end}") for end in balance_line.ENDS), Without("balance-line")),
+        needs=(("hub-ring", "balance-line"),), at=("balance-line",),
+    ),
+    *balance_line.FAULTS,
+)  # fmt: skip
+
+SYSTEM = System(
+    joints=balance_line.JOINTS, options=OPTIONS, rules=RULES + balance_line.RULES, faults=FAULTS
+)

@@ -13,6 +13,7 @@ from models.pumps import end_suction
 from models.spec.build import TABLES, Build
 from models.spec.rule import check_rules
 from models.spec.standard import read_standard
+from models.systems import drive_end
 
 PUMP = "end-suction/100-250"
 RULES = end_suction.FAMILY.rules
@@ -60,6 +61,7 @@ def test_a_window_without_its_guard_breaks_rule_64_only(bell: Build) -> None:
 def test_every_rule_of_the_drive_end_is_broken_by_some_test() -> None:
     mine = {rule.number for rule in RULES if 61 <= rule.number <= 65}
     assert mine == {number for number, *_ in WRONG_ROWS}
+    assert 69 in {fault.rule for fault in drive_end.SYSTEM.faults}
 
 
 def test_the_usual_drive_end_is_the_bare_shaft(pump: Build) -> None:

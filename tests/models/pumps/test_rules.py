@@ -14,7 +14,7 @@ from models.spec.build import Build
 from models.spec.rule import check_rules
 
 PUMP = "end-suction/100-250"
-RULES = end_suction.FAMILY.rules
+RULES, FAULTS = end_suction.FAMILY.rules, end_suction.FAMILY.faults
 MakeTables = Callable[[Mapping[str, Mapping[str, str]]], Path]
 
 # rule, the row that is written wrong, its wrong nominal, the piece at fault
@@ -79,7 +79,7 @@ def test_a_wet_joint_whose_seal_was_left_out_breaks_rule_1_only(pump: Build) -> 
 
 def test_rules_have_numbers_and_keys_of_their_own() -> None:
     assert len({rule.number for rule in RULES}) == len({rule.key for rule in RULES}) == len(RULES)
-    tested = {1} | {number for number, *_ in WRONG_ROWS}
+    tested = {1} | {number for number, *_ in WRONG_ROWS} | {fault.rule for fault in FAULTS}
     # from 10 up the rules of a system are broken in that system's own tests
     mine = {rule.number for rule in RULES if rule.number < 10}
-    assert mine == tested, "a rule without a test that breaks it"
+    assert mine <= tested, "a rule without a test that breaks it"

@@ -17,6 +17,7 @@ from models.solids.shape import make_shape
 from models.spec.build import Build
 from models.spec.errors import RefusalError
 from models.spec.rule import check_rules
+from models.systems import vacuum_pump
 
 PUMP = "end-suction/100-250"
 RULES = end_suction.FAMILY.rules
@@ -172,3 +173,4 @@ def test_a_sheave_is_its_rings_less_groove_keyway_and_screw_hole(on: Build) -> N
 
 def test_every_rule_of_the_belt_drive_is_broken_by_some_test() -> None:
     assert {number for number, *_ in WRONG_ROWS} == {66, 67, 68}
+    assert 70 in {fault.rule for fault in vacuum_pump.SYSTEM.faults}
