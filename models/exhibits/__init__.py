@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from models.exhibits import (
+    flanges,
     impeller_fixings,
     materials,
     mechanical_seal,
@@ -17,4 +18,5 @@ EXHIBITS: tuple[Family, ...] = (
     radial_shaft_seals.FAMILY,
     mechanical_seal.FAMILY,
     materials.FAMILY,
+    flanges.FAMILY,
 )

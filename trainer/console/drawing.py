@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import io
 import re
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -20,6 +20,7 @@ if TYPE_CHECKING:
     import numpy.typing as npt
     from PIL import Image
 
+    from models.spec.assembly import Assembly
     from models.spec.build import Build
     from models.spec.view import View
     from trainer.session.faults import FaultyBench
@@ -107,7 +108,7 @@ def draw_view(
         section=view.section,
         hidden=frozenset(name for place in view.away for name in build.pieces_at(place)),
         labels={
-            build.pieces_at(place)[0]: tell_part(words, place)
+            _choose_shown(assembly, build.pieces_at(place), view): tell_part(words, place)
             for place in view.named
             if place in build.places  # a place cast into another has no name of its own
         },
@@ -116,6 +117,15 @@ def draw_view(
         title=words.say(f"view.{view.name}"),
         caption=_tell_caption(words, bench, view),
     )
+
+
+def _choose_shown(assembly: Assembly, names: Sequence[str], view: View) -> str:
+    """Choose which of equal pieces bears the name: in a section the upper one of those nearest behind the cut."""
+    highest = {name: assembly.by_name[name].mesh.bounds[1] for name in names}
+    behind = [name for name in names if highest[name][1] > 0]
+    if not view.section or not behind:
+        return names[0]
+    return min(behind, key=lambda name: (round(float(highest[name][1]), 3), -highest[name][2]))
 
 
 def _tell_caption(words: Words, bench: Bench, view: View) -> str:
