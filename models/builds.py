@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from pathlib import Path
 
 from models.exhibits import EXHIBITS
-from models.pumps import end_suction
+from models.pumps import end_suction, self_priming
 from models.spec.build import TABLES, Build
 from models.spec.dimension import Dimension
 from models.spec.errors import RefusalError, say_near
@@ -15,7 +15,9 @@ from models.spec.length import Term
 from models.spec.making import make_build
 from models.spec.table import list_sizes
 
-FAMILIES: Mapping[str, Family] = {family.name: family for family in (end_suction.FAMILY, *EXHIBITS)}
+FAMILIES: Mapping[str, Family] = {
+    family.name: family for family in (end_suction.FAMILY, self_priming.FAMILY, *EXHIBITS)
+}
 
 
 def list_builds(tables: Path = TABLES) -> dict[str, Family]:

@@ -1,5 +1,7 @@
 """Back plate: closes the volute behind the impeller and carries the seal's seat or the stuffing box.
 
+A seal plate, which draws out with the bearing frame, is the same part: `spigot-groove-diameter` in its
+row means that an O-ring seals its spigot, `hold-circle` that screws hold it to the bracket.
 `box-bore` in its row means that it has a stuffing box, `gland-screw-circle` that a gland is screwed on
 behind the seat, `line-inlet-radius` that a balance line starts on it. Origin on the axis at the face that bears on the bracket; the dish reaches towards the impeller (-x).
 """
@@ -39,7 +41,19 @@ def dish_faces(row: Row, flange: Length) -> dict[str, Face]:
         | (_box_faces(row) if "box-bore" in row else _seat_faces(row))
         | _hub_ring_faces(row)
         | _line_faces(row)
+        | _draw_out_faces(row, flange)
     )
+
+
+def _draw_out_faces(row: Row, flange: Length) -> dict[str, Face]:
+    named = {}
+    if "spigot-groove-diameter" in row:
+        start = row["spigot-groove-start"]
+        named["spigot-groove-wall"] = plane(start, +1)
+        named["spigot-groove-bottom"] = journal(row["spigot-groove-diameter"], float(start) + 1)
+    if "hold-circle" in row:
+        named["hold-face"] = plane(row["hold-sink-depth"] - flange, -1)
+    return named
 
 
 def _seat_faces(row: Row) -> dict[str, Face]:
@@ -90,6 +104,8 @@ def mounts(row: Row) -> Mapping[str, tuple[Mount, ...]]:
     pressed: dict[str, tuple[Mount, ...]] = {
         "hub-ring": (Mount(sign=-1),)
     }  # from the wet side, lead-in first
+    if "hold-circle" in row:
+        pressed["hold-screws"] = circle_mounts(HOLD_SCREWS, float(row["hold-circle"]), HOLD_DEG)
     if "line-inlet-radius" in row:
         pressed["line-port"] = (Mount(x=row["line-port-position"], axis=Axis.Y),)
     if "gland-screw-circle" in row:
@@ -119,6 +135,8 @@ def mounts(row: Row) -> Mapping[str, tuple[Mount, ...]]:
 
 JACKING_SCREWS, JACKING_DEG = 2, -45.0
 """Two jacking screws stand opposite each other, so that the joint parts evenly, between two studs, off level hose and oil line."""
+HOLD_SCREWS, HOLD_DEG = 2, 45.0
+"""Two screws hold a seal plate to its bracket, opposite each other and square to the jacking screws."""
 SIDEWAYS_DEG = 90.0
 """The gland's studs stand at both sides of the shaft, where the bracket's windows are."""
 STAGGER_DEG = 90.0
@@ -150,8 +168,17 @@ def dish_profiles(at: Numbers, row: Numbers) -> tuple[Profile, Profile]:
     middle = _box_profile(at, row) if "box-bore" in row else _seat_profile(at, row)
     return (
         [*middle, (wet + wall, inner), (casing, inner)],
-        [(casing, rim), (casing, spigot), (wet, spigot)],
+        [(casing, rim), (casing, spigot), *_spigot_groove(at, row), (wet, spigot)],
     )
+
+
+def _spigot_groove(at: Numbers, row: Numbers) -> Profile:
+    """Give the groove in the spigot for the O-ring that seals it in the casing, where it has one."""
+    if "spigot-groove-wall" not in at:
+        return []
+    spigot, deep = row["spigot-diameter"] / 2, row["spigot-groove-diameter"] / 2
+    start, stop = at["spigot-groove-wall"], at["spigot-groove-wall"] + row["spigot-groove-width"]
+    return [(stop, spigot), (stop, deep), (start, deep), (start, spigot)]
 
 
 def finish_dish(body: Solid, at: Numbers, row: Numbers) -> Solid:
@@ -161,6 +188,12 @@ def finish_dish(body: Solid, at: Numbers, row: Numbers) -> Solid:
     if "jacking-thread" in row:
         spots = forms.circle_spots(JACKING_SCREWS, row["jacking-circle"], JACKING_DEG)
         body = forms.drill(body, row["jacking-thread"], at["casing-face"], 0, spots)
+    if "hold-face" in at:
+        spots = forms.circle_spots(HOLD_SCREWS, row["hold-circle"], HOLD_DEG)
+        body = forms.drill(body, row["hold-hole"], at["casing-face"], 0, spots)
+        body = forms.drill(
+            body, row["hold-sink-diameter"], at["casing-face"], at["hold-face"], spots
+        )
     if "box-bore" in row:
         body = _bore_box_ports(body, at, row)
     elif "gland-screw-circle" in row:

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from models.parts.back_plate import JACKING_DEG, JACKING_SCREWS
+from models.parts.back_plate import HOLD_DEG, HOLD_SCREWS, JACKING_DEG, JACKING_SCREWS
 from models.parts.spots import circle_mounts
 from models.spec.face import Axis, Face, bore, plane
 from models.spec.part import Material, Mount, Numbers, Part, Row, Solid
@@ -131,6 +131,9 @@ def finish_drum(body: Solid, at: Numbers, row: Numbers) -> Solid:
     if "jacking-hole" in row:
         through = forms.circle_spots(JACKING_SCREWS, row["jacking-circle"], JACKING_DEG)
         body = forms.drill(body, row["jacking-hole"], 0, at["nut-face"], through)
+    if "hold-thread" in row:
+        spots = forms.circle_spots(HOLD_SCREWS, row["hold-circle"], HOLD_DEG)
+        body = forms.drill(body, row["hold-thread"], 0, row["hold-depth"], spots)
     screws = round(row["screw-count"])
     spots = forms.circle_spots(screws, row["screw-circle"], 180 / screws)
     low, high = at["housing-screw-bottom"], at["housing-end"]

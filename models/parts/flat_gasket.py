@@ -24,3 +24,4 @@ def shape(at: Numbers, row: Numbers) -> Solid:
 
 
 PART = Part("flat-gasket", faces, shape, Material.GASKET_FIBRE, flexible=True)
+SHIM = Part("flange-shim", faces, shape, Material.STAINLESS)

@@ -78,7 +78,7 @@ def make_walls(row: Numbers) -> list[Solid]:
     pad_y, pad_z = clean_out_spots(row)[0]
     outer = centre - row["clean-out-pad-height"]
     pad = forms.rod(row["clean-out-pad-diameter"], outer, centre, pad_y, pad_z)
-    return [_spiral(row, wall), neck, taper, flange, rib, pad]
+    return [make_spiral(row, wall), neck, taper, flange, rib, pad]
 
 
 def clean_out_spots(row: Numbers) -> list[tuple[float, float]]:
@@ -111,15 +111,22 @@ def make_voids(row: Numbers) -> list[Solid]:
         forms.post(row["hole"], centre + x, y + across, back, height)
         for x, across in forms.circle_spots(count, row["bolt-circle"], 180.0 / count)
     ]
-    half, (nose_y, nose_z) = _mouth_half_mm(row), find_nose_mm(row)
-    edge = forms.box((centre - half, centre + half), (y, nose_y / 2), (0, nose_z))
     outer, depth = centre - row["clean-out-pad-height"], row["clean-out-hole-depth"]
     middle, *studs = clean_out_spots(row)
     opening = [
         forms.rod(row["clean-out-bore"], outer, centre, *middle),
         *[forms.rod(row["clean-out-thread"], outer, outer + depth, *spot) for spot in studs],
     ]
-    return [_spiral(row, 0.0), branch, edge, *bolts, *opening]
+    return [make_spiral(row, 0.0), branch, make_edge(row), *bolts, *opening]
+
+
+def make_edge(row: Numbers) -> Solid:
+    """Make what is taken off the thin edge in which spiral and branch would meet."""
+    from models.parts import forms
+
+    centre, y = row["spiral-centre"], -branch_offset_mm(row)
+    half, (nose_y, nose_z) = _mouth_half_mm(row), find_nose_mm(row)
+    return forms.box((centre - half, centre + half), (y, nose_y / 2), (0, nose_z))
 
 
 def make_nose(row: Numbers) -> Solid:
@@ -149,7 +156,8 @@ def _mouth_half_mm(row: Numbers) -> float:
     return row["throat-diameter"] / 2 * math.sqrt(1.0 - (1.0 - INTO_BORE_SHARE) ** 2)
 
 
-def _spiral(row: Numbers, extra: float) -> Solid:
+def make_spiral(row: Numbers, extra: float) -> Solid:
+    """Loft the spiral, cutwater to throat; `extra` in mm is added to its radius for the casting's outside."""
     import cadquery as cq
 
     start = row["cutwater-angle"]

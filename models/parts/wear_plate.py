@@ -1,6 +1,7 @@
 """Wear plate: the renewable annulus on the suction cover along which a semi-open impeller's vane edges run.
 
-Origin at its back, which bears on the cover; the running face looks at the vanes (+x).
+`groove-diameter` in its row means that an O-ring seals its rim. Origin at its back, which bears on
+the cover or its posts; the running face looks at the vanes (+x).
 """
 
 from __future__ import annotations
@@ -14,6 +15,9 @@ from models.spec.part import Material, Mount, Numbers, Part, Row, Solid
 CHAMFER_SHARE = 0.1
 """Chamfer of the back's outer edge, as a share of the thickness."""
 
+OUTSIDE_NEAR_MM = 1.0
+"""Where on the rim the outside is looked for: clear of chamfer and groove."""
+
 
 def faces(row: Row) -> Mapping[str, Face]:
     """Name the back, the running face, the floors of the sunk screw holes, the eye hole and the outside."""
@@ -24,7 +28,18 @@ def faces(row: Row) -> Mapping[str, Face]:
         "running-face": plane(thickness, +1),
         "screw-face": plane(floor, +1, near=(float(floor), float(row["screw-circle"]) / 2)),
         "eye": bore(row["bore"], float(thickness) / 2),
-        "outside": journal(row["outside"], float(thickness) / 2),
+        "outside": journal(row["outside"], float(thickness) - OUTSIDE_NEAR_MM),
+        **_groove_faces(row),
+    }
+
+
+def _groove_faces(row: Row) -> dict[str, Face]:
+    if "groove-diameter" not in row:
+        return {}
+    start = row["groove-start"]
+    return {
+        "groove-wall": plane(start, +1),
+        "groove-bottom": journal(row["groove-diameter"], float(start) + 1),
     }
 
 
@@ -40,7 +55,12 @@ def shape(at: Numbers, row: Numbers) -> Solid:
 
     inner, outer, face = row["bore"] / 2, row["outside"] / 2, at["running-face"]
     cut = CHAMFER_SHARE * face
-    disc = forms.turn([(0, inner), (face, inner), (face, outer), (cut, outer), (0, outer - cut)])
+    profile = [(0, inner), (face, inner), (face, outer)]
+    if "groove-wall" in at:
+        start, deep = at["groove-wall"], row["groove-diameter"] / 2
+        stop = start + row["groove-width"]
+        profile += [(stop, outer), (stop, deep), (start, deep), (start, outer)]
+    disc = forms.turn([*profile, (cut, outer), (0, outer - cut)])
     count = round(row["screw-count"])
     spots = forms.circle_spots(count, row["screw-circle"], 180 / count)
     drilled = forms.drill(disc, row["screw-hole"], 0, face, spots)

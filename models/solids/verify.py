@@ -221,19 +221,12 @@ class Verifier:
         for joint in build.joints:
             for place_name in joint.sealed_by if joint.wet else ():
                 seal = seals.get(place_name)
-                pieces = build.pieces_at(place_name)
-                ends = (
-                    [build.pieces_at(m)[-1] for i, m in enumerate(seal.members) if i != 1]
-                    if seal
-                    else []
-                )
-                if (
-                    not pieces
-                    or not ends
-                    or any(frozenset({pieces[0], end}) not in touching for end in ends)
-                ):
+                found = [members for members, _ in build.joint_pieces(seal)] if seal else []
+                loose = [one for one in found if not _is_trapped(one, touching)]
+                if not found or loose:
                     self.report.unsealed_joints += 1
-                    self._problem("joint-unsealed", name, (*pieces, *ends), detail=joint.name)
+                    pieces = loose[0] if loose else build.pieces_at(place_name)
+                    self._problem("joint-unsealed", name, pieces, detail=joint.name)
             if joint.wet and not joint.sealed_by:
                 self.report.unsealed_joints += 1
                 self._problem("joint-unsealed", name, joint.members, detail=joint.name)
@@ -269,6 +262,12 @@ class Verifier:
         if error > CLEARANCE_ERROR_MM:
             pieces = (clearance.low[0], clearance.high[0])
             self._problem("clearance-differs", name, pieces, error, clearance.name)
+
+
+def _is_trapped(members: tuple[str, ...], touching: set[Pair]) -> bool:
+    """Say whether a seal, the second of these pieces, touches all that it seals between."""
+    carrier, seal, *mates = members
+    return all(frozenset({seal, end}) in touching for end in (carrier, *mates))
 
 
 def _near_pairs(build: Build, solids: Mapping[str, Fact]) -> Iterator[tuple[str, str]]:

@@ -17,7 +17,7 @@ Pair = frozenset[tuple[str, str]]
 """Two (option, value) of different options; of a family with one option, one."""
 
 MOST_COMBINATIONS = 500
-"""Valid combinations of one size up to which a family needs no stored list: each can be built."""
+"""Valid combinations up to which each can be built, and up to which a family of that many needs no stored list."""
 
 
 def has_many(family: Family) -> bool:

@@ -14,7 +14,7 @@ from models.spec.face import Axis, Face, FaceKind
 from models.spec.family import Family
 from models.spec.length import Length, Term
 from models.spec.part import Mount
-from models.spec.seat import Place, Span
+from models.spec.seat import Place, Seat, Span
 from models.spec.table import SizeTable
 from models.spec.turning import AXES, Pose, find_facing, find_mount, find_position, turn_back
 
@@ -63,6 +63,7 @@ class Placing:
 
     def _needs(self, place: Place) -> list[str]:
         needs = [place.seat.on] if place.seat else []
+        needs += [place.seat.held_off[0]] if place.seat and place.seat.held_off else []
         needs += [place.mounts[0]] if place.mounts else []
         for span in place.spans.values():
             needs += [span.high[0]] + ([span.low[0]] if span.low else [])
@@ -176,8 +177,17 @@ class Placing:
         ):
             raise ValueError(f"{place.name}.{seat.face} does not face {seat.on}.{seat.on_face}")
         origin = list(spot)
-        origin[AXES.index(axis)] = find_position(below.pose, rest) - mine.at * float(sign)
+        away = self._held_off(seat) * float(rest.facing * rest_sign)
+        origin[AXES.index(axis)] = find_position(below.pose, rest) + away - mine.at * float(sign)
         return Pose((origin[0], origin[1], origin[2]), axis, sign, turn)
+
+    def _held_off(self, seat: Seat) -> Length:
+        """Give how far in mm adjusting screws hold the faces of a seat apart: the mean of what they are set to."""
+        if seat.held_off is None:
+            return Length(0.0)
+        place, key = seat.held_off
+        screws = [self.pieces[name].row[key] for name in self.at[place]]
+        return sum(screws, Length(0.0)) / len(screws)
 
     def _check_measured(self) -> None:
         for (name, key), value in self.measured.items():

@@ -12,11 +12,16 @@ from models.spec.part import Part
 
 @dataclass(frozen=True, slots=True)
 class Seat:
-    """This place's `face` rests on `on_face` of the place `on`. Gaskets and shims are places in the series."""
+    """This place's `face` rests on `on_face` of the place `on`. Gaskets and shims are places in the series.
+
+    held_off: (place, dimension): adjusting screws at that place hold the two faces apart by that
+    dimension; of several screws set differently, by their mean on the axis.
+    """
 
     face: str
     on: str
     on_face: str
+    held_off: tuple[str, str] | None = None
 
 
 @dataclass(frozen=True, slots=True)

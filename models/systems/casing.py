@@ -35,6 +35,15 @@ RULES = (Rule(11, "casing-above-soles", hangs_below),)
 
 CLEAN_OUT_STUDS = ("volute", "clean-out-studs")
 
+DRAIN = (
+    Place("casing-drain-ring", seal_ring.PART, Seat("upper", "volute", "drain-pad"), mounts=("volute", "drain"), group=WET_END),
+    Place("casing-drain-plug", hex_screw.PLUG, Seat("under-head", "casing-drain-ring", "lower"), mounts=("volute", "drain"), group=WET_END),
+)  # fmt: skip
+DRAIN_JOINTS = (
+    Joint("casing-drain", JointKind.THREADED, ("volute", "casing-drain-plug"), wet=True, sealed_by=("casing-drain-ring",)),
+    Joint("casing-drain-seal", JointKind.SEALED, ("volute", "casing-drain-ring", "casing-drain-plug")),
+)  # fmt: skip
+
 PLACES = (
     Place("volute", volute.PART, group=WET_END),
     Place("suction-cover", suction_cover.PART, Seat("mounting-face", "volute", "casing-face"), group=WET_END),
@@ -47,8 +56,7 @@ PLACES = (
     Place("clean-out-gasket", flat_gasket.PART, Seat("suction-end", "volute", "clean-out-pad"), mounts=("volute", "clean-out"), group=WET_END),
     Place("clean-out-cover", blank_cover.PART, Seat("underside", "clean-out-gasket", "drive-end"), mounts=("volute", "clean-out"), group=WET_END),
     Place("clean-out-nut", nut.PART, Seat("bearing-face", "clean-out-cover", "nut-face"), mounts=CLEAN_OUT_STUDS, group=WET_END),
-    Place("casing-drain-ring", seal_ring.PART, Seat("upper", "volute", "drain-pad"), mounts=("volute", "drain"), group=WET_END),
-    Place("casing-drain-plug", hex_screw.PLUG, Seat("under-head", "casing-drain-ring", "lower"), mounts=("volute", "drain"), group=WET_END),
+    *DRAIN,
 )  # fmt: skip
 
 JOINTS = (
@@ -62,8 +70,7 @@ JOINTS = (
     Joint("clean-out-studs", JointKind.THREADED, ("volute", "clean-out-stud"), ("clean-out-nut",)),
     Joint("clean-out-nuts", JointKind.THREADED, ("clean-out-stud", "clean-out-nut")),
     Joint("clean-out-seal", JointKind.SEALED, ("volute", "clean-out-gasket", "clean-out-cover")),
-    Joint("casing-drain", JointKind.THREADED, ("volute", "casing-drain-plug"), wet=True, sealed_by=("casing-drain-ring",)),
-    Joint("casing-drain-seal", JointKind.SEALED, ("volute", "casing-drain-ring", "casing-drain-plug")),
+    *DRAIN_JOINTS,
 )  # fmt: skip
 
 CAST_IN = (

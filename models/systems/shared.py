@@ -13,8 +13,16 @@ TAKEN_UP = "suction-end"
 
 
 def put_o_ring(
-    name: str, on: str, mate: tuple[str, str], group: str, side: str = "suction-end"
+    name: str,
+    on: str,
+    mate: tuple[str, str],
+    group: str,
+    side: str = "suction-end",
+    groove: str = "groove",
+    row: str = "",
 ) -> Place:
     """Put an O-ring against the wall of the groove on `on`, squeezed between groove and mate."""
-    spans = {"groove": Span((on, "groove-bottom")), "mate": Span(mate)}
-    return Place(name, o_ring.PART, Seat(side, on, "groove-wall"), spans=spans, group=group)
+    spans = {"groove": Span((on, f"{groove}-bottom")), "mate": Span(mate)}
+    return Place(
+        name, o_ring.PART, Seat(side, on, f"{groove}-wall"), row=row, spans=spans, group=group
+    )

@@ -54,6 +54,12 @@ DANGEROUS = [
     "belt",
     "belt-guard",
     "guard-back",
+    "self-priming-casing",
+    "inspection-cover",
+    "companion-flange",
+    "fill-cover",
+    "hand-knob",
+    "flange-shim",
 ]
 LONGEST_NAME = 30
 SHORTEST_TEXT = 60

@@ -8,7 +8,13 @@ from pathlib import Path
 
 from models.builds import list_builds, make_named_build
 from models.spec.build import TABLES, Build
-from models.spec.covering import Choice, fill_values, has_many, list_choices, read_covering
+from models.spec.covering import (
+    MOST_COMBINATIONS,
+    Choice,
+    fill_values,
+    find_covering,
+    list_choices,
+)
 
 Step = tuple[str, Choice]
 """A build to make: its name and options."""
@@ -32,21 +38,21 @@ class Walk:
 def plan_walk(tables: Path = TABLES) -> Walk:
     """Plan a walk through every valid combination of size and options.
 
-    Where a family has too many, its sizes share its covering list, so that every two values that go together stand side by side at least once, a size counting as a value.
+    Where there are too many in all, the sizes of each family share its covering list, so that every two values that go together stand side by side at least once, a size counting as a value.
 
     Raises:
         ContentError: a covering list is needed and is missing or was made for other options.
     """
     sizes = list_builds(tables)
     families = {family.name: family for family in sizes.values()}
+    counts = {name: sum(1 for _ in list_choices(family)) for name, family in families.items()}
+    combinations = sum(counts[family.name] for family in sizes.values())
+    covers = combinations > MOST_COMBINATIONS
     steps: list[Step] = []
-    combinations, covers = 0, False
     for family in families.values():
         names = [name for name, of in sizes.items() if of is family]
-        combinations += len(names) * sum(1 for _ in list_choices(family))
-        if has_many(family):
-            covers = True
-            steps += share_out(names, read_covering(tables, family))
+        if covers:
+            steps += share_out(names, find_covering(tables, family))
         else:
             steps += [(name, choice) for name in names for choice in list_choices(family)]
     return Walk(tuple(steps), combinations, covers, tables)
