@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from models.exhibits import (
+    balance,
     flanges,
     impeller_fixings,
+    impellers,
     materials,
     mechanical_seal,
     radial_shaft_seals,
@@ -15,6 +17,8 @@ from models.spec.family import Family
 EXHIBITS: tuple[Family, ...] = (
     rolling_bearings.FAMILY,
     impeller_fixings.FAMILY,
+    impellers.FAMILY,
+    balance.FAMILY,
     radial_shaft_seals.FAMILY,
     mechanical_seal.FAMILY,
     materials.FAMILY,

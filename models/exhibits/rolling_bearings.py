@@ -8,12 +8,13 @@ from __future__ import annotations
 from models.parts import arbor, bearing, bearing_roller, lock_nut, lock_washer, spacer
 from models.spec.build import Build
 from models.spec.family import System, join_systems
+from models.spec.fault import SeededFault
 from models.spec.joint import Joint, JointKind
 from models.spec.part import Load
 from models.spec.rule import Rule
-from models.spec.seat import AsOne, Fill, Option, Place, Rows, Seat, Without
+from models.spec.seat import AsOne, Fill, Option, Place, Reseated, Rows, Seat, Without
 from models.spec.view import View
-from models.systems import bearing_rules
+from models.systems import bearing_frame, bearing_rules
 
 On = tuple[str, str]
 """A place and the face of it on which something seats."""
@@ -143,6 +144,23 @@ RULES = (
     Rule(142, "spacer-on-inner-rings", spacer_too_wide),
 )
 
+SECOND_TURNED = (
+    Reseated("pair-drive", Seat("front", "pair-suction", "back"), turned=True),
+    Reseated("lock-washer", Seat("suction-end", "pair-drive", "inner-suction-end"), turned=True),
+)
+BOTH_TURNED = (
+    Reseated("pair-suction", Seat("inner-drive-end", *COLLAR), turned=True),
+    Reseated("pair-drive", Seat("front", "pair-suction", "front")),
+    Reseated("lock-washer", Seat("suction-end", "pair-drive", "inner-suction-end"), turned=True),
+)
+AS_PAIR = (("arrangement", "back-to-back"),)
+NUT_SLIPS = ("lock-tab-not-bent", "lock-washer-left-out")
+FAULTS = (
+    SeededFault("pair-in-tandem", 51, SECOND_TURNED, needs=AS_PAIR, at=("pair-drive",)),
+    SeededFault("pair-face-to-face", 51, BOTH_TURNED, needs=AS_PAIR, at=("pair-suction", "pair-drive")),
+    *(fault for fault in bearing_frame.FAULTS if fault.key in NUT_SLIPS),
+)  # fmt: skip
+
 NAMED = ("ball-bearing", "double-row-bearing", "roller-bearing", "angular-bearing", "pair-suction", "pair-drive")  # fmt: skip
 
 SYSTEM = System(
@@ -163,7 +181,11 @@ SYSTEM = System(
         ),
     ),
     rules=RULES,
-    views=(View("loads", "side", section=True, named=NAMED, loads=True),),
+    faults=FAULTS,
+    views=(
+        View("loads", "side", section=True, named=NAMED, loads=True),
+        View("bearing-section", "side", section=True, named=NAMED, close_to=NAMED, above=True),
+    ),
 )
 
 FAMILY = join_systems("rolling-bearings", SYSTEM)
