@@ -18,6 +18,7 @@ class SeededFault:
     option has what its systems say of it for good, so such a row binds only the others.
     shims_left_out: so many of the pack, those at the shaft's shoulder first.
     at: places at which one sees it, the first of which the eye goes to; those of the fills if empty.
+    near: (place, face) which the eye goes to where that piece as a whole is too large.
     """
 
     key: str
@@ -26,6 +27,7 @@ class SeededFault:
     needs: tuple[tuple[str, str], ...] = ()
     shims_left_out: int = 0
     at: tuple[str, ...] = ()
+    near: tuple[str, str] | None = None
 
     @property
     def places(self) -> tuple[str, ...]:

@@ -136,7 +136,7 @@ FAULTS = (
         "slinger-on-gland", 12, (Reseated("slinger", Seat("suction-end", "seal-gland", "end")),),
         needs=(*OPEN, ("shaft-seal", "mechanical")),
     ),
-    SeededFault("jacking-nuts-left-off", 14, (LeftOut("jacking-nut"),), needs=(("jacking", "screws"),), at=("jacking-screw", "jacking-nut")),
+    SeededFault("jacking-nuts-left-off", 14, (LeftOut("jacking-nut"),), needs=(("jacking", "screws"),)),
     *seal_oil.FAULTS,
 )  # fmt: skip
 

@@ -149,7 +149,7 @@ FAULTS = (
     SeededFault("casing-gasket-left-out", 1, (LeftOut("casing-gasket"),)),
     SeededFault("cover-o-ring-left-out", 1, (LeftOut("cover-o-ring"),), needs=(("suction-cover", "separate"),)),
     SeededFault("casing-drain-ring-left-out", 1, (LeftOut("casing-drain-ring"),)),
-    SeededFault("wear-ring-tight", 22, (Rows("wear-ring", ("wear-ring-tight",)),), needs=(("impeller", "enclosed"),)),
+    SeededFault("wear-ring-tight", 22, (Rows("wear-ring", ("wear-ring-tight",)),), needs=(("impeller", "enclosed"),), near=("wear-ring", "bore")),
     SeededFault("wear-ring-left-out", 21, (LeftOut("wear-ring"),), needs=(("impeller", "enclosed"),)),
 )  # fmt: skip
 

@@ -109,7 +109,7 @@ FAULTS = (
         "drive-lip-reversed", 6, (Reseated("oil-seal-drive", Seat("back", "bearing-cap", "oil-seal-shoulder"), turned=True),),
     ),
     SeededFault("coupling-key-left-out", 69, (LeftOut("coupling-key"),), needs=HUBBED),
-    SeededFault("window-guard-left-off", 64, (Without("window-guard-left"), Without("guard-screw-left")), needs=BELLED),
+    SeededFault("window-guard-left-off", 64, (Without("window-guard-left"), Without("guard-screw-left")), needs=BELLED, at=("window-guard-left",)),
     SeededFault("disc-of-another-flywheel", 62, (Rows("flexible-disc", ("flexible-disc-smaller",)),), needs=BELLED),
 )  # fmt: skip
 

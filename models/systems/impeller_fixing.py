@@ -231,6 +231,7 @@ FAULTS = (
     SeededFault("shim-left-out", 36, shims_left_out=1),
     SeededFault(
         "thread-left-hand", 34, (Rows("shaft", ("shaft-left-hand",)), Rows("impeller", ("impeller-left-hand",))), needs=(ACME,),
+        near=("shaft", "register-end"),
     ),
     SeededFault("impeller-o-ring-left-out", 1, (LeftOut("impeller-o-ring"),), needs=(FINE,)),
     SeededFault("sleeve-o-ring-left-out", 1, (LeftOut("sleeve-o-ring"),), needs=(ACME,)),

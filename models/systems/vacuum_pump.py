@@ -164,7 +164,7 @@ DRIVEN_BY_BELT = tuple(("vacuum-pump", place) for place in ("on-housing", "besid
 
 FAULTS = (
     SeededFault("hose-clip-left-off", 70, (LeftOut("hose-clip-chamber"),), needs=DRIVEN_BY_BELT),
-    SeededFault("belt-guard-left-off", 68, (Without("belt-guard"), Without("belt-guard-screw")), needs=DRIVEN_BY_BELT),
+    SeededFault("belt-guard-left-off", 68, (Without("belt-guard"), Without("belt-guard-screw")), needs=DRIVEN_BY_BELT, at=("belt-guard",)),
     SeededFault(
         "sheave-turned", 66, (Reseated("vacuum-sheave", Seat("drive-end", "vacuum-pump", "shaft-shoulder"), turned=True),),
         needs=DRIVEN_BY_BELT,

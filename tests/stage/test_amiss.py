@@ -7,7 +7,7 @@ import pytest
 
 from trainer.session.bench import Bench, open_bench
 from trainer.session.faults import FaultyBench, open_faulty
-from trainer.stage.amiss import Headings, draw_amiss, find_outlook
+from trainer.stage.amiss import Amiss, Headings, draw_amiss, find_outlook, find_spot
 from trainer.stage.camera import ViewName
 from trainer.stage.look import Look
 from trainer.stage.marks import Marks
@@ -23,15 +23,10 @@ def bench() -> Bench:
 
 
 def draw(both: FaultyBench) -> np.ndarray:
+    labels = {name: name for name in (*both.missing, *both.wrong)[:1]}
+    amiss = Amiss(both.missing, both.wrong, labels, labels, both.near_mm)
     picture = draw_amiss(
-        both.sound.assembly,
-        both.faulty.assembly,
-        BARE,
-        labels=({}, {}),
-        missing=both.missing,
-        wrong=both.wrong,
-        size=SIZE,
-        finish=Finish.REST,
+        both.sound.assembly, both.faulty.assembly, amiss, BARE, size=SIZE, finish=Finish.REST
     )
     return np.asarray(picture).astype(int)
 
@@ -59,16 +54,17 @@ def test_the_whole_pump_is_shown_with_a_frame(bench: Bench) -> None:
 
 def test_what_lies_inside_is_shown_in_section_and_close(bench: Bench) -> None:
     stage = Stage(bench.assembly)
-    outlook = find_outlook(stage, "oil-seal-inboard")
+    outlook = find_outlook(stage, ("oil-seal-inboard",))
     assert (outlook.view, outlook.section) == (ViewName.SIDE, True)
     low, high = bench.assembly.by_name["oil-seal-inboard"].mesh.bounds
     assert np.ptp(outlook.around[:, 0]) < high[2] - low[2]
-    assert low[0] <= outlook.spot[0] <= high[0]
-    assert outlook.spot[2] > (low[2] + high[2]) / 2
+    spot = find_spot(stage, outlook, "oil-seal-inboard")
+    assert low[0] <= spot[0] <= high[0]
+    assert spot[2] == pytest.approx(high[2], abs=0.1)
 
 
 def test_what_lies_outside_is_shown_from_a_corner(bench: Bench) -> None:
-    outlook = find_outlook(Stage(bench.assembly), "coupling-key")
+    outlook = find_outlook(Stage(bench.assembly), ("coupling-key",))
     assert not outlook.section
     assert outlook.view in (ViewName.ISO, ViewName.ISO_DRIVE)
 
@@ -86,3 +82,23 @@ def test_a_missing_piece_hides_nothing_and_is_drawn_within_a_broken_rim(bench: B
     assert numbers is not None
     assert not (numbers == number).any()
     assert count_near(drawn.astype(int), Look().in_the_way) > 50
+
+
+def test_labels_too_long_for_a_close_up_are_made_smaller(bench: Bench) -> None:
+    both = open_faulty(bench, "casing-gasket-left-out")
+    labels = {"casing-gasket": "a label that is much too long for its close-up at this size"}
+    amiss = Amiss(both.missing, both.wrong, labels, labels)
+    picture = draw_amiss(
+        both.sound.assembly, both.faulty.assembly, amiss, BARE, size=SIZE, finish=Finish.REST
+    )
+    assert picture.size == SIZE
+
+
+def test_a_point_is_looked_at_where_the_piece_is_too_large(bench: Bench) -> None:
+    both = open_faulty(bench, "wear-ring-tight")
+    assert both.near_mm is not None
+    outlook = find_outlook(Stage(bench.assembly), ("wear-ring",), both.near_mm)
+    assert outlook.section
+    assert np.ptp(outlook.around[:, 0]) < 20.0
+    bore = float(bench.build.diameter("wear-ring", "bore"))
+    assert both.near_mm[2] == pytest.approx(bore / 2)

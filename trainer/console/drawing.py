@@ -209,17 +209,9 @@ def draw_fault(
     words: Words, both: FaultyBench, *, size: tuple[int, int] = (1280, 720)
 ) -> Image.Image:
     """Draw a mistake beside the pump as it should be, with what it leads to."""
-    from trainer.stage.amiss import Headings, draw_amiss
+    from trainer.stage.amiss import Amiss, Headings, draw_amiss
 
-    build = both.sound.build
-    first = (both.missing or both.wrong)[0]
-    told = [
-        words.say(key, parts=_tell_concerned(words, build, names))
-        for key, names in (("fault.tag-missing", both.missing), ("fault.tag-wrong", both.wrong))
-        if names
-    ]
-    right = _tell_concerned(words, build, (*both.missing, *both.wrong))
-    labels = {first: right}, {first: words.join(told)}
+    right, wrong = _label_concerned(words, both)
     headings = Headings(
         title=words.say(f"fault.{both.fault.key}"),
         where=words.say("fault.where"),
@@ -227,24 +219,31 @@ def draw_fault(
         wrong=words.say("fault.wrong"),
         caption=words.say(f"fault.{both.fault.key}.leads-to"),
     )
-    return draw_amiss(
-        both.sound.assembly,
-        both.faulty.assembly,
-        headings,
-        labels=labels,
-        missing=both.missing,
-        wrong=both.wrong,
-        size=size,
-    )
+    amiss = Amiss(both.missing, both.wrong, right, wrong, both.near_mm)
+    return draw_amiss(both.sound.assembly, both.faulty.assembly, amiss, headings, size=size)
 
 
-def _tell_concerned(words: Words, build: Build, names: tuple[str, ...]) -> str:
-    """Name pieces; of one of several equal ones its number says nothing here."""
+def _label_concerned(words: Words, both: FaultyBench) -> tuple[dict[str, str], dict[str, str]]:
+    """Label the first piece of each part that a mistake concerns: as it should be, and as it is."""
     from trainer.words.telling import tell_part, tell_pieces
 
-    if len(names) == 1:
-        return tell_part(words, build.pieces[names[0]].place.name)
-    return tell_pieces(words, build, names)
+    build = both.sound.build
+    right: dict[str, str] = {}
+    wrong: dict[str, str] = {}
+    for key, names in (("fault.tag-missing", both.missing), ("fault.tag-wrong", both.wrong)):
+        for place in dict.fromkeys(build.pieces[name].place.name for name in names):
+            of_place = [name for name in names if build.pieces[name].place.name == place]
+            # of one of several equal pieces its number says nothing here
+            told = tell_pieces(words, build, of_place) if of_place[1:] else tell_part(words, place)
+            right[of_place[0]], wrong[of_place[0]] = told, words.say(key, parts=told)
+    if words.has(
+        f"fault.{both.fault.key}.sign"
+    ):  # what no shape can show, such as the hand of a thread
+        first = next(iter(right))
+        sign = words.say(f"fault.{both.fault.key}.sign")
+        right = {first: words.say(f"fault.{both.fault.key}.sign-right")}
+        wrong = {first: words.say("fault.tag-wrong", parts=sign)}
+    return right, wrong
 
 
 def write_picture(words: Words, image: Image.Image, path: Path) -> None:

@@ -5,8 +5,12 @@ from __future__ import annotations
 from dataclasses import dataclass
 from functools import cached_property
 
+import numpy as np
+import numpy.typing as npt
+
 from models.spec.fault import SeededFault
 from models.spec.making import find_fault, make_faulty
+from models.spec.turning import find_rotation, find_shift_mm
 from trainer.session.bench import Bench
 
 
@@ -38,6 +42,17 @@ class FaultyBench:
         build = self.sound.build
         lacking = {build.pieces[name].place.name for name in self.missing}
         return tuple(n for n in self.concerned if build.pieces[n].place.name not in lacking)
+
+    @cached_property
+    def near_mm(self) -> npt.NDArray[np.float64] | None:
+        """The point (3,) mm of the sound pump which the eye goes to, above the shaft; None: the first of the pieces."""
+        if self.fault.near is None:
+            return None
+        place, name = self.fault.near
+        piece = self.sound.build.piece_at(place)
+        along, radius = piece.faces[name].near or (0.0, 0.0)
+        own = np.array([along, 0.0, radius])
+        return np.asarray(find_rotation(piece.pose) @ own + find_shift_mm(piece.pose))
 
 
 def open_faulty(sound: Bench, key: str) -> FaultyBench:

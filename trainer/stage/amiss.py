@@ -29,8 +29,8 @@ THIN_AROUND = 40.0
 """Of something long and thin no more is shown than this multiple of its thickness, or it would be a hair."""
 CLOSEST_SHARE = 0.035
 """A close-up shows at least this share of all there is, from end to end."""
-OPEN_SHARE = 0.12
-"""Where the cut face leaves this share of its height open in the middle, it is that of a ring, and one side of it is enough."""
+NEAR_SHARE = 0.02
+"""Where a face is looked at and not a piece, this share of all there is is shown."""
 OUTSIDE_SHARE = 0.6
 """A piece of which this much is seen from a corner lies outside, and needs no section."""
 UPPER = 0.05
@@ -50,28 +50,40 @@ class Headings:
 
 
 @dataclass(frozen=True, slots=True, eq=False)
+class Amiss:
+    """What a picture is about.
+
+    missing: pieces that ought to be there. wrong: pieces that are there, but not as they should.
+    right_labels and wrong_labels: by piece, a short text on a leader, as it should be and as it is; the
+    first decides how all is seen. near_mm: the point (3,) to look at in section; those pieces if None.
+    """
+
+    missing: tuple[str, ...]
+    wrong: tuple[str, ...]
+    right_labels: Mapping[str, str]
+    wrong_labels: Mapping[str, str]
+    near_mm: Vector | None = None
+
+
+@dataclass(frozen=True, slots=True, eq=False)
 class Outlook:
     """How a mistake is best seen.
 
     view and section: from where. ghosted: what turns to glass. around: points (n, 3) mm to fit in.
-    spot: the point (3,) mm of which is spoken.
     """
 
     view: ViewName
     section: bool
     ghosted: frozenset[str]
     around: Vector
-    spot: Vector
 
 
 def draw_amiss(
     sound: Assembly,
     faulty: Assembly,
+    amiss: Amiss,
     headings: Headings,
     *,
-    labels: tuple[Mapping[str, str], Mapping[str, str]],
-    missing: tuple[str, ...],
-    wrong: tuple[str, ...],
     size: tuple[int, int] = (1280, 720),
     finish: Finish = Finish.PRINT,
 ) -> Image.Image:
@@ -80,25 +92,23 @@ def draw_amiss(
     Args:
         sound: the pieces as they should be.
         faulty: as they were built.
+        amiss: what is missing or wrong, and its labels.
         headings: title, headings and caption.
-        labels: by piece, a short text on a leader: in the right close-up and in the wrong one.
-        missing: pieces of `sound` that ought to be there, the most interesting first.
-        wrong: pieces that are there, but not as they should.
         size: width and height in pixels.
         finish: PRINT, or REST for half the time.
 
     Raises:
         SurroundingsError: where this machine cannot draw.
     """
-    look = Look(striped=0.0)
+    look = Look(striped=0.0, dashed=False)  # dashes say that something is missing
     letters = Lettering(look, size[1])
     page = Image.new("RGB", size, look.ground)
     top = letters.draw_title(page, headings.title)
     head, left = round(1.3 * letters.row_px), round(WHERE_SHARE * size[0])
     wide, tall = (size[0] - left) // 2, size[1] - top - head
-    marked = frozenset(missing) | frozenset(wrong)
+    missing, wrong = frozenset(amiss.missing), frozenset(amiss.wrong)
     stage = Stage(sound, look)
-    outlook = find_outlook(stage, (*missing, *wrong)[0])
+    outlook = find_outlook(stage, tuple(amiss.right_labels), amiss.near_mm)
     column = left - letters.pad_px
     where = _draw_where(stage, outlook, (column, round(column * WHERE_HIGH)), letters.scale, finish)
     page.paste(where, (letters.pad_px, top + head))
@@ -106,16 +116,16 @@ def draw_amiss(
     _write_below(page, letters, look, headings.caption, top + head + where.height, column)
     # A close-up is less high than the page: its letters must not shrink with it.
     large = replace(look, label_px=round(look.label_px * size[1] / tall))
+    large = _fit_labels(
+        large, (*amiss.right_labels.values(), *amiss.wrong_labels.values()), (wide, tall)
+    )
+    marks = Marks(in_the_way=wrong, missing=missing)
     halves = (
-        (headings.right, sound, Marks(lit=marked), labels[0]),
-        (
-            headings.wrong,
-            _join(sound, faulty, missing),
-            Marks(in_the_way=frozenset(wrong), missing=frozenset(missing)),
-            labels[1],
-        ),
+        (headings.right, sound, Marks(lit=missing | wrong), amiss.right_labels),
+        (headings.wrong, _join(sound, faulty, missing), marks, amiss.wrong_labels),
     )
     for heading, assembly, marks, told in halves:
+        stage = Stage(assembly, large)
         half = draw_picture(
             assembly,
             size=(wide, tall),
@@ -126,9 +136,12 @@ def draw_amiss(
             missing=marks.missing,
             ghosted=outlook.ghosted & frozenset(assembly.by_name),
             labels=told,
-            spots=dict.fromkeys(told, outlook.spot),
+            spots={
+                name: find_spot(stage, outlook, name) if amiss.near_mm is None else amiss.near_mm
+                for name in told
+            },
             fit_to=outlook.around,
-            stage=Stage(assembly, large),
+            stage=stage,
             finish=finish,
         )
         page.paste(half, (left, top + head))
@@ -137,7 +150,15 @@ def draw_amiss(
     return page
 
 
-def _join(sound: Assembly, faulty: Assembly, missing: tuple[str, ...]) -> Assembly:
+def _fit_labels(look: Look, texts: tuple[str, ...], size: tuple[int, int]) -> Look:
+    """Make the labels as much smaller as the longest needs to find room in a picture of `size` pixels."""
+    letters = Lettering(look, size[1])
+    room = size[0] - 2 * letters.pad_px
+    share = min([1.0, *(room / letters.measure_label(text, marked=True) for text in texts)])
+    return replace(look, label_px=int(look.label_px * share))
+
+
+def _join(sound: Assembly, faulty: Assembly, missing: frozenset[str]) -> Assembly:
     """Put the missing pieces among the others where they stood in the row, so that all are hatched as before."""
     before = {
         piece.name: piece if piece.name in missing else faulty.by_name.get(piece.name)
@@ -163,10 +184,11 @@ def _draw_where(
     spots = stage.camera.project(outlook.around, size)[:, :2]
     middle, half = (spots.max(axis=0) + spots.min(axis=0)) / 2.0, np.ptp(spots, axis=0) / 2.0
     half = np.maximum(half, LEAST_FRAME_PX * scale / 2.0)
-    corners = [float(edge) for edge in (*(middle - half), *(middle + half))]
-    ImageDraw.Draw(picture).rectangle(
-        corners, outline=stage.look.accent, width=round(FRAME_PX * scale)
-    )
+    width = round(FRAME_PX * scale)
+    inside = np.array(size) - 1 - width
+    low, high = np.maximum(middle - half, width), np.minimum(middle + half, inside)
+    corners = [float(edge) for edge in (*low, *high)]
+    ImageDraw.Draw(picture).rectangle(corners, outline=stage.look.accent, width=width)
     return picture
 
 
@@ -187,18 +209,22 @@ def _write_below(
         ImageDraw.Draw(page).text(corner, line, fill=look.ink, font=letters.caption)
 
 
-def find_outlook(stage: Stage, name: str) -> Outlook:
-    """Find how a piece, and what is wrong with it, is best seen."""
-    view, section, seen = _find_view(stage, name)
+def find_outlook(stage: Stage, names: tuple[str, ...], near_mm: Vector | None = None) -> Outlook:
+    """Find how pieces, the first of them above all, are best seen; or a point (3,) mm in section."""
+    if near_mm is not None:
+        reach = NEAR_SHARE * float(np.ptp(stage.find_points(), axis=0).max()) / 2.0
+        sides = np.array([[x, 0.0, z] for x in (-reach, reach) for z in (-reach, reach)])
+        return Outlook(ViewName.SIDE, True, frozenset(), near_mm + sides)
+    view, section, seen = _find_view(stage, names[0])
     stage.set_section(section)
     stage.look_from(view)
-    points = _find_focus(stage, name) if section else stage.find_points_by_piece()[name]
+    points = np.concatenate([_find_focus(stage, name, section=section) for name in names])
     glass: frozenset[str] = frozenset()
     if seen < SEEN_SHARE and not section:
         _look_at(stage, points)
-        glass = find_in_front(stage, frozenset({name}), frozenset())
+        glass = find_in_front(stage, frozenset(names), frozenset())
         stage.set_marks(Marks())
-    return Outlook(view, section, glass, _widen(stage, points), _find_spot(stage, points))
+    return Outlook(view, section, glass, _widen(stage, points))
 
 
 def _find_view(stage: Stage, name: str) -> tuple[ViewName, bool, float]:
@@ -225,14 +251,20 @@ def _look_at(stage: Stage, points: Vector) -> None:
     stage.camera = stage.camera.fitted(points, LOOK_PX, Region(0.0, 0.0, *LOOK_PX))
 
 
-def _find_focus(stage: Stage, name: str) -> Vector:
-    """Find the points (n, 3) mm of a piece in section to look at: its cut face, of a ring the upper one."""
-    points = stage.find_cut_points(name)
-    height = points[:, 2]
-    middle = (height.min() + height.max()) / 2.0
-    upper = points[height > middle]
-    open_mm = 2.0 * (upper[:, 2].min() - middle)
-    return upper if open_mm > OPEN_SHARE * float(np.ptp(height)) else points
+def _find_focus(stage: Stage, name: str, *, section: bool) -> Vector:
+    """Find the points (n, 3) mm of a piece to look at: its cut face, of a ring one side of it; all where nothing is cut."""
+    patches = stage.find_cut_patches(name) if section else []
+    if not patches:
+        return stage.find_points_by_piece()[name]
+    for axis in (2, 0):
+        ends = np.array([[patch[:, axis].min(), patch[:, axis].max()] for patch in patches])
+        middle = (ends.min() + ends.max()) / 2.0
+        if not ((ends[:, 0] <= middle) & (middle <= ends[:, 1])).any():
+            patches = [
+                patch for patch, low in zip(patches, ends[:, 0], strict=True) if low > middle
+            ]
+            break
+    return np.concatenate(patches)
 
 
 def _widen(stage: Stage, points: Vector) -> Vector:
@@ -247,8 +279,11 @@ def _widen(stage: Stage, points: Vector) -> Vector:
     return np.asarray(middle + corners @ flat.T)
 
 
-def _find_spot(stage: Stage, points: Vector) -> Vector:
-    """Find the point (3,) mm at the upper edge of what is looked at, so that its leader crosses nothing of it."""
+def find_spot(stage: Stage, outlook: Outlook, name: str) -> Vector:
+    """Find the point (3,) mm at the upper edge of what is looked at of a piece, so that its leader crosses nothing of it."""
+    stage.set_section(outlook.section)
+    stage.look_from(outlook.view)
+    points = _find_focus(stage, name, section=outlook.section)
     height = points @ stage.camera.up
-    upper = points[height > height.max() - UPPER * float(np.ptp(height))]
+    upper = points[height >= height.max() - UPPER * float(np.ptp(height))]
     return np.asarray(upper.mean(axis=0))

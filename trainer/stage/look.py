@@ -52,7 +52,7 @@ class Look:
 
     accent marks the part we speak of, in_the_way the part that blocks. The pair (blue, orange) stays
     apart for every kind of colour blindness; both also carry an outline, and in_the_way stripes.
-    striped is how white the stripes are. Sizes of letters are in pixels of a picture 720 pixels high and grow with its height.
+    striped is how white the stripes are; dashed says whether a mark shows through what stands before it. Sizes of letters are in pixels of a picture 720 pixels high and grow with its height.
     """
 
     ground: Colour = (246, 244, 238)
@@ -70,6 +70,7 @@ class Look:
     mark_px: float = 3.2
     ghost_share: float = 0.17
     striped: float = 0.35
+    dashed: bool = True
     letters: str = "DejaVuSans.ttf"
     heavy_letters: str = "DejaVuSans-Bold.ttf"
 

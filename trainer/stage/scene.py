@@ -25,7 +25,7 @@ from trainer.stage.look import Look
 from trainer.stage.marks import NO_MARKS, Marks
 from trainer.stage.offscreen import make_window
 from trainer.stage.pick import find_hit
-from trainer.stage.surface import find_all_points
+from trainer.stage.surface import find_patches
 
 Drawn: TypeAlias = tuple[npt.NDArray[np.uint8], npt.NDArray[np.int32] | None]
 """A frame (h, w, 3), and the number of the piece that each pixel shows (h, w)."""
@@ -169,13 +169,11 @@ class Stage:
         low, high = actor.piece.mesh.bounds
         return (low + high) / 2.0 + actor.offset_mm
 
-    def find_cut_points(self, name: str) -> Vector:
-        """Find the points (n, 3) mm of a piece's cut face where it stands now; of its surface if it has none."""
+    def find_cut_patches(self, name: str) -> list[Vector]:
+        """Find the points (n, 3) mm of each patch of a piece's cut face where it stands now; none where nothing is cut."""
         actor = self._actors[name]
         cap = actor.surface.cap
-        return (
-            actor.surface.outer_points if cap is None else find_all_points(cap)
-        ) + actor.offset_mm
+        return [] if cap is None else [patch + actor.offset_mm for patch in find_patches(cap)]
 
     def pick(self, x_px: float, y_px: float, size: tuple[int, int]) -> str | None:
         """Find the piece under a pixel of a frame of `size`, ghosted pieces last; None over bare ground."""
@@ -306,8 +304,9 @@ class Stage:
                 self._add_mark(picture, depths, names & marked, scale)
                 yield
         if names & self.marks.missing:
-            covered = self._number(names & self.marks.missing) > 0
-            ink.paint_missing(picture, covered, self.look, scale)
+            numbers = self._number(names & self.marks.missing)
+            cut = numbers % 2 == 1  # of what is cut its cut face says where, and hides less
+            ink.paint_missing(picture, cut if cut.any() else numbers > 0, self.look, scale)
             yield
 
     def _add_mark(
@@ -327,7 +326,9 @@ class Stage:
         # The rim of what lies behind others is broken, as hidden lines are in drawings.
         near = ink.grow(seen, width + 1)
         ink.paint(picture, rim & near, colour)
-        ink.paint(picture, rim & ~near & ink.make_dashes(covered.shape, 7.0 * scale), colour)
+        if self.look.dashed:
+            dashes = ink.make_dashes(covered.shape, 7.0 * scale)
+            ink.paint(picture, rim & ~near & dashes, colour)
 
     def _render(self, renderer: vtkRenderer) -> npt.NDArray[np.uint8]:
         for each in (self._painting, self._numbering):

@@ -21,7 +21,11 @@ from vtkmodules.vtkCommonDataModel import (
     vtkPolyData,
     vtkStaticCellLocator,
 )
-from vtkmodules.vtkFiltersCore import vtkClipPolyData, vtkPolyDataPlaneCutter
+from vtkmodules.vtkFiltersCore import (
+    vtkClipPolyData,
+    vtkPolyDataConnectivityFilter,
+    vtkPolyDataPlaneCutter,
+)
 from vtkmodules.vtkFiltersGeneral import vtkContourTriangulator
 
 from models.spec.assembly import AssemblyPiece
@@ -69,9 +73,17 @@ class Surface:
         return tuple(made)
 
 
-def find_all_points(data: vtkPolyData) -> Vector:
-    """Find all points (n, 3) mm of what is drawn."""
-    return np.asarray(vtk_to_numpy(data.GetPoints().GetData()), dtype=np.float64)
+def find_patches(cap: vtkPolyData) -> list[Vector]:
+    """Find the points (n, 3) mm of each patch of a cut face: of a ring there are two."""
+    split = vtkPolyDataConnectivityFilter()
+    split.SetInputData(cap)
+    split.SetExtractionModeToAllRegions()
+    split.ColorRegionsOn()
+    split.Update()
+    found = split.GetOutput()
+    points = vtk_to_numpy(found.GetPoints().GetData()).astype(np.float64)
+    regions = vtk_to_numpy(found.GetPointData().GetArray("RegionId"))
+    return [points[regions == number] for number in np.unique(regions)]
 
 
 def is_whole_in_section(piece: AssemblyPiece) -> bool:
