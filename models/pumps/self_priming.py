@@ -21,6 +21,7 @@ SEAL = System(
     options=(Option("seal-spring", {"coil": shaft_seal.COIL, "bellows": shaft_seal.BELLOWS}),),
     clearances=shaft_seal.CLEARANCES,
     rules=shaft_seal.RULES,
+    faults=shaft_seal.FAULTS,
     work=shaft_seal.WORK,
 )
 """Only mechanical seals: the closed bracket is their oil chamber, in which packing could not drip."""

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, fields
+from dataclasses import dataclass, fields, replace
 
 from models.spec.clearance import Clearance
 from models.spec.fault import SeededFault
@@ -91,6 +91,11 @@ class Family:
             fills += option.values[chosen[option.name]]
         return [*fills, *self.amiss]
 
+    def list_needs(self, fault: SeededFault) -> dict[str, tuple[str, ...]]:
+        """List by option the values that allow a mistake, of the options that there are here."""
+        known = {option.name for option in self.options}
+        return {name: values for name, values in fault.list_needs().items() if name in known}
+
     def _fills(self) -> list[Fill]:
         return [
             *self.always,
@@ -106,12 +111,21 @@ class Family:
 def join_systems(name: str, *systems: System) -> Family:
     """Join systems into a family; the order of systems is the order of places, options and work.
 
-    Of the systems' faults those stay that break a rule of the family.
+    Of the systems' faults those stay that can be made in the family and break a rule of it.
     """
     joined = {
         field.name: tuple(item for system in systems for item in getattr(system, field.name))
         for field in fields(System)
     }
-    numbers = {rule.number for rule in joined["rules"]}
-    joined["faults"] = tuple(fault for fault in joined["faults"] if fault.rule in numbers)
-    return Family(name, **joined)
+    family = Family(name, **joined)
+    return replace(family, faults=tuple(f for f in family.faults if _can_be_made(family, f)))
+
+
+def _can_be_made(family: Family, fault: SeededFault) -> bool:
+    """Say whether a family has the rule, the parts and, of the options it has, the values that a fault speaks of."""
+    options = family.option_values()
+    return (
+        fault.rule in {rule.number for rule in family.rules}
+        and set(fault.places) <= family.every_place().keys()
+        and all(set(values) & set(options[o]) for o, values in family.list_needs(fault).items())
+    )

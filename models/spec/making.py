@@ -65,9 +65,9 @@ def make_faulty(sound: Build, fault: SeededFault) -> Build:
     Raises:
         RefusalError: the options chosen do not allow this mistake, or the part that it concerns is not there.
     """
-    for option, values in fault.list_needs().items():
-        chosen = sound.options.get(option)
-        if chosen is not None and chosen not in values:
+    for option, values in sound.family.list_needs(fault).items():
+        chosen = sound.options[option]
+        if chosen not in values:
             asked = " or ".join(f"{option}={value}" for value in values)
             raise RefusalError(
                 f"{sound.name} with {option}={chosen} cannot have the fault {fault.key}; choose {asked}"

@@ -21,7 +21,6 @@ if TYPE_CHECKING:
     from PIL import Image
 
     from models.spec.assembly import Assembly
-    from models.spec.build import Build
     from models.spec.view import View
     from trainer.session.faults import FaultyBench
     from trainer.session.wrong_move import TriedMove

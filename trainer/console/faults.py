@@ -51,7 +51,7 @@ def describe_fault(words: Words, family: Family, fault: SeededFault) -> dict[str
         "rule_key": next(rule.key for rule in family.rules if rule.number == fault.rule),
         "what": words.say(f"fault.{fault.key}"),
         "leads_to": words.say(f"fault.{fault.key}.leads-to"),
-        "needs": {option: list(values) for option, values in _find_needs(family, fault).items()},
+        "needs": {option: list(values) for option, values in family.list_needs(fault).items()},
     }
 
 
@@ -78,15 +78,9 @@ def show_faults(words: Words, found: list[tuple[Family, SeededFault]]) -> None:
         )
         for one, fault in found:
             if one.name == family:
-                needs = [f"{k}={' | '.join(v)}" for k, v in _find_needs(one, fault).items()]
+                needs = [f"{k}={' | '.join(v)}" for k, v in one.list_needs(fault).items()]
                 what = words.say(f"fault.{fault.key}")
                 table.add_row(str(fault.rule), fault.key, what, "; ".join(needs))
         console.print(table)
     if not found:
         console.print(words.say("fault.none"))
-
-
-def _find_needs(family: Family, fault: SeededFault) -> dict[str, tuple[str, ...]]:
-    """Find what a fault needs of the options that this family has."""
-    known = family.option_values()
-    return {option: values for option, values in fault.list_needs().items() if option in known}

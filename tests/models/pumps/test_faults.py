@@ -25,8 +25,7 @@ OF_FAMILIES = [(family, fault) for family in FAMILIES.values() for fault in fami
 
 
 def needed(family: Family, fault: SeededFault) -> dict[str, str]:
-    known = family.option_values()
-    return {option: values[0] for option, values in fault.list_needs().items() if option in known}
+    return {option: values[0] for option, values in family.list_needs(fault).items()}
 
 
 @cache
@@ -34,6 +33,7 @@ def sound_build(name: str, chosen: tuple[tuple[str, str], ...]) -> Build:
     return make_named_build(name, dict(chosen))
 
 
+@cache
 def build_both(name: str, key: str) -> tuple[Build, Build]:
     family = list_builds()[name]
     fault = find_fault(family, key)
@@ -91,7 +91,7 @@ def test_a_fault_names_places_options_and_values_that_there_are(
 def test_a_fault_whose_options_are_not_chosen_is_refused_with_the_reason(
     family: Family, fault: SeededFault
 ) -> None:
-    for option, allowed in fault.list_needs().items():
+    for option, allowed in family.list_needs(fault).items():
         others = [value for value in family.option_values()[option] if value not in allowed]
         assert others, f"{option} has no value that bars {fault.key}: the row says nothing"
         size = next(name for name, one in list_builds().items() if one is family)
