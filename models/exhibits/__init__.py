@@ -9,6 +9,7 @@ from models.exhibits import (
     impellers,
     materials,
     mechanical_seal,
+    packing,
     radial_shaft_seals,
     rolling_bearings,
 )
@@ -21,6 +22,7 @@ EXHIBITS: tuple[Family, ...] = (
     balance.FAMILY,
     radial_shaft_seals.FAMILY,
     mechanical_seal.FAMILY,
+    packing.FAMILY,
     materials.FAMILY,
     flanges.FAMILY,
 )

@@ -123,6 +123,7 @@ def mounts(row: Row) -> Mapping[str, tuple[Mount, ...]]:
         | {
             "gland-studs": circle_mounts(count, float(row["gland-stud-circle"]), SIDEWAYS_DEG),
             "gland-nuts": circle_mounts(count, float(row["gland-stud-circle"]), SIDEWAYS_DEG),
+            "gland": (Mount(),),  # not turned like the packing ring that it lies on
             "flush-port": (Mount(x=wall, z=out),),
             "lantern-port": (Mount(x=port, z=height, axis=Axis.Z),),
         }

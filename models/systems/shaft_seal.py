@@ -103,7 +103,7 @@ PACKED: tuple[Fill, ...] = (
     _put_packing(3, "lantern-ring"),
     _put_packing(4, "packing-ring-3"),
     _put_packing(5, "packing-ring-4"),
-    Place("gland", gland.PART, Seat("nose-end", "packing-ring-5", "drive-end"), group=SEAL),
+    Place("gland", gland.PART, Seat("nose-end", "packing-ring-5", "drive-end"), mounts=("back-plate", "gland"), group=SEAL),
     Place("gland-stud", stud.PART, Seat("inner-end", "back-plate", "gland-stud-bottom"), mounts=("back-plate", "gland-studs"), group=SEAL),
     Place("gland-nut", nut.PART, Seat("bearing-face", "gland", "nut-face"), mounts=("back-plate", "gland-nuts"), group=SEAL),
     Place(
@@ -136,22 +136,22 @@ OPTIONS = (
 )  # fmt: skip
 
 
-def lantern_misses_port(build: Build) -> tuple[str, ...]:
+def lantern_misses_port(build: Build, box: str = "back-plate") -> tuple[str, ...]:
     """Name the lantern ring when its port does not open between its two sides."""
     if not build.has("lantern-ring"):
         return ()
-    row = build.piece_at("back-plate").row
-    port = float(build.position("back-plate", "box-bottom") + row["lantern-port"])
+    row = build.piece_at(box).row
+    port = float(build.position(box, "box-bottom") + row["lantern-port"])
     ends = [float(build.position("lantern-ring", face)) for face in ("suction-end", "drive-end")]
     half = float(row["port-bore"]) / 2
     return () if ends[0] < port - half and port + half < ends[1] else ("lantern-ring",)
 
 
-def gland_has_no_grip(build: Build) -> tuple[str, ...]:
+def gland_has_no_grip(build: Build, box: str = "back-plate") -> tuple[str, ...]:
     """Name the gland when its nose does not stand in the box, or its flange has no travel left."""
     if not build.has("gland"):
         return ()
-    end = float(build.position("back-plate", "box-end"))
+    end = float(build.position(box, "box-end"))
     nose = float(build.position("gland", "nose-end"))
     return () if nose < end < float(build.position("gland", "flange-face")) else ("gland",)
 
