@@ -104,6 +104,8 @@ class Placing:
         self, place: Place, name: str, mount: Mount, on: str | None, extra: Mapping[str, Dimension]
     ) -> None:
         groups = [place.row or place.name, *self.filled.groups_of(place.name)]
+        if name != place.name:
+            groups += self.filled.groups_of(name)
         dimensions: dict[str, Dimension] = {}
         for group in groups:
             dimensions |= self.table.parts.get(group, {})

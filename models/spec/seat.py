@@ -83,7 +83,7 @@ class Without:
 
 @dataclass(frozen=True, slots=True)
 class Rows:
-    """An option value that gives the piece at `place` the rows of further groups of the size table.
+    """An option value that gives what is at `place`, or one piece there, the rows of further groups of the size table.
 
     A part's shape follows from the rows it has: `balance-hole-diameter` in an impeller's row means
     that it has balance holes. A later group's row takes the place of an earlier one of the same key.

@@ -11,9 +11,10 @@ from __future__ import annotations
 from models.parts import back_plate, bracket, flat_gasket, nut, socket_screw, stud
 from models.spec.build import Build
 from models.spec.family import System
+from models.spec.fault import SeededFault
 from models.spec.joint import Joint, JointKind
 from models.spec.rule import Rule
-from models.spec.seat import AsOne, Fill, Place, Rows, Seat
+from models.spec.seat import AsOne, Fill, LeftOut, Place, Rows, Seat
 from models.spec.work import Work
 from models.systems import bracket as bracket_system
 from models.systems import seal_oil
@@ -66,6 +67,23 @@ def frame_does_not_draw_out(build: Build) -> tuple[str, ...]:
     return () if wheel < float(build.diameter("volute", "bore-rear")) else ("impeller",)
 
 
-RULES = (*bracket_system.RULES, Rule(89, "frame-draws-out", frame_does_not_draw_out))
+def plate_loose(build: Build) -> tuple[str, ...]:
+    """Name the seal plate when no screw holds it to the oil chamber, so that it stays behind as the frame is drawn out."""
+    return () if build.has("hold-screw") else ("seal-plate",)
 
-SYSTEM = System(places=PLACES, joints=JOINTS, rules=RULES, work=WORK, always=ALWAYS)
+
+RULES = (
+    *bracket_system.RULES,
+    Rule(89, "frame-draws-out", frame_does_not_draw_out),
+    Rule(92, "seal-plate-held", plate_loose),
+)
+
+FAULTS = (
+    SeededFault("frame-o-ring-left-out", 1, (LeftOut("frame-o-ring"),)),
+    SeededFault("chamber-o-ring-left-out", 1, (LeftOut("chamber-o-ring"),)),
+    SeededFault("frame-shim-left-out", 91, (LeftOut("frame-shim"),)),
+    SeededFault("hold-screws-left-out", 92, (LeftOut("hold-screw"),)),
+    *seal_oil.FAULTS,
+)
+
+SYSTEM = System(places=PLACES, joints=JOINTS, rules=RULES, faults=FAULTS, work=WORK, always=ALWAYS)

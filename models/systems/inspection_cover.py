@@ -13,10 +13,11 @@ from models.parts.spots import circle_points
 from models.spec.build import Build
 from models.spec.clearance import Clearance, ClearanceKind, Effect
 from models.spec.family import System
+from models.spec.fault import SeededFault
 from models.spec.joint import Joint, JointKind
 from models.spec.length import Length
 from models.spec.rule import Rule
-from models.spec.seat import Place, Rows, Seat
+from models.spec.seat import LeftOut, Place, Rows, Seat
 from models.spec.work import Work
 from models.systems import wear_parts
 from models.systems.shared import TAKEN_UP, WET_END, put_o_ring
@@ -102,7 +103,9 @@ def plate_crooked(build: Build) -> tuple[str, ...]:
 
 
 def plate_unsealed(build: Build) -> tuple[str, ...]:
-    """Name the wear plate when the groove on its rim does not lie in the bore of the wall."""
+    """Name the wear plate when its rim has no O-ring, or the groove for it does not lie in the bore of the wall."""
+    if not build.has("plate-o-ring"):
+        return ("wear-plate",)
     row, wall = build.numbers_at("wear-plate"), build.numbers_at("casing")
     low = float(build.position("wear-plate", "groove-wall"))
     within = wall["plate-wall-start"] < low
@@ -127,19 +130,51 @@ def cover_rests_on_casing(build: Build) -> tuple[str, ...]:
     return () if float(apart) > 0 else ("inspection-cover",)
 
 
+def screws_unlocked(build: Build) -> tuple[str, ...]:
+    """Name the adjusting screws when not each has its lock nut."""
+    screws, nuts = build.pieces_at("adjusting-screw"), build.pieces_at("adjusting-nut")
+    return () if len(nuts) == len(screws) else screws
+
+
+def room_wrong(build: Build) -> tuple[str, ...]:
+    """Name the wear plate when the impeller's two gaps together are more or less than their limits together.
+
+    The shims at the hub share the room out between the gaps; the room itself is set by the adjusting
+    screws and by the shims under the frame's flange.
+    """
+    gaps = [
+        build.position("impeller", "vane-edge") - build.position("wear-plate", "running-face"),
+        build.position("back-plate", "wet-face") - build.position("impeller", "back-vane-tip"),
+    ]
+    needed = [build.size.parts["clearance"][name] for name in ("wear-plate", "back-vane")]
+    room = sum(float(gap) for gap in gaps)
+    fits = sum(one.lower for one in needed) <= room <= sum(one.upper for one in needed)
+    return () if fits else ("wear-plate",)
+
+
 RULES = (
     Rule(85, "plate-square", plate_crooked),
     Rule(86, "plate-rim-sealed", plate_unsealed),
     Rule(87, "front-way-open", front_way_shut),
     Rule(88, "cover-on-screws", cover_rests_on_casing),
+    Rule(90, "adjusting-screws-locked", screws_unlocked),
+    Rule(91, "room-for-impeller", room_wrong),
     *wear_parts.RULES,
 )
+
+FAULTS = (
+    SeededFault("plate-tilted", 85, (Rows("adjusting-screw-2", ("adjusting-screw-uneven",)),), at=("adjusting-screw", "wear-plate")),
+    SeededFault("adjusting-nuts-left-off", 90, (LeftOut("adjusting-nut"),), at=("adjusting-nut", "adjusting-screw")),
+    SeededFault("inspection-o-ring-left-out", 1, (LeftOut("inspection-o-ring"),)),
+    SeededFault("plate-o-ring-left-out", 86, (LeftOut("plate-o-ring"),)),
+)  # fmt: skip
 
 SYSTEM = System(
     places=PLACES,
     joints=JOINTS,
     clearances=CLEARANCES,
     rules=RULES,
+    faults=FAULTS,
     work=WORK,
     always=(Rows("impeller", ("impeller-semi-open",)),),
 )

@@ -17,9 +17,10 @@ from models.parts import (
 )
 from models.spec.build import Build
 from models.spec.family import System
+from models.spec.fault import SeededFault
 from models.spec.joint import Joint, JointKind
 from models.spec.rule import Rule
-from models.spec.seat import AsOne, Option, Place, Rows, Seat
+from models.spec.seat import AsOne, LeftOut, Option, Place, Rows, Seat
 from models.spec.work import Work
 from models.systems import casing
 from models.systems.shared import WET_END
@@ -97,17 +98,18 @@ def charge_too_low(build: Build) -> tuple[str, ...]:
 
 def flap_does_not_shut(build: Build) -> tuple[str, ...]:
     """Name the flap's leaf when it cannot swing inwards, or is not wider than the bore it must shut."""
+    if not build.has("flap-leaf"):
+        return ()  # rule 1 says that the flange has no seal
     leaf = float(build.diameter("flap-leaf", "edge"))
     bore = float(build.diameter("suction-companion-flange", "bore"))
     shuts = bore < leaf < build.numbers_at("casing")["mouth-bore"]
-    outer, inner = (
-        build.numbers_at(f"flap-weight-{side}")["outside"] for side in ("outer", "inner")
-    )
-    return () if shuts and outer < bore and inner < leaf else ("flap-leaf",)
+    return () if shuts else ("flap-leaf",)
 
 
 def weight_outside(build: Build) -> tuple[str, ...]:
-    """Name the flap's weight that lies on the pump's side of the leaf when it is not the heavier, so that nothing drops the leaf shut."""
+    """Name the flap's weight on the pump's side of the leaf when it is not the heavier, so that nothing drops the leaf shut."""
+    if not build.has("flap-weight-inner", "flap-weight-outer"):
+        return ()
     sides = [build.piece_at(f"flap-weight-{side}") for side in ("inner", "outer")]
     outer, inner = sorted(sides, key=lambda piece: float(piece.pose.origin[0]))
     size = [
@@ -131,11 +133,24 @@ RULES = (
     Rule(84, "recirculation-open", port_shut),
 )
 
+FAULTS = (
+    SeededFault("flap-too-small", 82, (Rows("flap-leaf", ("flap-leaf-small",)),)),
+    SeededFault(
+        "flap-weights-changed-over", 83,
+        (Rows("flap-weight-inner", ("flap-weight-outer",)), Rows("flap-weight-outer", ("flap-weight-inner",))),
+        at=("flap-weight-inner", "flap-weight-outer"),
+    ),
+    SeededFault("fill-gasket-left-out", 1, (LeftOut("fill-gasket"),)),
+    SeededFault("discharge-companion-gasket-left-out", 1, (LeftOut("discharge-companion-gasket"),)),
+    SeededFault("casing-drain-ring-left-out", 1, (LeftOut("casing-drain-ring"),)),
+)  # fmt: skip
+
 SYSTEM = System(
     places=PLACES,
     joints=JOINTS,
     options=OPTIONS,
     rules=RULES,
+    faults=FAULTS,
     work=WORK,
     always=(AsOne("volute", "casing"),),
 )

@@ -50,14 +50,18 @@ def solids(pump: Build, open_pump: Build) -> dict[str, Any]:
     return made
 
 
-@pytest.fixture
-def make_tables(tmp_path: Path) -> Callable[[Changes], Path]:
-    """Copy the tables and change cells of the pump's size table."""
+class MakeTables(Protocol):
+    def __call__(self, changes: Changes, pump: str = ...) -> Path: ...
 
-    def make(changes: Changes) -> Path:
+
+@pytest.fixture
+def make_tables(tmp_path: Path) -> MakeTables:
+    """Copy the tables and change cells of a pump's size table."""
+
+    def make(changes: Changes, pump: str = PUMP) -> Path:
         folder = tmp_path / f"tables-{len(list(tmp_path.iterdir()))}"
         shutil.copytree(TABLES, folder)
-        path = folder / "sizes" / f"{PUMP}.csv"
+        path = folder / "sizes" / f"{pump}.csv"
         lines = path.read_text(encoding="utf-8").splitlines()
         left = dict(changes)
         for i, line in enumerate(lines):
