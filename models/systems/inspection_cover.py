@@ -25,6 +25,9 @@ from models.systems.shared import TAKEN_UP, WET_END, put_o_ring
 FEELER_SPREAD_MM = 0.15
 """Most that feelers may differ round the circle; beyond it something is crooked. Common practice."""
 
+LEVEL = 1e-12
+"""Slope below which a cover is level: what rounding leaves of screws that are set alike."""
+
 SCREWS, NUTS = ("casing", "adjusting-screws"), ("inspection-cover", "adjusting-nuts")
 STUDS = ("casing", "cover-studs")
 
@@ -77,7 +80,7 @@ def plate_tilt(build: Build) -> Length:
     """Give by how much in mm unequal adjusting screws make the gap less, at the impeller's rim where it is least."""
     up, right = find_tilt(build)
     tilt = math.hypot(float(up), float(right))
-    if tilt == 0.0:
+    if tilt < LEVEL:  # it has no direction, then
         return Length(0.0)
     along = up * (float(up) / tilt) + right * (float(right) / tilt)
     return along * (-float(build.diameter("impeller", "outside")) / 2)
