@@ -157,7 +157,7 @@ AS_PAIR = (("arrangement", "back-to-back"),)
 NUT_SLIPS = ("lock-tab-not-bent", "lock-washer-left-out")
 FAULTS = (
     SeededFault("pair-in-tandem", 51, SECOND_TURNED, needs=AS_PAIR, at=("pair-drive",)),
-    SeededFault("pair-face-to-face", 51, BOTH_TURNED, needs=AS_PAIR, at=("pair-suction", "pair-drive")),
+    SeededFault("pair-face-to-face", 51, BOTH_TURNED, needs=AS_PAIR, at=("pair-suction",)),
     *(fault for fault in bearing_frame.FAULTS if fault.key in NUT_SLIPS),
 )  # fmt: skip
 
@@ -184,7 +184,14 @@ SYSTEM = System(
     faults=FAULTS,
     views=(
         View("loads", "side", section=True, named=NAMED, loads=True),
-        View("bearing-section", "side", section=True, named=NAMED, close_to=NAMED, above=True),
+        View(
+            "bearing-section",
+            "side",
+            section=True,
+            named=NAMED,
+            close_to=(*NAMED, "roller-inner-ring"),
+            above=True,
+        ),
     ),
 )
 
