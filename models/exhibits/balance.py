@@ -37,7 +37,7 @@ RELIEF = System(
     always=IMPELLER.values["enclosed"],
     options=(HERE_FREE,),
     rules=(*wear_parts.RULES, *balance_line.RULES, Rule(144, "back-vanes-outside-ring", vanes_meet_ring)),
-    faults=open_casing.take_faults(wear_parts.FAULTS, HUB_RING),
+    faults=wear_parts.FAULTS,
     views=(
         View(
             "relief", "side", section=True, close_to=("impeller", "hub-ring", "wear-ring"), above=True,

@@ -15,7 +15,7 @@ IMPELLER, HUB_RING = wear_parts.OPTIONS
 WEAR = System(
     options=(IMPELLER,),
     rules=tuple(rule for rule in wear_parts.RULES if rule.key != "hub-ring-relieved"),
-    faults=open_casing.take_faults(wear_parts.FAULTS, IMPELLER),
+    faults=wear_parts.FAULTS,
     views=(
         View(
             "running-surfaces", "side", section=True, close_to=("impeller", "wear-ring", "wear-plate"), above=True,

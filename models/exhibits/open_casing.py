@@ -11,9 +11,8 @@ from collections.abc import Iterable
 from models.exhibits.impeller_fixings import CUT_SHAFT, GENERAL_RULES
 from models.parts import open_casing, shaft_carrier
 from models.spec.family import System
-from models.spec.fault import SeededFault
 from models.spec.joint import Joint, JointKind
-from models.spec.seat import AsOne, Option, Place, Seat
+from models.spec.seat import AsOne, Place, Seat
 from models.systems import bracket, casing, impeller_fixing, rules
 from models.systems.shared import FRAME, WET_END
 
@@ -52,18 +51,11 @@ FIXED = ("fixing", "keyed")
 """How the impeller is fixed here for good."""
 
 
-def take_faults(faults: Iterable[SeededFault], *options: Option) -> tuple[SeededFault, ...]:
-    """Take the mistakes that can be made with what is there, and with what these options put there."""
-    fills = [fill for option in options for value in option.values.values() for fill in value]
-    there = {place.name for place in PLACES}
-    there |= {fill.name for fill in fills if isinstance(fill, Place)}
-    return tuple(
-        fault
-        for fault in faults
-        if there.issuperset(fault.places)
-        and FIXED[1] in fault.list_needs().get(FIXED[0], (FIXED[1],))
-    )
-
+OF_FIXING = tuple(
+    fault
+    for fault in impeller_fixing.FAULTS
+    if FIXED[1] in fault.list_needs().get(FIXED[0], (FIXED[1],))
+)
 
 SYSTEM = System(
     places=PLACES,
@@ -77,6 +69,6 @@ SYSTEM = System(
         *(rule for rule in rules.RULES if rule.key in GENERAL_RULES),
         *impeller_fixing.RULES,
     ),
-    faults=take_faults((*casing.FAULTS, *bracket.FAULTS, *impeller_fixing.FAULTS)),
+    faults=(*casing.FAULTS, *bracket.FAULTS, *OF_FIXING),
     work=tuple(work for work in (*casing.WORK, *impeller_fixing.WORK) if work.key in WORK_TAKEN),
 )
