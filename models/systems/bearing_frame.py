@@ -199,7 +199,7 @@ FAULTS = (
         at=("oil-seal-inboard",),
     ),
     SeededFault("garter-left-off", 7, (LeftOut("garter-of-oil-seal-inboard"),)),
-    SeededFault("pair-in-tandem", 51, SECOND_TURNED, needs=PAIR, at=("bearing-outboard",)),
+    SeededFault("pair-in-tandem", 51, SECOND_TURNED, needs=PAIR, at=("bearing-outboard", "bearing-paired")),
     SeededFault("pair-face-to-face", 51, BOTH_TURNED, needs=PAIR, at=("bearing-paired", "bearing-outboard")),
     SeededFault("lock-tab-not-bent", 56, (Rows("lock-washer", ("lock-washer-not-bent",)),)),
     SeededFault("lock-washer-left-out", 56, (LeftOut("lock-washer"),)),

@@ -148,7 +148,7 @@ FAULTS = (
             Reseated("check-valve", Seat("outlet-face", "discharge-gasket", "drive-end"), turned=True),
             Reseated("check-valve-nut", Seat("bearing-face", "check-valve", "outlet-nut-face")),
         ),
-        needs=PRIMED, at=("check-valve", "check-flap"),
+        needs=PRIMED, at=("check-flap",),
     ),
     SeededFault(
         "flap-facing-left-out", 75,

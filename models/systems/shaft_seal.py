@@ -186,14 +186,6 @@ FAULTS = (
     SeededFault("face-o-ring-left-out", 40, (LeftOut("face-o-ring"),), needs=COILED),
     SeededFault("seal-spring-left-out", 41, (LeftOut("seal-spring"),), needs=COILED),
     SeededFault(
-        "seat-back-to-front", 41,
-        (
-            Reseated("seal-seat", Seat("lapped-face", "back-plate", "seat-shoulder"), turned=True),
-            Reseated("seal-face", Seat("lapped-face", "seal-seat", "back"), turned=True),
-        ),
-        needs=MECHANICAL, at=("seal-seat",),
-    ),
-    SeededFault(
         "lantern-misplaced", 42,
         (
             Reseated("lantern-ring", Seat("suction-end", "packing-ring-1", "drive-end")),
@@ -205,10 +197,10 @@ FAULTS = (
     SeededFault(
         "packing-joints-in-line", 50,
         tuple(
-            Reseated(f"packing-ring-{n}", Seat("suction-end", on, "drive-end"), mounts=("back-plate", "packing-joint-3"))
-            for n, on in ((4, "packing-ring-3"), (5, "packing-ring-4"))
+            Reseated(f"packing-ring-{n}", Seat("suction-end", on, "drive-end"), mounts=("back-plate", "packing-joint-4"))
+            for n, on in ((3, "lantern-ring"), (5, "packing-ring-4"))
         ),
-        needs=IN_PACKING, at=("packing-ring-4", "packing-ring-5"),
+        needs=IN_PACKING, at=("packing-ring-4", "packing-ring-3", "packing-ring-5"),
     ),
     SeededFault("packing-ring-left-out", 43, (LeftOut("packing-ring-5"),), needs=IN_PACKING),
 )  # fmt: skip

@@ -26,6 +26,7 @@ def test_every_fault_is_listed_with_its_rule_and_its_words() -> None:
     assert [one["fault"] for one in told] == [fault.key for fault in FAULTS]
     tab = next(one for one in told if one["fault"] == "tab-not-bent")
     assert (tab["family"], tab["rule"], tab["rule_key"]) == ("end-suction", 31, "tab-bent")
+    assert tab["must_be"].startswith("One tab of the tab washer stands at a flat")
     assert tab["needs"] == {"fixing": ["keyed"]}
     assert tab["what"] == "No tab of the tab washer was bent up"
     assert tab["leads_to"].startswith("Nothing keeps the impeller screw from turning.")

@@ -24,7 +24,7 @@ def bench() -> Bench:
 
 def draw(both: FaultyBench) -> np.ndarray:
     labels = {name: name for name in (*both.missing, *both.wrong)[:1]}
-    amiss = Amiss(both.missing, both.wrong, labels, labels, both.near_mm)
+    amiss = Amiss(both.missing, both.wrong, both.shown, labels, labels, both.near_mm)
     picture = draw_amiss(
         both.sound.assembly, both.faulty.assembly, amiss, BARE, size=SIZE, finish=Finish.REST
     )
@@ -54,7 +54,7 @@ def test_the_whole_pump_is_shown_with_a_frame(bench: Bench) -> None:
 
 def test_what_lies_inside_is_shown_in_section_and_close(bench: Bench) -> None:
     stage = Stage(bench.assembly)
-    outlook = find_outlook(stage, ("oil-seal-inboard",))
+    outlook = find_outlook((stage, stage), ("oil-seal-inboard",))
     assert (outlook.view, outlook.section) == (ViewName.SIDE, True)
     low, high = bench.assembly.by_name["oil-seal-inboard"].mesh.bounds
     assert np.ptp(outlook.around[:, 0]) < high[2] - low[2]
@@ -64,7 +64,8 @@ def test_what_lies_inside_is_shown_in_section_and_close(bench: Bench) -> None:
 
 
 def test_what_lies_outside_is_shown_from_a_corner(bench: Bench) -> None:
-    outlook = find_outlook(Stage(bench.assembly), ("coupling-key",))
+    stage = Stage(bench.assembly)
+    outlook = find_outlook((stage, stage), ("coupling-key",))
     assert not outlook.section
     assert outlook.view in (ViewName.ISO, ViewName.ISO_DRIVE)
 
@@ -87,7 +88,7 @@ def test_a_missing_piece_hides_nothing_and_is_drawn_within_a_broken_rim(bench: B
 def test_labels_too_long_for_a_close_up_are_made_smaller(bench: Bench) -> None:
     both = open_faulty(bench, "casing-gasket-left-out")
     labels = {"casing-gasket": "a label that is much too long for its close-up at this size"}
-    amiss = Amiss(both.missing, both.wrong, labels, labels)
+    amiss = Amiss(both.missing, both.wrong, both.shown, labels, labels)
     picture = draw_amiss(
         both.sound.assembly, both.faulty.assembly, amiss, BARE, size=SIZE, finish=Finish.REST
     )
@@ -97,8 +98,21 @@ def test_labels_too_long_for_a_close_up_are_made_smaller(bench: Bench) -> None:
 def test_a_point_is_looked_at_where_the_piece_is_too_large(bench: Bench) -> None:
     both = open_faulty(bench, "wear-ring-tight")
     assert both.near_mm is not None
-    outlook = find_outlook(Stage(bench.assembly), ("wear-ring",), both.near_mm)
+    stage = Stage(bench.assembly)
+    outlook = find_outlook((stage, stage), ("wear-ring",), both.near_mm)
     assert outlook.section
     assert np.ptp(outlook.around[:, 0]) < 20.0
     bore = float(bench.build.diameter("wear-ring", "bore"))
     assert both.near_mm[2] == pytest.approx(bore / 2)
+
+
+def test_of_each_part_concerned_one_piece_is_looked_at_where_it_should_be_and_where_it_is() -> None:
+    packed = open_bench("end-suction/100-250", {"bracket": "open", "shaft-seal": "packed"})
+    both = open_faulty(packed, "lantern-misplaced")
+    assert both.shown == ("lantern-ring",)
+    stages = Stage(both.sound.assembly), Stage(both.faulty.assembly)
+    around = find_outlook(stages, both.shown).around
+    for build in (both.sound.build, both.faulty.build):
+        for face in ("suction-end", "drive-end"):
+            at = float(build.position("lantern-ring", face))
+            assert around[:, 0].min() < at < around[:, 0].max()

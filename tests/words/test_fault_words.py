@@ -9,6 +9,17 @@ from trainer.words import load_words
 
 KEYS = sorted({fault.key for family in FAMILIES.values() for fault in family.faults})
 
+RULES = sorted(
+    {rule.key for rule in FAMILIES["end-suction"].rules}
+    | {
+        rule.key
+        for family in FAMILIES.values()
+        for rule in family.rules
+        if rule.number in {fault.rule for fault in family.faults}
+    }
+)
+"""Those of the end-suction pump, and those that a fault of any family breaks."""
+
 
 @pytest.mark.parametrize("key", KEYS)
 def test_a_fault_says_what_is_wrong_and_what_it_leads_to(key: str) -> None:
@@ -19,6 +30,13 @@ def test_a_fault_says_what_is_wrong_and_what_it_leads_to(key: str) -> None:
     assert leads_to[0].isupper()
     assert leads_to.endswith(".")
     assert len(leads_to) > len(what)
+
+
+@pytest.mark.parametrize("key", RULES)
+def test_a_rule_says_what_must_be_so(key: str) -> None:
+    told = load_words().say(f"rule.{key}")
+    assert told[0].isupper()
+    assert told.endswith(".")
 
 
 def test_no_two_faults_read_alike() -> None:

@@ -218,7 +218,7 @@ def draw_fault(
         wrong=words.say("fault.wrong"),
         caption=words.say(f"fault.{both.fault.key}.leads-to"),
     )
-    amiss = Amiss(both.missing, both.wrong, right, wrong, both.near_mm)
+    amiss = Amiss(both.missing, both.wrong, both.shown, right, wrong, both.near_mm)
     return draw_amiss(both.sound.assembly, both.faulty.assembly, amiss, headings, size=size)
 
 

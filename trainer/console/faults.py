@@ -44,11 +44,13 @@ def list_faulted(build: str | None) -> list[tuple[Family, SeededFault]]:
 
 def describe_fault(words: Words, family: Family, fault: SeededFault) -> dict[str, Any]:
     """Describe a fault for scripts."""
+    key = next(rule.key for rule in family.rules if rule.number == fault.rule)
     return {
         "fault": fault.key,
         "family": family.name,
         "rule": fault.rule,
-        "rule_key": next(rule.key for rule in family.rules if rule.number == fault.rule),
+        "rule_key": key,
+        "must_be": words.say(f"rule.{key}"),
         "what": words.say(f"fault.{fault.key}"),
         "leads_to": words.say(f"fault.{fault.key}.leads-to"),
         "needs": {option: list(values) for option, values in family.list_needs(fault).items()},

@@ -44,6 +44,13 @@ class FaultyBench:
         return tuple(n for n in self.concerned if build.pieces[n].place.name not in lacking)
 
     @cached_property
+    def shown(self) -> tuple[str, ...]:
+        """The pieces to look at: the first that is concerned of each part."""
+        places = self.sound.build.pieces
+        names = (*self.missing, *self.wrong)
+        return tuple({places[name].place.name: name for name in reversed(names)}.values())[::-1]
+
+    @cached_property
     def near_mm(self) -> npt.NDArray[np.float64] | None:
         """The point (3,) mm of the sound pump which the eye goes to, above the shaft; None: the first of the pieces."""
         if self.fault.near is None:

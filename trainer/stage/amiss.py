@@ -54,12 +54,13 @@ class Amiss:
     """What a picture is about.
 
     missing: pieces that ought to be there. wrong: pieces that are there, but not as they should.
-    right_labels and wrong_labels: by piece, a short text on a leader, as it should be and as it is; the
-    first decides how all is seen. near_mm: the point (3,) to look at in section; those pieces if None.
+    shown: those of them to look at, of which the first decides how. near_mm: the point (3,) to look at
+    in section instead. right_labels and wrong_labels: by piece, a short text on a leader.
     """
 
     missing: tuple[str, ...]
     wrong: tuple[str, ...]
+    shown: tuple[str, ...]
     right_labels: Mapping[str, str]
     wrong_labels: Mapping[str, str]
     near_mm: Vector | None = None
@@ -107,34 +108,33 @@ def draw_amiss(
     head, left = round(1.3 * letters.row_px), round(WHERE_SHARE * size[0])
     wide, tall = (size[0] - left) // 2, size[1] - top - head
     missing, wrong = frozenset(amiss.missing), frozenset(amiss.wrong)
-    stage = Stage(sound, look)
-    outlook = find_outlook(stage, tuple(amiss.right_labels), amiss.near_mm)
+    # A close-up is less high than the page: its letters must not shrink with it.
+    large = replace(look, label_px=round(look.label_px * size[1] / tall))
+    texts = (*amiss.right_labels.values(), *amiss.wrong_labels.values())
+    large = _fit_labels(large, texts, (wide, tall))
+    stages = Stage(sound, large), Stage(_join(sound, faulty, missing), large)
+    outlook = find_outlook(stages, amiss.shown, amiss.near_mm)
     column = left - letters.pad_px
-    where = _draw_where(stage, outlook, (column, round(column * WHERE_HIGH)), letters.scale, finish)
+    where = _draw_where(
+        stages[0], outlook, (column, round(column * WHERE_HIGH)), letters.scale, finish
+    )
     page.paste(where, (letters.pad_px, top + head))
     _write(page, letters, look, headings.where, (letters.pad_px, top))
     _write_below(page, letters, look, headings.caption, top + head + where.height, column)
-    # A close-up is less high than the page: its letters must not shrink with it.
-    large = replace(look, label_px=round(look.label_px * size[1] / tall))
-    large = _fit_labels(
-        large, (*amiss.right_labels.values(), *amiss.wrong_labels.values()), (wide, tall)
-    )
-    marks = Marks(in_the_way=wrong, missing=missing)
     halves = (
-        (headings.right, sound, Marks(lit=missing | wrong), amiss.right_labels),
-        (headings.wrong, _join(sound, faulty, missing), marks, amiss.wrong_labels),
+        (headings.right, Marks(lit=missing | wrong), amiss.right_labels),
+        (headings.wrong, Marks(in_the_way=wrong, missing=missing), amiss.wrong_labels),
     )
-    for heading, assembly, marks, told in halves:
-        stage = Stage(assembly, large)
+    for stage, (heading, marks, told) in zip(stages, halves, strict=True):
         half = draw_picture(
-            assembly,
+            stage.assembly,
             size=(wide, tall),
             camera=outlook.view,
             section=outlook.section,
             lit=marks.lit,
             in_the_way=marks.in_the_way,
             missing=marks.missing,
-            ghosted=outlook.ghosted & frozenset(assembly.by_name),
+            ghosted=outlook.ghosted & frozenset(stage.assembly.by_name),
             labels=told,
             spots={
                 name: find_spot(stage, outlook, name) if amiss.near_mm is None else amiss.near_mm
@@ -209,16 +209,22 @@ def _write_below(
         ImageDraw.Draw(page).text(corner, line, fill=look.ink, font=letters.caption)
 
 
-def find_outlook(stage: Stage, names: tuple[str, ...], near_mm: Vector | None = None) -> Outlook:
-    """Find how pieces, the first of them above all, are best seen; or a point (3,) mm in section."""
+def find_outlook(
+    stages: tuple[Stage, Stage], names: tuple[str, ...], near_mm: Vector | None = None
+) -> Outlook:
+    """Find how pieces, the first of them above all, are best seen on both stages; or a point (3,) mm in section."""
+    stage = stages[0]
     if near_mm is not None:
         reach = NEAR_SHARE * float(np.ptp(stage.find_points(), axis=0).max()) / 2.0
         sides = np.array([[x, 0.0, z] for x in (-reach, reach) for z in (-reach, reach)])
         return Outlook(ViewName.SIDE, True, frozenset(), near_mm + sides)
     view, section, seen = _find_view(stage, names[0])
-    stage.set_section(section)
-    stage.look_from(view)
-    points = np.concatenate([_find_focus(stage, name, section=section) for name in names])
+    for each in stages:
+        each.set_section(section)
+        each.look_from(view)
+    points = np.concatenate(
+        [_find_focus(each, name, section=section) for each in stages for name in names]
+    )
     glass: frozenset[str] = frozenset()
     if seen < SEEN_SHARE and not section:
         _look_at(stage, points)

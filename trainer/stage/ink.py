@@ -74,13 +74,18 @@ def paint(picture: Pixels, mask: Mask, colour: Colour, share: float = 1.0) -> No
         )
 
 
-def paint_missing(picture: Pixels, covered: Mask, look: Look, scale: int) -> None:
-    """Show where something ought to stand: pale stripes within a broken rim, over whatever is there, in place."""
+def paint_missing(picture: Pixels, covered: Mask, look: Look, scale: int, *, is_cut: bool) -> None:
+    """Show where something ought to stand: stripes within a broken rim, over whatever is there, in place.
+
+    A cut face covers what lies there; through a whole piece what it would hide is seen.
+    """
     width = round(look.mark_px * scale / 2)
     box = find_box(covered, width + 2)
     picture, covered = picture[box], covered[box]
-    paint(picture, covered, look.ground, 0.45)
-    paint(picture, covered & make_stripes(covered.shape, 9.0 * scale), look.in_the_way, 0.35)
+    if is_cut:
+        paint(picture, covered, look.ground, 0.45)
+    pitch_px = (9.0 if is_cut else 18.0) * scale
+    paint(picture, covered & make_stripes(covered.shape, pitch_px), look.in_the_way, 0.35)
     rim = grow(covered, width) & ~covered
     paint(picture, rim & make_dashes(covered.shape, 7.0 * scale), look.in_the_way)
 

@@ -306,7 +306,8 @@ class Stage:
         if names & self.marks.missing:
             numbers = self._number(names & self.marks.missing)
             cut = numbers % 2 == 1  # of what is cut its cut face says where, and hides less
-            ink.paint_missing(picture, cut if cut.any() else numbers > 0, self.look, scale)
+            covered = cut if cut.any() else numbers > 0
+            ink.paint_missing(picture, covered, self.look, scale, is_cut=bool(cut.any()))
             yield
 
     def _add_mark(
