@@ -148,7 +148,6 @@ SEMI = (("impeller", "semi-open"),)
 
 FAULTS = (
     SeededFault("wear-plate-left-out", 21, (Without("wear-plate"), Without("wear-plate-screw")), needs=SEMI, at=("wear-plate",)),
-    SeededFault("plate-screws-proud", 26, (Rows("wear-plate-screw", ("wear-plate-screw-larger",)),), needs=SEMI),
     SeededFault(
         "balance-line-left-off", 25,
         (*(Without(f"union-ring-{end}") for end in balance_line.ENDS), Without("balance-line")),

@@ -5,6 +5,8 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
+from models.builds import FAMILIES
+from models.spec.making import find_fault
 from trainer.session.bench import Bench, open_bench
 from trainer.session.faults import FaultyBench, open_faulty
 from trainer.stage.amiss import Amiss, Headings, draw_amiss, find_outlook, find_spot
@@ -116,3 +118,16 @@ def test_of_each_part_concerned_one_piece_is_looked_at_where_it_should_be_and_wh
         for face in ("suction-end", "drive-end"):
             at = float(build.position("lantern-ring", face))
             assert around[:, 0].min() < at < around[:, 0].max()
+
+
+@pytest.mark.long
+@pytest.mark.parametrize("key", [fault.key for fault in FAMILIES["end-suction"].faults])
+def test_every_mistake_is_seen_in_its_picture(key: str) -> None:
+    family = FAMILIES["end-suction"]
+    needed = family.list_needs(find_fault(family, key))
+    chosen = {option: values[0] for option, values in needed.items()}
+    picture, look = draw(open_faulty(open_bench("end-suction/100-250", chosen), key)), Look()
+    left = round(0.26 * SIZE[0])
+    middle = (left + SIZE[0]) // 2
+    assert count_near(picture[:, left:middle], look.accent) > 100
+    assert count_near(picture[:, middle:], look.in_the_way) > 100

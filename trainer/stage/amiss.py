@@ -23,19 +23,19 @@ WHERE_HIGH = 0.75
 """Height of the picture of the whole pump, as a share of its width."""
 FRAME_PX, LEAST_FRAME_PX = 3.5, 30.0
 """On the whole pump, the width of the frame round what the close-ups show, and its least size, on a page 720 pixels high."""
-AROUND = 2.2
+AROUND = 1.7
 """How much is shown around what the picture is about, as a multiple of its own size."""
 THIN_AROUND = 40.0
 """Of something long and thin no more is shown than this multiple of its thickness, or it would be a hair."""
 CLOSEST_SHARE = 0.035
 """A close-up shows at least this share of all there is, from end to end."""
-NEAR_SHARE = 0.02
+NEAR_SHARE = 0.025
 """Where a face is looked at and not a piece, this share of all there is is shown."""
 OUTSIDE_SHARE = 0.6
 """A piece of which this much is seen from a corner lies outside, and needs no section."""
 UPPER = 0.05
 """How far down the upper edge of what is looked at goes, as a share of its height."""
-CORNERS = (ViewName.ISO, ViewName.ISO_DRIVE)
+CORNERS = (ViewName.ISO, ViewName.ISO_DRIVE, ViewName.ISO_RIGHT)
 
 
 @dataclass(frozen=True, slots=True)

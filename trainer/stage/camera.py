@@ -24,6 +24,7 @@ class ViewName(StrEnum):
 
     ISO = "iso"
     ISO_DRIVE = "iso-drive"
+    ISO_RIGHT = "iso-right"
     SIDE = "side"
     SUCTION = "suction"
     DRIVE = "drive"
@@ -36,6 +37,7 @@ class ViewName(StrEnum):
 _VIEWS: dict[ViewName, tuple[tuple[float, float, float], tuple[float, float, float]]] = {
     ViewName.ISO: ((-0.62, -0.78, 0.46), (0.0, 0.0, 1.0)),
     ViewName.ISO_DRIVE: ((0.62, -0.78, 0.46), (0.0, 0.0, 1.0)),
+    ViewName.ISO_RIGHT: ((-0.62, 0.78, 0.46), (0.0, 0.0, 1.0)),
     ViewName.SIDE: ((0.0, -1.0, 0.0), (0.0, 0.0, 1.0)),
     ViewName.SUCTION: ((-1.0, 0.0, 0.0), (0.0, 0.0, 1.0)),
     ViewName.DRIVE: ((1.0, 0.0, 0.0), (0.0, 0.0, 1.0)),
