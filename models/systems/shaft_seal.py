@@ -200,7 +200,7 @@ FAULTS = (
             Reseated(f"packing-ring-{n}", Seat("suction-end", on, "drive-end"), mounts=("back-plate", "packing-joint-4"))
             for n, on in ((3, "lantern-ring"), (5, "packing-ring-4"))
         ),
-        needs=IN_PACKING, at=("packing-ring-4", "packing-ring-3", "packing-ring-5"),
+        needs=IN_PACKING, at=("packing-ring-3", "packing-ring-5", "packing-ring-4"),
     ),
     SeededFault("packing-ring-left-out", 43, (LeftOut("packing-ring-5"),), needs=IN_PACKING),
 )  # fmt: skip
