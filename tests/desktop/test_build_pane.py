@@ -12,6 +12,7 @@ from models.builds import list_builds
 from tests.desktop.conftest import LONGEST_S
 from trainer.desktop.window import PumpWindow
 from trainer.session.choosing import find_usual
+from trainer.stage.camera import ViewName
 
 
 def wait(done: Callable[[], bool]) -> None:
@@ -81,3 +82,23 @@ def test_another_pump_comes_onto_the_bench_and_the_walk_waits_for_its_own(pane: 
     wait(lambda: pane.ordered is not None and pane.lesson.next.isEnabled())
     assert pane.lesson.number == page
     assert pane.bench.build.options == find_usual(pane.bench.build.family)
+
+
+def put_on_bench(window: PumpWindow, name: str) -> None:
+    sizes = window.builds.sizes
+    sizes.choose(name)
+    sizes.activated.emit(sizes.currentIndex())
+    window.builds.go.click()
+    wait(lambda: window.bench is not None and window.bench.build.name == name)
+
+
+def test_an_exhibit_is_looked_at_as_its_view_says_and_a_pump_from_the_corner_again(
+    pane: PumpWindow,
+) -> None:
+    put_on_bench(pane, "rolling-bearings/bore-50")
+    assert pane.section.isChecked()
+    assert pane.view.camera.towards.tolist() == [0.0, -1.0, 0.0]
+    wait(lambda: pane.ordered is not None)
+    put_on_bench(pane, "end-suction/100-250")
+    assert not pane.section.isChecked()
+    assert pane.views[ViewName.ISO].isChecked()

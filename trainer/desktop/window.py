@@ -144,6 +144,7 @@ class PumpWindow(WindowFrame):
         self.lesson.set_bench(bench)
         if other:
             self._name_build(bench.build)
+            self.take_view(bench.build.family)
         if first:
             self._start_later()
             # From now on a change is made without waiting for the kernel to be loaded.

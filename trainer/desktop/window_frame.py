@@ -18,6 +18,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from models.spec.view import View
 from trainer.desktop.build_pane import BuildPane
 from trainer.desktop.hands import PumpHands
 from trainer.desktop.lesson_pane import LessonPane
@@ -38,6 +39,7 @@ from trainer.stage.camera import ViewName
 from trainer.words import Words
 
 if TYPE_CHECKING:
+    from models.spec.family import Family
     from trainer.records import Records
 
 PANES = ("lesson", "part", "shim", "build")
@@ -94,6 +96,7 @@ class WindowFrame(QWidget):
             spoken=words.say("window.section-spoken"),
             checkable=True,
         )
+        self._viewed = ""
         self.views = {
             view: make_button(
                 words.say(f"window.view-{view.value}"),
@@ -211,6 +214,19 @@ class WindowFrame(QWidget):
         self.leave_close_up()
         self.views[view].setChecked(True)
         self.view.look_from(view)
+
+    def take_view(self, family: Family) -> None:
+        """Look at a family that did not stand here as its first view does, at one without views from the corner."""
+        if family.name == self._viewed:
+            return
+        self._viewed = family.name
+        view = family.views[0] if family.views else View("", ViewName.ISO)
+        self.section.setChecked(view.section)
+        self.view.set_section(view.section)
+        button = self.views.get(ViewName(view.camera))
+        if button is not None:
+            button.setChecked(True)
+        self.view.look_from(view.camera)
 
     def fit_view(self) -> None:
         """Bring the whole pump into the picture."""
