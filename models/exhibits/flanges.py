@@ -5,11 +5,13 @@ from __future__ import annotations
 from models.parts import flange_gasket, hex_screw, nut, pipe_flange
 from models.spec.build import Build
 from models.spec.family import System, join_systems
+from models.spec.fault import SeededFault
 from models.spec.joint import Joint, JointKind
 from models.spec.rule import Rule
-from models.spec.seat import Option, Place, Rows, Seat, Span
+from models.spec.seat import LeftOut, Option, Place, Rows, Seat, Span
 from models.spec.view import View
 from models.spec.work import Work
+from models.systems import rules
 
 PIPE = "pipe"
 FLANGES = ("upstream-flange", "downstream-flange")
@@ -38,6 +40,8 @@ def bolts_too_short(build: Build) -> tuple[str, ...]:
 
 def gasket_is_off(build: Build) -> tuple[str, ...]:
     """Name the gasket when it stands in the stream, or leaves part of the sealing face bare."""
+    if not build.has("flange-gasket"):
+        return ()  # that there is none says rule 1
     row, flange = build.numbers_at("flange-gasket"), build.numbers_at("upstream-flange")
     outside = float(build.diameter("flange-gasket", "outside"))
     sealing = flange["raise-diameter"] if flange["raise-height"] > 0 else flange["outside"]
@@ -56,6 +60,16 @@ def drillings_differ(build: Build) -> tuple[str, ...]:
             bad.append(place)
     return tuple(bad)
 
+
+RAISED, PN16 = (("facing", "raised"),), (("flanges", "pn16"),)
+
+FAULTS = (
+    SeededFault("flange-gasket-left-out", 1, (LeftOut("flange-gasket"),)),
+    SeededFault("raised-against-flat", 125, (Rows("downstream-flange", ("flange-flat",)),), needs=RAISED, near=("downstream-flange", "face")),
+    SeededFault("flange-bolts-short", 126, (Rows("flange-bolt", ("flange-bolt-short",)),)),
+    SeededFault("gasket-in-the-stream", 127, (Rows("flange-gasket", ("flange-gasket-small",)),)),
+    SeededFault("drillings-mixed", 128, (Rows("downstream-flange", ("drilling-class-150",)),), needs=PN16),
+)  # fmt: skip
 
 DRILLED = (*FLANGES, "flange-gasket")
 """What has rows of its own for each drilling, with the bolts that go through."""
@@ -95,7 +109,9 @@ SYSTEM = System(
             },
         ),
     ),
+    faults=FAULTS,
     rules=(
+        Rule(1, "wet-joint-sealed", rules.unsealed_joints),
         Rule(125, "flange-faces-alike", faces_differ),
         Rule(126, "bolts-through-nuts", bolts_too_short),
         Rule(127, "gasket-covers-face", gasket_is_off),

@@ -22,11 +22,13 @@ from models.parts import (
 )
 from models.spec.clearance import Clearance, ClearanceKind
 from models.spec.family import System, join_systems
+from models.spec.fault import SeededFault
 from models.spec.joint import Joint, JointKind
 from models.spec.practice import Practice
-from models.spec.seat import Option, Place, Rows, Seat, Span
+from models.spec.seat import LeftOut, Option, Place, Rows, Seat, Span
 from models.spec.view import View
 from models.spec.work import Work
+from models.systems import shaft_seal
 from models.systems.shared import SEAL, TAKEN_UP, put_o_ring
 
 CHAMBER = "seal-chamber"
@@ -102,6 +104,21 @@ SEAL_SYSTEM = System(
 )  # fmt: skip
 
 IN_SEAL = ("seal-seat", "seat-o-ring", "seal-face", "face-o-ring", "seal-spring", "seal-retainer", "seal-sleeve", "sleeve-o-ring")  # fmt: skip
+TAKEN = ("seat-o-ring-left-out", "face-o-ring-left-out", "seal-spring-left-out")
+"""Mistakes of the pump's own seal that can be made here too."""
+
+FAULTS = (
+    *(fault for fault in shaft_seal.FAULTS if fault.key in TAKEN),
+    SeededFault("gland-plate-gasket-left-out", 1, (LeftOut("gland-plate-gasket"),)),
+    SeededFault(
+        "sleeve-step-too-long", 113, (Rows("seal-sleeve", ("seal-sleeve-long-step",)),),
+        needs=(("seal-balance", "balanced"),),
+    ),
+    SeededFault(
+        "wide-face-fitted", 111, (Rows("seal-face", ("seal-face-wide",)),), needs=(("seal-balance", "balanced"),)
+    ),
+)  # fmt: skip
+
 SHOWN = ("seal-sleeve", "seal-retainer", "seal-face", "seal-seat")
 
 VIEWS = (
@@ -109,4 +126,6 @@ VIEWS = (
     View("seal-faces", "side", section=True, named=(*SHOWN, "face-o-ring"), close_to=SHOWN, above=True),
 )  # fmt: skip
 
-FAMILY = join_systems("mechanical-seal", HOUSING_SYSTEM, SEAL_SYSTEM, System(views=VIEWS))
+FAMILY = join_systems(
+    "mechanical-seal", HOUSING_SYSTEM, SEAL_SYSTEM, System(views=VIEWS, faults=FAULTS)
+)

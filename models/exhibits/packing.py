@@ -8,12 +8,13 @@ from models.parts import gland, lantern_ring, nut, packing_ring, stub_shaft, stu
 from models.spec.build import Build
 from models.spec.clearance import Clearance, ClearanceKind
 from models.spec.family import System, join_systems
+from models.spec.fault import SeededFault
 from models.spec.joint import Joint, JointKind
 from models.spec.length import Length
 from models.spec.part import Part
 from models.spec.result import Result
 from models.spec.rule import Rule
-from models.spec.seat import Option, Place, Rows, Seat, Span
+from models.spec.seat import LeftOut, Option, Place, Reseated, Rows, Seat, Span
 from models.spec.view import View
 from models.spec.work import Work
 from models.systems import shaft_seal
@@ -68,7 +69,7 @@ def packing_of_wrong_size(build: Build) -> tuple[str, ...]:
     """Name the packing rings whose cut section does not go into the room between shaft and box, or is too thin for it."""
     shaft, box = float(build.diameter(*JOURNAL)), float(build.diameter(BOX, "box-bore"))
     bad = []
-    for place in RINGS:
+    for place in filter(build.has, RINGS):
         row = build.numbers_at(place)
         inside, outside = row["free-inside"], row["free-outside"]
         goes_in = shaft < inside < outside < box
@@ -76,6 +77,21 @@ def packing_of_wrong_size(build: Build) -> tuple[str, ...]:
             bad.append(place)
     return tuple(bad)
 
+
+FAULTS = (
+    *(fault for fault in shaft_seal.FAULTS if fault.key == "lantern-misplaced"),
+    SeededFault(
+        "packing-joints-in-line", 50,
+        tuple(
+            Reseated(f"packing-ring-{n}", Seat("suction-end", on, "drive-end"), mounts=(BOX, "packing-joint-3"))
+            for n, on in ((4, "packing-ring-3"), (5, "packing-ring-4"))
+        ),
+        at=("packing-ring-4", "packing-ring-5"),
+    ),
+    SeededFault("packing-ring-left-out", 43, (LeftOut("packing-ring-5"),), needs=(("gland", "pulled-up"),)),
+    SeededFault("packing-too-thin", 123, tuple(Rows(ring, ("packing-ring-thin",)) for ring in RINGS), at=("packing-ring-3",)),
+    SeededFault("gland-studs-too-short", 122, (Rows("gland-stud", ("gland-stud-short",)),), at=("gland-stud", "gland-nut")),
+)  # fmt: skip
 
 SYSTEM = System(
     places=(
@@ -98,6 +114,7 @@ SYSTEM = System(
         Option("gland", {"just-touching": (), "pulled-up": _pack(packing_ring.SQUEEZED, is_spread=True)}),
     ),
     clearances=(Clearance("gland-travel", ClearanceKind.AXIAL, (BOX, "box-end"), ("gland", "flange-face")),),
+    faults=FAULTS,
     rules=(
         Rule(42, "lantern-under-port", partial(shaft_seal.lantern_misses_port, box=BOX)),
         Rule(43, "gland-can-follow", partial(shaft_seal.gland_has_no_grip, box=BOX)),

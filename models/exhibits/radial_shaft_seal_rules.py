@@ -1,4 +1,4 @@
-"""What must be so of a lip seal, a bearing isolator and a cassette seal. Numbers 101 to 109."""
+"""What must be so of a lip seal, a bearing isolator and a cassette seal. Numbers 7 and 101 to 109."""
 
 from __future__ import annotations
 
@@ -7,6 +7,7 @@ import itertools
 from models.parts.isolator_stator import TEETH
 from models.spec.build import Build
 from models.spec.rule import Rule
+from models.systems import rules
 
 LIPS = {"track-lip-seal": "lip", "cassette-lips": "cassette"}
 """What carries a main lip, with the housing it stands in."""
@@ -67,6 +68,8 @@ def _radial_gaps_mm(build: Build) -> list[float]:
 
 def rotor_rubs(build: Build) -> tuple[str, ...]:
     """Name the rotor when it does not clear the stator all round and at either end of its float."""
+    if not build.has("unitising-ring"):
+        return ()  # without the ring it floats as it likes, which rule 105 says
     gaps = [*_radial_gaps_mm(build), *(gap - _float_mm(build) for gap in _axial_gaps_mm(build))]
     return () if min(gaps) > 0 else ("isolator-rotor",)
 
@@ -79,7 +82,9 @@ def teeth_stand_apart(build: Build) -> tuple[str, ...]:
 
 
 def ring_lets_go(build: Build) -> tuple[str, ...]:
-    """Name the unitising ring when it does not stand in the grooves of both rotor and stator."""
+    """Name the unitising ring when it does not stand in the grooves of both, or what it should keep together."""
+    if not build.has("unitising-ring"):
+        return ("isolator-rotor", "isolator-stator")
     inside, outside = (
         float(build.diameter("unitising-ring", face)) for face in ("bore", "outside")
     )
@@ -99,8 +104,10 @@ def ring_lets_go(build: Build) -> tuple[str, ...]:
 
 def isolator_slips(build: Build) -> tuple[str, ...]:
     """Name the rotor that its O-ring does not grip the shaft for, and the stator that is loose in its housing."""
-    ring = build.numbers_at("drive-o-ring")
-    squeezed = abs(ring["groove"] - ring["mate"]) / 2 < ring["section"]
+    squeezed = False
+    if build.has("drive-o-ring"):
+        ring = build.numbers_at("drive-o-ring")
+        squeezed = abs(ring["groove"] - ring["mate"]) / 2 < ring["section"]
     tight = float(build.diameter("isolator-stator", "outside")) > float(
         build.diameter("seal-stand", "isolator-bore")
     )
@@ -166,6 +173,7 @@ def cassette_falls_apart(build: Build) -> tuple[str, ...]:
 
 
 RULES = (
+    Rule(7, "lip-has-garter", rules.garters_lacking),
     Rule(101, "lip-faces-fluid", lips_look_away),
     Rule(102, "lip-on-hardened-track", lip_misses_track),
     Rule(103, "rotor-clears-stator", rotor_rubs),

@@ -20,8 +20,9 @@ from models.parts import (
 )
 from models.spec.clearance import Clearance, ClearanceKind
 from models.spec.family import System, join_systems
+from models.spec.fault import SeededFault
 from models.spec.joint import Joint, JointKind
-from models.spec.seat import Place, Seat, Span
+from models.spec.seat import LeftOut, Place, Reseated, Rows, Seat, Span
 from models.spec.view import View
 from models.systems.lip_seals import join_garter, put_lip_seal
 from models.systems.shared import put_o_ring
@@ -110,6 +111,18 @@ CASSETTE_SYSTEM = System(
 The shaft is drawn out of the sleeve, which stays in the housing with the rest of its seal.
 """
 
+FAULTS = (
+    SeededFault(
+        "track-lip-reversed", 101,
+        (Reseated("track-lip-seal", Seat("lip-side", "seal-stand", "lip-shoulder"), turned=True),),
+    ),
+    SeededFault("track-garter-left-off", 7, (LeftOut("garter-of-track-lip-seal"),)),
+    SeededFault("track-too-short", 102, (Rows("hardened-track", ("hardened-track-short",)),)),
+    SeededFault("unitising-ring-left-out", 105, (LeftOut("unitising-ring"),)),
+    SeededFault("drive-o-ring-left-out", 106, (LeftOut("drive-o-ring"),)),
+    SeededFault("cassette-on-worn-shaft", 107, (Rows("stub-shaft", ("stub-shaft-worn",)),), at=("stub-shaft", "cassette-sleeve"), near=("stub-shaft", "journal-2")),
+)  # fmt: skip
+
 IN_LIP = ("track-lip-seal", "garter-of-track-lip-seal", "hardened-track")
 IN_ISOLATOR = ("isolator-rotor", "isolator-stator", "unitising-ring", "drive-o-ring")
 IN_CASSETTE = ("cassette-sleeve", "cassette-case", "cassette-lips", "garter-of-cassette-lips")
@@ -127,5 +140,5 @@ FAMILY = join_systems(
     LIP_SYSTEM,
     ISOLATOR_SYSTEM,
     CASSETTE_SYSTEM,
-    System(rules=radial_shaft_seal_rules.RULES, views=VIEWS),
+    System(rules=radial_shaft_seal_rules.RULES, faults=FAULTS, views=VIEWS),
 )

@@ -1,4 +1,4 @@
-"""The balance of a mechanical seal: how much of the pressure round it shuts the faces. Rules 41, 47 to 49 and 111 to 115."""
+"""The balance of a mechanical seal: how much of the pressure round it shuts the faces. Rules 1, 40, 41, 47 to 49 and 111 to 115."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from models.spec.build import Build
 from models.spec.length import Length
 from models.spec.result import Result
 from models.spec.rule import Rule
-from models.systems import seal_rules
+from models.systems import rules, seal_rules
 
 UNBALANCED_ABOVE = 1.0
 """An unbalanced seal is shut by more than the pressure on its faces alone. Common practice."""
@@ -67,6 +67,8 @@ LEAST_FOLLOW_MM = 1.0
 
 def ring_misses_journal(build: Build) -> tuple[str, ...]:
     """Name the O-ring of the rotating face when it is not squeezed, or lies beyond the journal it slides on."""
+    if not build.has("face-o-ring"):
+        return ()  # that there is none says rule 40
     ring = build.numbers_at("face-o-ring")
     squeezed = abs(ring["groove"] - ring["mate"]) / 2 < ring["section"]
     low = float(build.position("seal-sleeve", "flange-face"))
@@ -83,6 +85,8 @@ def seat_meets_sleeve(build: Build) -> tuple[str, ...]:
 
 
 RULES = (
+    Rule(1, "wet-joint-sealed", rules.unsealed_joints),
+    Rule(40, "seal-rings-there", seal_rules.seal_rings_lacking),
     Rule(41, "spring-pushes-to-seat", seal_rules.spring_pushes_away),
     Rule(47, "seal-face-driven", seal_rules.face_not_driven),
     Rule(48, "hub-drives-seal", partial(seal_rules.hub_does_not_drive, hub_place="seal-sleeve")),

@@ -14,13 +14,16 @@ from models.spec.part import Material, Mount, Numbers, Part, Row, Solid
 NECK_SHARE = 1.22
 """Outside of the neck where it meets the flange, in outsides of the pipe: how such flanges look."""
 
+EDGE_MM = 0.2
+"""How far inside its edge a raised face is looked for."""
+
 
 def faces(row: Row) -> Mapping[str, Face]:
     """Name the sealing face, the face the bolts bear on, the rim, the bore and the pipe's end."""
     back = -row["thickness"]
-    inside = (float(row["bore"]) + float(row["raise-diameter"])) / 4
+    edge = float(row["raise-diameter"]) / 2 - EDGE_MM
     return {
-        "face": plane(0.0, +1, near=(0.0, inside)),
+        "face": plane(0.0, +1, near=(0.0, edge)),
         "bolt-face": plane(back, -1, near=(float(back), float(row["bolt-circle"]) / 2)),
         "rim": journal(row["outside"], float(back) + 1),
         "bore": bore(row["bore"], float(back)),

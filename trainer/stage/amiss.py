@@ -31,6 +31,8 @@ CLOSEST_SHARE = 0.035
 """A close-up shows at least this share of all there is, from end to end."""
 NEAR_SHARE = 0.025
 """Where a face is looked at and not a piece, this share of all there is is shown."""
+NEAR_LEAST_MM = 8.0
+"""How far round a point one looks at least, so that in a small exhibit its surroundings are still seen."""
 OUTSIDE_SHARE = 0.6
 """A piece of which this much is seen from a corner lies outside, and needs no section."""
 UPPER = 0.05
@@ -216,6 +218,7 @@ def find_outlook(
     stage = stages[0]
     if near_mm is not None:
         reach = NEAR_SHARE * float(np.ptp(stage.find_points(), axis=0).max()) / 2.0
+        reach = max(reach, NEAR_LEAST_MM)
         sides = np.array([[x, 0.0, z] for x in (-reach, reach) for z in (-reach, reach)])
         return Outlook(ViewName.SIDE, True, frozenset(), near_mm + sides)
     view, section, seen = _find_view(stage, names[0])
