@@ -16,7 +16,7 @@ class SeededFault:
     fills: what stands in the place of what the options fill.
     needs: (option, value) rows; several rows of one option allow any of theirs. A family that lacks an
     option has what its systems say of it for good, so such a row binds only the others.
-    shims_left_out: so many of the pack, those at the shaft's shoulder first.
+    shims_left_out: so many of the pack, those at the hub first.
     at: places at which one sees it, the first of which the eye goes to; those of the fills if empty.
     near: (place, face) which the eye goes to where that piece as a whole is too large.
     """

@@ -79,6 +79,6 @@ def make_faulty(sound: Build, fault: SeededFault) -> Build:
         )
     family = replace(sound.family, amiss=fault.fills)
     filled = fill_places(family, sound.options)
-    pack = sound.pack[fault.shims_left_out :]
+    pack = sound.pack[: len(sound.pack) - fault.shims_left_out]
     chosen_values = dict(sound.options), filled, pack, dict(sound.measured)
     return Placing(family, sound.size, *chosen_values).build()

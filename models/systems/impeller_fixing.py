@@ -228,7 +228,7 @@ FAULTS = (
     SeededFault("impeller-key-left-out", 37, (LeftOut("impeller-key"),), needs=(KEYED,)),
     SeededFault("tab-not-bent", 31, (Rows("tab-washer", ("tab-washer-not-bent",)),), needs=(KEYED,)),
     SeededFault("centring-washer-left-out", 32, (LeftOut("centring-washer"),), needs=(KEYED,)),
-    SeededFault("shim-left-out", 36, shims_left_out=1),
+    SeededFault("shims-left-out", 36, shims_left_out=2),
     SeededFault(
         "thread-left-hand", 34, (Rows("shaft", ("shaft-left-hand",)), Rows("impeller", ("impeller-left-hand",))), needs=(ACME,),
         near=("shaft", "register-end"),

@@ -202,7 +202,11 @@ FAULTS = (
         ),
         needs=IN_PACKING, at=("packing-ring-3", "packing-ring-5", "packing-ring-4"),
     ),
-    SeededFault("packing-ring-left-out", 43, (LeftOut("packing-ring-5"),), needs=IN_PACKING),
+    SeededFault(
+        "packing-ring-left-out", 43,
+        (LeftOut("packing-ring-5"), Reseated("gland", Seat("flange-face", "back-plate", "box-end"))),
+        needs=IN_PACKING, at=("packing-ring-5", "gland"),
+    ),
 )  # fmt: skip
 
 WORK = (

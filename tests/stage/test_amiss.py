@@ -9,7 +9,7 @@ from models.builds import FAMILIES
 from models.spec.making import find_fault
 from trainer.session.bench import Bench, open_bench
 from trainer.session.faults import FaultyBench, open_faulty
-from trainer.stage.amiss import Amiss, Headings, draw_amiss, find_outlook, find_spot
+from trainer.stage.amiss import Amiss, Headings, draw_amiss, find_label_spot, find_outlook
 from trainer.stage.camera import ViewName
 from trainer.stage.look import Look
 from trainer.stage.marks import Marks
@@ -60,7 +60,7 @@ def test_what_lies_inside_is_shown_in_section_and_close(bench: Bench) -> None:
     assert (outlook.view, outlook.section) == (ViewName.SIDE, True)
     low, high = bench.assembly.by_name["oil-seal-inboard"].mesh.bounds
     assert np.ptp(outlook.around[:, 0]) < high[2] - low[2]
-    spot = find_spot(stage, outlook, "oil-seal-inboard")
+    spot = find_label_spot(stage, outlook, "oil-seal-inboard")
     assert low[0] <= spot[0] <= high[0]
     assert spot[2] == pytest.approx(high[2], abs=0.1)
 

@@ -14,7 +14,7 @@ from trainer.stage.in_front import LOOK_PX, SEEN_SHARE, find_in_front
 from trainer.stage.lettering import Lettering, wrap
 from trainer.stage.look import Look
 from trainer.stage.marks import Marks
-from trainer.stage.picture import draw_picture
+from trainer.stage.picture import draw_picture, find_spot
 from trainer.stage.scene import Finish, Stage
 
 WHERE_SHARE = 0.26
@@ -73,12 +73,14 @@ class Outlook:
     """How a mistake is best seen.
 
     view and section: from where. ghosted: what turns to glass. around: points (n, 3) mm to fit in.
+    spot: the point (3,) mm of which is spoken, where that is not left to the pieces.
     """
 
     view: ViewName
     section: bool
     ghosted: frozenset[str]
     around: Vector
+    spot: Vector | None = None
 
 
 def draw_amiss(
@@ -139,7 +141,8 @@ def draw_amiss(
             ghosted=outlook.ghosted & frozenset(stage.assembly.by_name),
             labels=told,
             spots={
-                name: find_spot(stage, outlook, name) if amiss.near_mm is None else amiss.near_mm
+                # where a piece is missing it would be where it is when all is right
+                name: find_label_spot(stages[0] if name in missing else stage, outlook, name)
                 for name in told
             },
             fit_to=outlook.around,
@@ -220,7 +223,7 @@ def find_outlook(
         reach = NEAR_SHARE * float(np.ptp(stage.find_points(), axis=0).max()) / 2.0
         reach = max(reach, NEAR_LEAST_MM)
         sides = np.array([[x, 0.0, z] for x in (-reach, reach) for z in (-reach, reach)])
-        return Outlook(ViewName.SIDE, True, frozenset(), near_mm + sides)
+        return Outlook(ViewName.SIDE, True, frozenset(), near_mm + sides, near_mm)
     view, section, seen = _find_view(stage, names[0])
     for each in stages:
         each.set_section(section)
@@ -288,11 +291,23 @@ def _widen(stage: Stage, points: Vector) -> Vector:
     return np.asarray(middle + corners @ flat.T)
 
 
-def find_spot(stage: Stage, outlook: Outlook, name: str) -> Vector:
-    """Find the point (3,) mm at the upper edge of what is looked at of a piece, so that its leader crosses nothing of it."""
+def find_label_spot(stage: Stage, outlook: Outlook, name: str) -> Vector:
+    """Find the point (3,) mm of a piece to which its leader leads.
+
+    In section that is the upper edge of its cut face, so that the leader crosses nothing of it; else a
+    point well inside what is seen of it.
+    """
+    if outlook.spot is not None:
+        return outlook.spot
     stage.set_section(outlook.section)
     stage.look_from(outlook.view)
-    points = _find_focus(stage, name, section=outlook.section)
+    if not outlook.section:
+        stage.set_marks(Marks(ghosted=outlook.ghosted))
+        _look_at(stage, outlook.around)
+        return find_spot(stage, name, stage.frame_of_numbers(*LOOK_PX))
+    points = _find_focus(stage, name, section=True)
     height = points @ stage.camera.up
-    upper = points[height >= height.max() - UPPER * float(np.ptp(height))]
-    return np.asarray(upper.mean(axis=0))
+    upper = points[height >= height.max() - UPPER * float(np.ptp(height))].mean(axis=0)
+    edges = outlook.around @ stage.camera.up
+    beyond = float(upper @ stage.camera.up - edges.max() + UPPER * np.ptp(edges))
+    return np.asarray(upper - max(beyond, 0.0) * stage.camera.up)
