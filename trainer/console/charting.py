@@ -147,7 +147,10 @@ def find_sheets(
         if all(chosen != sheet.chosen for sheet in sheets):  # two values that only go together
             sheets.append(Sheet(option, value, usual[option], chosen, with_it))
     if not sheets:
-        raise RefusalError("nothing is left to draw: " + "; ".join(left_out.values()))
+        raise RefusalError(
+            "nothing is left to draw: "
+            + ("; ".join(left_out.values()) or f"{name} has no options left to choose between")
+        )
     return sheets, {"left_out": left_out}
 
 
