@@ -109,7 +109,7 @@ TAKEN = ("seat-o-ring-left-out", "face-o-ring-left-out", "seal-spring-left-out")
 
 FAULTS = (
     *(fault for fault in shaft_seal.FAULTS if fault.key in TAKEN),
-    SeededFault("gland-plate-gasket-left-out", 1, (LeftOut("gland-plate-gasket"),)),
+    SeededFault("gland-plate-gasket-left-out", 1, (LeftOut("gland-plate-gasket"),), needs=(("seal-balance", "unbalanced"),)),
     SeededFault(
         "sleeve-step-too-long", 113, (Rows("seal-sleeve", ("seal-sleeve-long-step",)),),
         needs=(("seal-balance", "balanced"),),

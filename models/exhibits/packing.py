@@ -89,7 +89,7 @@ FAULTS = (
         at=("packing-ring-4", "packing-ring-5"),
     ),
     SeededFault("packing-ring-left-out", 43, (LeftOut("packing-ring-5"),), needs=(("gland", "pulled-up"),)),
-    SeededFault("packing-too-thin", 123, tuple(Rows(ring, ("packing-ring-thin",)) for ring in RINGS), at=("packing-ring-3",)),
+    SeededFault("packing-too-thin", 123, tuple(Rows(ring, ("packing-ring-thin",)) for ring in RINGS), needs=(("gland", "just-touching"),), at=("packing-ring-3",)),
     SeededFault("gland-studs-too-short", 122, (Rows("gland-stud", ("gland-stud-short",)),), at=("gland-stud", "gland-nut")),
 )  # fmt: skip
 

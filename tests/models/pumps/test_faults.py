@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections import Counter
+from collections.abc import Mapping
 from functools import cache
 
 import numpy as np
@@ -18,6 +19,7 @@ from models.spec.making import find_fault, make_faulty
 from models.spec.rule import check_rules
 from models.spec.seat import LeftOut, Reseated, Rows, Without
 from models.spec.turning import find_rotation, find_shift_mm
+from tests.covering_sample import NAMES, SAMPLE
 
 PUMP = "end-suction/100-250"
 CASES = [(name, fault.key) for name, family in list_builds().items() for fault in family.faults]
@@ -147,3 +149,20 @@ def test_measured_values_and_pack_stay_as_they_were() -> None:
     assert float(faulty.pieces["shaft"].row["middle-diameter"]) == 59.5
     assert faulty.pack == sound.pack
     assert faulty.name == sound.name
+
+
+@pytest.mark.parametrize(("name", "chosen"), SAMPLE, ids=NAMES)
+def test_whatever_else_is_chosen_a_fault_breaks_its_one_rule(
+    name: str, chosen: Mapping[str, str]
+) -> None:
+    sound = make_named_build(name, chosen)
+    broken = {}
+    for fault in sound.family.faults:
+        needs = sound.family.list_needs(fault).items()
+        if not sound.has(*fault.places) or any(sound.options[o] not in v for o, v in needs):
+            continue  # what is chosen does not allow it, or has taken its part away
+        faulty = make_faulty(sound, fault)
+        found = [one.number for one in check_rules(faulty, faulty.family.rules)]
+        if found != [fault.rule]:
+            broken[fault.key] = found
+    assert broken == {}
