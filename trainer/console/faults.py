@@ -78,6 +78,7 @@ def show_faults(words: Words, found: list[tuple[Family, SeededFault]]) -> None:
             words.say("fault.title", family=words.say(f"family.{family}")),
             *(words.say(f"fault.column-{name}") for name in columns),
         )
+        table.columns[1].no_wrap = True  # it is typed again
         for one, fault in found:
             if one.name == family:
                 needs = [f"{k}={' | '.join(v)}" for k, v in one.list_needs(fault).items()]
