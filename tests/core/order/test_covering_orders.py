@@ -61,3 +61,13 @@ def test_every_build_of_the_walk_comes_apart(name: str, chosen: Chosen) -> None:
     check_comes_apart(bench)
     if name not in OF_EXHIBITS:
         check_ways(bench)
+
+
+def test_what_stands_in_the_way_of_back_pull_out_comes_off_first_and_nothing_else() -> None:
+    """In pieces, in whichever order, the frame does not come: it must be led off whole once the balance line is away."""
+    bench = open_bench("end-suction/100-250", {"hub-ring": "balance-line"})
+    back = find_routes(bench.assembly, bench.blocking, "impeller")[Direction.DRIVE]
+    assert back is not None
+    parts = [bench.assembly.by_name[step[0].piece].part for step in back.steps]
+    assert parts[:3] == ["bracket-nut", "balance-line", "bearing-housing"]
+    assert parts[3:] == ["impeller-screw", "tab-washer", "retaining-washer", "impeller"]

@@ -87,15 +87,18 @@ def find_routes(
 
 
 def is_sane(state: State, taken: TakenOff) -> bool:
-    """Say whether a fitter would choose a move: no wrong practice, and no unit bulkier than all that it leaves."""
+    """Say whether a fitter would choose a move: no wrong practice, and no unit that takes the bulkiest part of all along."""
     if taken.cautions:
         return False
     if not taken.as_unit:
         return True
     masks = state.masks
-    moving = sum(masks.bulk[masks.number[name]] for name in taken.along)
-    lot = sum(masks.bulk[masks.number[name]] for name in state.lot_of(taken.piece))
-    return 2 * moving <= lot
+    bulkiest = max(state.lot_of(taken.piece), key=lambda name: masks.bulk[masks.number[name]])
+    return bulkiest not in taken.along
+
+
+MOST_LEADERS = 8
+"""How many of the bulkiest pieces are tried as leaders of a unit."""
 
 
 class _Search:
@@ -106,12 +109,50 @@ class _Search:
     def run(self) -> Reached | None:
         widest = self._greedy(without="", units=True) or self._greedy(without="", units=False)
         if widest is None:
-            return None
+            ways = [self._thin(way) for way in self._find_whole()]
+            return Reached(min(ways, key=len), is_shortest=False) if ways else None
         needed = self._find_needed()
         found = self._search(needed)
         if found is not None:
             return Reached(self._thin(found), is_shortest=True)
         return Reached(self._thin(widest), is_shortest=False)
+
+    def _find_whole(self) -> list[list[list[TakenOff]]]:
+        """Find ways in which something leaves whole that would not come in pieces.
+
+        Taking off single pieces never bars anything, so one order of them is as good as another; but
+        what is drawn out whole comes no more when it has lost its housing. So what is tied to each of
+        the bulkiest pieces is left alone until that piece leads it off; then the target is near.
+        """
+        masks, lot = self.start.masks, self.start.lot_of(self.target)
+        bulky = sorted(lot, key=lambda name: -masks.bulk[masks.number[name]])
+        ways = (self._lead_off(leader, bulky[0]) for leader in bulky[1 : 1 + MOST_LEADERS])
+        return [way for way in ways if way]
+
+    def _lead_off(self, leader: str, largest: str) -> list[list[TakenOff]] | None:
+        """Free a unit from the largest piece, take it off, and then the target; None when it does not come."""
+        state, way = self.start.copy(), list[list[TakenOff]]()
+        whole = state.find_whole(leader, largest)
+        while not self._may(state, leader):
+            free = (name for name in state.blocking.names if name not in whole)
+            name = next((one for one in free if self._is_single(state, one)), None)
+            if name is None:
+                return None
+            way.append([_take(state, name)])
+        way.append([_take(state, leader)])
+        rest = _Search(self.assembly, state, self.target, self.allowed)
+        found = rest._greedy(without="", units=True) or rest._greedy(without="", units=False)
+        return [*way, *found] if found else None
+
+    def _is_single(self, state: State, name: str) -> bool:
+        found = state.find(name)
+        return (
+            found is not None
+            and not found.as_unit
+            and state.are_together(name, self.target)
+            and found.along != state.lot_of(name)
+            and self.allowed(state, found)
+        )
 
     def _search(self, needed: frozenset[str]) -> list[list[TakenOff]] | None:
         """Search by fewest steps; None when stopped by MOST_STATES."""
@@ -192,15 +233,17 @@ class _Search:
     def _thin(self, way: list[list[TakenOff]]) -> tuple[tuple[TakenOff, ...], ...]:
         """Leave out every piece that the way can do without (bolts of the same kind that hold something else)."""
         names = [[taken.piece for taken in step] for step in way]
-        for step in names:
-            for name in list(step):
+        for step in reversed(names):  # what came off later may have needed what came off before
+            for name in reversed(step.copy()):
                 if name != self.target:
                     fewer = [[one for one in other if one != name] for other in names]
                     if self._replay(fewer) is not None:
                         step.remove(name)
         replayed = self._replay(names)
         assert replayed is not None
-        return tuple(tuple(step) for step in replayed if step)
+        taken = [one for step in replayed for one in step]
+        by_part = itertools.groupby(taken, key=lambda one: self.assembly.by_name[one.piece].part)
+        return tuple(tuple(step) for _, step in by_part)
 
     def _replay(self, names: list[list[str]]) -> list[list[TakenOff]] | None:
         state, way = self.start.copy(), list[list[TakenOff]]()

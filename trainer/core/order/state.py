@@ -18,7 +18,7 @@ from trainer.core.order.blocking import Blocking
 from trainer.core.order.directions import Direction
 from trainer.core.order.masks import MOST_KEPT, Body, Masks, Unit, WayOut, find_masks, is_held
 from trainer.core.order.refusing import find_obstacles, find_stop, refuse
-from trainer.core.order.units import can_lead, find_unit
+from trainer.core.order.units import can_lead, find_unit, find_whole
 
 __all__ = ["LEAVES_LOOSE", "Held", "Refused", "State", "TakenOff", "Way"]
 
@@ -83,6 +83,13 @@ class State:
     def lot_of(self, piece: str) -> frozenset[str]:
         """Name the pieces that lie together with this one, itself included."""
         return frozenset(self.masks.named(self._lots[self._lot[self.masks.number[piece]]]))
+
+    def find_whole(self, leader: str, apart_from: str) -> frozenset[str]:
+        """Name all that joints would still tie to a piece when it is unbolted from another, itself included."""
+        number = self.masks.number
+        lot = self._lots[self._lot[number[leader]]]
+        one, other = number[leader], number[apart_from]
+        return frozenset(self.masks.named(find_whole(self.masks, one, other, lot, self._freed)))
 
     def find(self, piece: str) -> TakenOff | None:
         """Say how a piece would come off now; None, without a reason, when it cannot."""

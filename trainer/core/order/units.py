@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from trainer.core.order.masks import MOST_KEPT, Body, Masks, Unit, is_held
+from trainer.core.order.masks import MOST_KEPT, Body, Masks, Unit, is_held, union
 
 
 def can_lead(masks: Masks, body: Body, lot: int) -> bool:
@@ -41,6 +41,13 @@ def find_unit(masks: Masks, body: Body, lot: int, freed: int) -> Unit | None:
             found, key=lambda unit: (unit.is_loose, unit.mask.bit_count()), default=None
         )
     return masks.units[key]
+
+
+def find_whole(masks: Masks, leader: int, apart_from: int, lot: int, freed: int) -> int:
+    """Find all that joints would still tie to a piece when it is unbolted from another, as a mask."""
+    bolts = union(by for by, members in masks.fastened[apart_from])
+    rest = lot & ~(bolts | 1 << apart_from)
+    return _grow(masks, leader, 1 << leader, rest, freed, -1)
 
 
 def _grow_units(
