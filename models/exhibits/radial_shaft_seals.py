@@ -127,8 +127,10 @@ IN_LIP = ("track-lip-seal", "garter-of-track-lip-seal", "hardened-track")
 IN_ISOLATOR = ("isolator-rotor", "isolator-stator", "unitising-ring", "drive-o-ring")
 IN_CASSETTE = ("cassette-sleeve", "cassette-case", "cassette-lips", "garter-of-cassette-lips")
 
+MAIN = ("track-lip-seal", "hardened-track", *IN_ISOLATOR[:3], *IN_CASSETTE[:3])
+
 VIEWS = (
-    View("three-shaft-seals", "side", section=True, named=("stub-shaft", *IN_LIP, *IN_ISOLATOR, *IN_CASSETTE)),
+    View("three-shaft-seals", "side", section=True, named=MAIN),
     View("lip-seal-close", "side", section=True, named=IN_LIP, close_to=IN_LIP, above=True),
     View("isolator-close", "side", section=True, named=IN_ISOLATOR, close_to=IN_ISOLATOR, above=True),
     View("cassette-close", "side", section=True, named=IN_CASSETTE, close_to=IN_CASSETTE, above=True),
