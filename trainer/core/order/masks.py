@@ -17,6 +17,7 @@ import numpy.typing as npt
 
 from models.spec.assembly import Assembly, Carry, Hold
 from models.spec.joint import JointKind
+from models.spec.mesh import Mesh
 from trainer.core.order.answers import TakenOff
 from trainer.core.order.blocking import Blocking
 from trainer.core.order.directions import Direction
@@ -108,6 +109,7 @@ class Masks:
     fastened: list[list[tuple[int, int]]] = field(init=False)
     clasped: list[list[tuple[int, int]]] = field(init=False)
     units: dict[tuple[int, int, int], Unit | None] = field(default_factory=dict)
+    _solid: list[float] = field(default_factory=list)
     _met: dict[int, list[int]] = field(default_factory=dict)
     _bodies: dict[tuple[int, int], Body] = field(default_factory=dict)
     _loads: dict[tuple[int, int], int] = field(default_factory=dict)
@@ -154,6 +156,18 @@ class Masks:
         for i in sorted(range(len(self.bulk)), key=lambda i: (-self.bulk[i], i)):
             self.bulkier[i] = larger
             larger |= 1 << i
+
+    @property
+    def solid_mm3(self) -> list[float]:
+        """Give the volume of each piece's own material: a hose fills little of its box."""
+        if not self._solid:
+            self._solid = [_measure_volume(piece.mesh) for piece in self.assembly.pieces]
+        return self._solid
+
+    def find_heaviest(self, names: Iterable[str]) -> str:
+        """Name the piece of most material, which stays put while others leave it."""
+        volumes = self.solid_mm3
+        return max(names, key=lambda name: volumes[self.number[name]])
 
     def _sort_joints(self) -> None:
         """List carries, holds and cautions by the pieces that they are about."""
@@ -316,6 +330,12 @@ def is_held(body: Body, lot: int) -> bool:
     if not body.firm_ties:
         return False
     return any(not present & ~lot and others & lot for present, others in body.firm_ties)
+
+
+def _measure_volume(mesh: Mesh) -> float:
+    """Give the volume in cubic mm that a closed mesh holds: tetrahedra from the origin to its triangles."""
+    a, b, c = (mesh.points[mesh.triangles[:, i]].astype(np.float64) for i in range(3))
+    return abs(float(np.einsum("ij,ij->", a, np.cross(b, c)))) / 6.0
 
 
 def union(masks: Iterable[int]) -> int:

@@ -16,10 +16,13 @@ from dataclasses import dataclass
 from models.spec.assembly import Assembly
 from trainer.core.order.blocking import Blocking
 from trainer.core.order.directions import Direction
+from trainer.core.order.masks import find_masks
 from trainer.core.order.state import State, TakenOff
 
 MOST_STATES = 4000
 """States looked at before the best way found so far is given as it is."""
+FEW_STATES = 300
+"""States looked at where no way is known yet."""
 
 Allowed = Callable[[State, TakenOff], bool]
 """Says whether a move may be made on the way."""
@@ -70,16 +73,15 @@ def find_routes(
 ) -> dict[Direction, Reached | None]:
     """Find the shortest way to a piece from the suction end and from the drive end.
 
-    From an end means: while the piece lies together with the largest part, whatever leaves goes to
+    From an end means: while the piece lies together with the heaviest part, whatever leaves goes to
     that end or across. From the drive end this is the back pull-out, where the build allows it.
     """
-    bulk = (blocking.high - blocking.low).prod(axis=1)
-    largest = blocking.names[int(bulk.argmax())]
+    heaviest = find_masks(assembly, blocking).find_heaviest(blocking.names)
     routes: dict[Direction, Reached | None] = {}
     for end in (Direction.SUCTION, Direction.DRIVE):
 
         def is_from_end(state: State, taken: TakenOff, away: Direction = end.back) -> bool:
-            is_away = taken.direction == away and state.are_together(target, largest)
+            is_away = taken.direction == away and state.are_together(target, heaviest)
             return not is_away and is_sane(state, taken)
 
         routes[end] = find_reach(assembly, blocking, target, allowed=is_from_end)
@@ -87,14 +89,12 @@ def find_routes(
 
 
 def is_sane(state: State, taken: TakenOff) -> bool:
-    """Say whether a fitter would choose a move: no wrong practice, and no unit that takes the bulkiest part of all along."""
+    """Say whether a fitter would choose a move: no wrong practice, and no unit that takes the heaviest part of all along."""
     if taken.cautions:
         return False
     if not taken.as_unit:
         return True
-    masks = state.masks
-    bulkiest = max(state.lot_of(taken.piece), key=lambda name: masks.bulk[masks.number[name]])
-    return bulkiest not in taken.along
+    return state.masks.find_heaviest(state.lot_of(taken.piece)) not in taken.along
 
 
 MOST_LEADERS = 8
@@ -109,13 +109,20 @@ class _Search:
     def run(self) -> Reached | None:
         widest = self._greedy(without="", units=True) or self._greedy(without="", units=False)
         if widest is None:
-            ways = [self._thin(way) for way in self._find_whole()]
-            return Reached(min(ways, key=len), is_shortest=False) if ways else None
+            return self._run_whole()
         needed = self._find_needed()
-        found = self._search(needed)
+        found = self._search(needed, MOST_STATES)
         if found is not None:
             return Reached(self._thin(found), is_shortest=True)
         return Reached(self._thin(widest), is_shortest=False)
+
+    def _run_whole(self) -> Reached | None:
+        """Look on where taking off whatever comes leads nowhere: all of a small assembly, of a large one by its units."""
+        found = self._search(frozenset(), FEW_STATES)
+        if found is not None:
+            return Reached(self._thin(found), is_shortest=True)
+        ways = [self._thin(way) for way in self._find_whole()]
+        return Reached(min(ways, key=len), is_shortest=False) if ways else None
 
     def _find_whole(self) -> list[list[list[TakenOff]]]:
         """Find ways in which something leaves whole that would not come in pieces.
@@ -125,14 +132,15 @@ class _Search:
         the bulkiest pieces is left alone until that piece leads it off; then the target is near.
         """
         masks, lot = self.start.masks, self.start.lot_of(self.target)
-        bulky = sorted(lot, key=lambda name: -masks.bulk[masks.number[name]])
-        ways = (self._lead_off(leader, bulky[0]) for leader in bulky[1 : 1 + MOST_LEADERS])
+        heaviest = masks.find_heaviest(lot)
+        bulky = sorted(lot - {heaviest}, key=lambda name: -masks.bulk[masks.number[name]])
+        ways = (self._lead_off(leader, heaviest) for leader in bulky[:MOST_LEADERS])
         return [way for way in ways if way]
 
-    def _lead_off(self, leader: str, largest: str) -> list[list[TakenOff]] | None:
-        """Free a unit from the largest piece, take it off, and then the target; None when it does not come."""
+    def _lead_off(self, leader: str, heaviest: str) -> list[list[TakenOff]] | None:
+        """Free a unit from the heaviest piece, take it off, and then the target; None when it does not come."""
         state, way = self.start.copy(), list[list[TakenOff]]()
-        whole = state.find_whole(leader, largest)
+        whole = state.find_whole(leader, heaviest)
         while not self._may(state, leader):
             free = (name for name in state.blocking.names if name not in whole)
             name = next((one for one in free if self._is_single(state, one)), None)
@@ -154,12 +162,12 @@ class _Search:
             and self.allowed(state, found)
         )
 
-    def _search(self, needed: frozenset[str]) -> list[list[TakenOff]] | None:
-        """Search by fewest steps; None when stopped by MOST_STATES."""
+    def _search(self, needed: frozenset[str], most: int) -> list[list[TakenOff]] | None:
+        """Search by fewest steps; None when there is no way, or none among so many states."""
         count = itertools.count()
         queue = [(len(needed), next(count), 0, self.start, list[list[TakenOff]]())]
         seen: set[tuple[int, int]] = set()
-        while queue and len(seen) < MOST_STATES:
+        while queue and len(seen) < most:
             _, _, steps, state, way = heapq.heappop(queue)
             if way and any(taken.piece == self.target for taken in way[-1]):
                 return way

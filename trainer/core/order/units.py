@@ -44,10 +44,18 @@ def find_unit(masks: Masks, body: Body, lot: int, freed: int) -> Unit | None:
 
 
 def find_whole(masks: Masks, leader: int, apart_from: int, lot: int, freed: int) -> int:
-    """Find all that joints would still tie to a piece when it is unbolted from another, as a mask."""
+    """Find all that joints would still tie to a piece when it is unbolted from another, as a mask.
+
+    Nothing bulkier is in it, for it leads nothing bulkier; nor is a fastener that also binds what is
+    not in it, such as the clip of a hose that leads away.
+    """
     bolts = union(by for by, members in masks.fastened[apart_from])
-    rest = lot & ~(bolts | 1 << apart_from)
-    return _grow(masks, leader, 1 << leader, rest, freed, -1)
+    rest = lot & ~(bolts | 1 << apart_from | masks.bulkier[leader])
+    whole = _grow(masks, leader, 1 << leader, rest, freed, -1)
+    away = lot & ~whole
+    return whole & ~union(
+        1 << i for i in masks.numbers(whole) if any(bound & away for bound in masks.fastens[i])
+    )
 
 
 def _grow_units(
