@@ -52,19 +52,20 @@ class BuildPane(Pane):
         self.foot_row.addWidget(self.usual)
         self.foot_row.addWidget(self.go, 1)
         self.foot.show()
-        self._add_row(words.say("window.build-size"), self.sizes)
+        self._add_row(words.say("window.build-size"), self.sizes, below=True)
         names = list(self._offers)
         self.sizes.fill(names, [tell_pump(words, name) for name in names])
         self.sizes.activated.connect(lambda _row: self._take_size())
 
-    def _add_row(self, text: str, choice: Choice) -> QLabel:
+    def _add_row(self, text: str, choice: Choice, *, below: bool = False) -> QLabel:
+        """Put a choice beside its label, or across the pane below it: a pump's name is long."""
         label = make_label("small", text)
         label.setBuddy(choice)
         # as wide as the pane leaves room for, not as its longest line asks
         choice.setSizeAdjustPolicy(Choice.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon)
         row = self.rows.rowCount()
-        self.rows.addWidget(label, row, 0)
-        self.rows.addWidget(choice, row, 1)
+        self.rows.addWidget(label, row, 0, 1, 2 if below else 1)
+        self.rows.addWidget(choice, row + below, 0 if below else 1, 1, 2 if below else 1)
         return label
 
     # ------------------------------------------------------------------ what stands on the bench
