@@ -143,7 +143,7 @@ class _Search:
         whole = state.find_whole(leader, heaviest)
         while not self._may(state, leader):
             free = (name for name in state.blocking.names if name not in whole)
-            name = next((one for one in free if self._is_single(state, one)), None)
+            name = next((one for one in free if self._may_leave(state, one, units=False)), None)
             if name is None:
                 return None
             way.append([_take(state, name)])
@@ -152,11 +152,12 @@ class _Search:
         found = rest._greedy(without="", units=True) or rest._greedy(without="", units=False)
         return [*way, *found] if found else None
 
-    def _is_single(self, state: State, name: str) -> bool:
+    def _may_leave(self, state: State, name: str, *, units: bool) -> bool:
+        """Say whether a piece may leave the target's lot now, by itself or, where units may, leading one."""
         found = state.find(name)
         return (
             found is not None
-            and not found.as_unit
+            and (units or not found.as_unit)
             and state.are_together(name, self.target)
             and found.along != state.lot_of(name)
             and self.allowed(state, found)
@@ -214,16 +215,8 @@ class _Search:
             if without != self.part and self._may(state, self.target):
                 return [*way, [_take(state, self.target)]]
             for name in state.blocking.names:
-                found = state.find(name)
-                may = (
-                    found is not None
-                    and self.assembly.by_name[name].part != without
-                    and (units or not found.as_unit)
-                    and state.are_together(name, self.target)
-                    and found.along != state.lot_of(name)
-                    and self.allowed(state, found)
-                )
-                if may:
+                kept = self.assembly.by_name[name].part == without
+                if not kept and self._may_leave(state, name, units=units):
                     way.append([_take(state, name)])
                     moved = True
                     break
