@@ -10,6 +10,9 @@ from models.spec.part import Material, Numbers, Part, Row, Solid
 RAISED_SHARE, BAR_SHARE = 0.6, 0.9
 """Width and height of the raised middle, as shares of the cover's radius and thickness."""
 
+SLOPE_SHARE = 2 / 7
+"""How far the raised middle slopes out to the plate, as a share of the cover's thickness."""
+
 
 def faces(row: Row) -> Mapping[str, Face]:
     """Name the underside and the lugs' upper side, on which the hand knobs bear."""
@@ -28,7 +31,14 @@ def shape(at: Numbers, row: Numbers) -> Solid:
     lug, middle = row["lug-width"], RAISED_SHARE * radius
     top = thick * (1 + BAR_SHARE)
     disc = forms.turn(
-        [(0, 0), (0, radius), (thick, radius), (thick, middle + 4), (top, middle), (top, 0)]
+        [
+            (0, 0),
+            (0, radius),
+            (thick, radius),
+            (thick, middle + SLOPE_SHARE * thick),
+            (top, middle),
+            (top, 0),
+        ]
     )
     arm = forms.box((0, thick), (-reach, reach), (-lug / 2, lug / 2))
     ends = [forms.rod(lug, 0, thick, y) for y in (-reach, reach)]

@@ -15,8 +15,8 @@ from models.spec.part import Material, Mount, Numbers, Part, Row, Solid
 
 DOME_SHARE, HANDLE_SHARE = 0.5, 0.55
 """Rise of the domed middle as a share of the rim's thickness; how far out the hand bars stand, as a share of the rim's radius."""
-HANDLE_LENGTH_SHARE = 0.5
-"""Length of a hand bar as a share of the rim's radius."""
+HANDLE_LENGTH_SHARE, BAR_FOOT_SHARE = 0.5, 0.9
+"""Length of a hand bar as a share of the rim's radius; thickness of its feet as a share of its own."""
 
 
 def faces(row: Row) -> Mapping[str, Face]:
@@ -88,7 +88,7 @@ def _hand_bars(row: Numbers, face_mm: float) -> list[Solid]:
         for solid in (
             forms.post(thick, stand + thick / 2, side * out, -half - thick / 2, half + thick / 2),
             *(
-                forms.rod(thick * 0.9, stand + thick / 2, face_mm + 1, side * out, z)
+                forms.rod(thick * BAR_FOOT_SHARE, stand + thick / 2, face_mm + 1, side * out, z)
                 for z in (-half, half)
             ),
         )

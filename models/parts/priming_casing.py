@@ -33,6 +33,8 @@ LEG_LENGTH_SHARE, LEG_WIDTH_SHARE = 0.8, 0.6
 PORT_SHARE = 1.5
 """How far below the spiral the recirculation port is bored, as a share of the wall: through its wall, not the vessel's."""
 
+STUMP_SHARE = 1.001
+"""Bore of the stump above the throat as a share of the throat's: no two faces of them are tangent."""
 DRAINS = ("front-drain-position", "spiral-centre")
 """Rows that say where along the shaft the two chambers are drained."""
 
@@ -233,7 +235,7 @@ def _branch_void(row: Numbers) -> Solid:
     from models.parts import forms
 
     y, high = -branch_offset_mm(row), row["branch-height"] + 1
-    return forms.post(row["throat-diameter"] * 1.001, row["spiral-centre"], y, 0, high)
+    return forms.post(row["throat-diameter"] * STUMP_SHARE, row["spiral-centre"], y, 0, high)
 
 
 def _pads(at: Numbers, row: Numbers) -> tuple[list[Solid], list[Solid]]:

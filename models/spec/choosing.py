@@ -7,7 +7,7 @@ from dataclasses import dataclass, field, replace
 
 from models.spec.errors import ImpossibleChoiceError, RefusalError, say_near
 from models.spec.family import Family
-from models.spec.seat import AsOne, LeftOut, Option, Place, Reseated, Rows, Seat, Without
+from models.spec.seat import AsOne, LeftOut, Option, Place, Reseated, Rows, Without
 
 
 @dataclass(frozen=True, slots=True)
@@ -137,7 +137,7 @@ def _close_up(places: dict[str, Place], left_out: str) -> None:
     if below is not None:
         for name, place in places.items():
             if place.seat is not None and place.seat.on == left_out:
-                lower = Seat(place.seat.face, below.on, below.on_face)
+                lower = replace(place.seat, on=below.on, on_face=below.on_face)
                 places[name] = replace(place, seat=lower)
 
 
