@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from pathlib import Path
+from typing import TypedDict, Unpack
 
 from models.exhibits import EXHIBITS
 from models.pumps import end_suction, self_priming
@@ -29,18 +30,25 @@ def list_builds(tables: Path = TABLES) -> dict[str, Family]:
     }
 
 
+class Given(TypedDict, total=False):
+    """What a build may be given beside its options; each as in `make_build`."""
+
+    measured: Mapping[Term, float] | None
+    pack: Sequence[Dimension] | None
+    gauges: Mapping[Term, float] | None
+    limits: Mapping[str, Dimension] | None
+    tables: Path
+
+
 def make_named_build(
-    name: str,
-    options: Mapping[str, str] | None = None,
-    *,
-    measured: Mapping[Term, float] | None = None,
-    pack: tuple[Dimension, ...] | None = None,
-    tables: Path = TABLES,
+    name: str, options: Mapping[str, str] | None = None, **given: Unpack[Given]
 ) -> Build:
-    """Make a build by its FAMILY/SIZE name. Raises RefusalError with near matches when there is none."""
-    known = list_builds(tables)
+    """Make a build by its FAMILY/SIZE name.
+
+    Raises:
+        RefusalError: there is none of that name (with near matches), or it cannot be as chosen.
+    """
+    known = list_builds(given.get("tables", TABLES))
     if name not in known:
         raise RefusalError(f"no build is called {name!r}; {say_near(name, known)}")
-    return make_build(
-        known[name], name.partition("/")[2], options, measured=measured, pack=pack, tables=tables
-    )
+    return make_build(known[name], name.partition("/")[2], options, **given)

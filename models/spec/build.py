@@ -8,9 +8,9 @@ from dataclasses import dataclass, field
 from functools import cached_property
 from pathlib import Path
 
-from models.spec.clearance import Clearance
+from models.spec.clearance import Clearance, ClearanceKind
 from models.spec.dimension import Dimension
-from models.spec.errors import RefusalError, say_near
+from models.spec.errors import ContentError, Fault, RefusalError, say_near
 from models.spec.face import Face
 from models.spec.family import Family
 from models.spec.joint import Joint, JointKind
@@ -54,6 +54,8 @@ class Build:
     measured: Mapping[Term, float]
     pieces: Mapping[str, PlacedPiece]
     aliases: Mapping[str, str] = field(default_factory=dict)
+    gauges: Mapping[Term, float] = field(default_factory=dict)
+    """By how much in mm, up or down, the gauge of a measured value may be off."""
 
     @property
     def name(self) -> str:
@@ -151,6 +153,32 @@ class Build:
                 return clearance
         known = [clearance.name for clearance in self.clearances]
         raise RefusalError(f"no clearance is called {name!r}; {say_near(name, known)}")
+
+    def read_chain(self, clearance: Clearance) -> Length:
+        """Give a clearance as one Length: position (or diameter) of its high face less that of its low face.
+
+        What such a difference does not give is computed as the clearance says.
+        """
+        if clearance.compute is not None:
+            return clearance.compute(self)
+        at = self.diameter if clearance.kind is ClearanceKind.DIAMETRAL else self.position
+        return at(*clearance.high) - at(*clearance.low)
+
+    def find_requirement(self, clearance: Clearance) -> Dimension:
+        """Find what a clearance must be: nominal is the aim, its limits the least and most allowed.
+
+        Raises:
+            ContentError: neither the size table nor the clearance itself says it.
+        """
+        row = self.size.parts.get("clearance", {}).get(clearance.name)
+        if row is not None:
+            return row
+        if clearance.limits is not None:
+            return clearance.limits(self)
+        shown = f"sizes/{self.name}.csv"
+        raise ContentError(
+            [Fault(shown, 1, 0, f"says nothing of the clearance {clearance.name}", f"add a row clearance.{clearance.name}")]
+        )  # fmt: skip
 
     def view(self, name: str) -> View:
         """Give the view of that name. Raises RefusalError with near matches."""

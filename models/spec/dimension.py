@@ -23,24 +23,18 @@ class Unit(StrEnum):
 
 
 class Distribution(StrEnum):
-    """How realised values lie between the limits. Normal: limits at three standard deviations."""
+    """How realised values lie between the limits.
+
+    NORMAL: limits at three standard deviations. TRUNCATED: normal with the limits at two standard
+    deviations and what lies beyond them sorted out. TRIANGULAR: most often in the middle.
+    LOPSIDED: triangular, most often at the nominal, wherever that lies between the limits.
+    """
 
     NORMAL = "normal"
+    TRUNCATED = "truncated-normal"
     RECTANGULAR = "rectangular"
     TRIANGULAR = "triangular"
-
-    @property
-    def half_widths_per_sigma(self) -> float:
-        """Half the tolerance divided by the standard deviation.
-
-        Source: JCGM 100:2008 (GUM) 4.3.7 and 4.3.9 for rectangular and triangular, from memory;
-        three sigma for normal is common practice.
-        """
-        return {
-            Distribution.NORMAL: 3.0,
-            Distribution.RECTANGULAR: math.sqrt(3.0),
-            Distribution.TRIANGULAR: math.sqrt(6.0),
-        }[self]
+    LOPSIDED = "lopsided"
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,6 +67,36 @@ class Dimension:
         return (self.lower + self.upper) / 2.0
 
     @property
+    def mean(self) -> float:
+        """Mean of the values that the limits stand for under the distribution; of a lopsided one not the middle."""
+        if self.distribution is Distribution.LOPSIDED:
+            return (self.lower + self.nominal + self.upper) / 3.0
+        return self.middle
+
+    @property
     def sigma(self) -> float:
-        """Standard deviation that the limits stand for under the distribution."""
-        return (self.upper - self.lower) / 2.0 / self.distribution.half_widths_per_sigma
+        """Standard deviation that the limits stand for under the distribution.
+
+        Source: JCGM 100:2008 (GUM) 4.3.7 and 4.3.9 for rectangular and triangular, from memory; the
+        variance of any triangle on a, b with its peak at c is (a2 + b2 + c2 - ab - ac - bc) / 18; three
+        sigma for normal is common practice.
+        """
+        half = (self.upper - self.lower) / 2.0
+        if self.distribution is Distribution.LOPSIDED:
+            low, high = self.lower - self.nominal, self.upper - self.nominal
+            return math.sqrt(max(low * low + high * high - low * high, 0.0) / 18.0)
+        return half / HALF_WIDTHS_PER_SIGMA[self.distribution]
+
+
+TRUNCATED_AT = 2.0
+"""Standard deviations at which a truncated normal distribution ends: what a gauge sorts out beyond."""
+_BELL = math.exp(-(TRUNCATED_AT**2) / 2.0) / math.sqrt(2.0 * math.pi)
+
+HALF_WIDTHS_PER_SIGMA = {
+    Distribution.NORMAL: 3.0,
+    Distribution.TRUNCATED: TRUNCATED_AT
+    / math.sqrt(1.0 - 2.0 * TRUNCATED_AT * _BELL / math.erf(TRUNCATED_AT / math.sqrt(2.0))),
+    Distribution.RECTANGULAR: math.sqrt(3.0),
+    Distribution.TRIANGULAR: math.sqrt(6.0),
+}
+"""Half the tolerance divided by the standard deviation, for what is even about the middle."""

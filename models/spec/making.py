@@ -24,6 +24,8 @@ def make_build(
     *,
     measured: Mapping[Term, float] | None = None,
     pack: Sequence[Dimension] | None = None,
+    gauges: Mapping[Term, float] | None = None,
+    limits: Mapping[str, Dimension] | None = None,
     tables: Path = TABLES,
 ) -> Build:
     """Make a build from its size table.
@@ -34,6 +36,8 @@ def make_build(
         options: chosen values; those not named take their first value that goes with the others.
         measured: values in mm by (piece, dimension) that replace the middle of the limits.
         pack: thickness dimensions of the shims, shaft shoulder first; default: the table's `pack` rows.
+        gauges: by how much in mm, up or down, the gauge of a measured value may be off.
+        limits: what the shop itself requires of clearances, by their names, in the place of the table's rows.
         tables: folder of tables.
 
     Raises:
@@ -43,11 +47,15 @@ def make_build(
     if size not in sizes:
         raise RefusalError(f"no build is called {family.name}/{size}; {say_near(size, sizes)}")
     table = read_size(tables, family.name, size)
+    if limits:
+        required = {**table.parts.get("clearance", {}), **limits}
+        table = replace(table, parts={**table.parts, "clearance": required})
     chosen = choose(family, options or {})
     filled = fill_places(family, chosen)
     chosen_pack = pack if pack is not None else table.parts.get("pack", {}).values()
     thicknesses = tuple(replace(shim, key="thickness") for shim in chosen_pack)
-    return Placing(family, table, chosen, filled, thicknesses, dict(measured or {})).build()
+    known = dict(measured or {}), dict(gauges or {})
+    return Placing(family, table, chosen, filled, thicknesses, *known).build()
 
 
 def find_fault(family: Family, key: str) -> SeededFault:
@@ -80,5 +88,5 @@ def make_faulty(sound: Build, fault: SeededFault) -> Build:
     family = replace(sound.family, amiss=fault.fills)
     filled = fill_places(family, sound.options)
     pack = sound.pack[: len(sound.pack) - fault.shims_left_out]
-    chosen_values = dict(sound.options), filled, pack, dict(sound.measured)
+    chosen_values = dict(sound.options), filled, pack, dict(sound.measured), dict(sound.gauges)
     return Placing(family, sound.size, *chosen_values).build()

@@ -29,6 +29,7 @@ class Placing:
     filled: Filled
     pack: tuple[Dimension, ...]
     measured: dict[Term, float]
+    gauges: dict[Term, float] = field(default_factory=dict)
     pieces: dict[str, PlacedPiece] = field(default_factory=dict)
     at: dict[str, list[str]] = field(default_factory=dict)
 
@@ -59,6 +60,7 @@ class Placing:
             self.measured,
             pieces,
             self.filled.aliases,
+            self.gauges,
         )
 
     def _needs(self, place: Place) -> list[str]:

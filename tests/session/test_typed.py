@@ -73,15 +73,23 @@ def test_anything_typed_is_a_finite_length_or_refused(text: str) -> None:
 
 def test_packs_and_measured_values() -> None:
     assert read_lengths_mm("0.5, 0.3+0.2 10thou") == pytest.approx((0.5, 0.3, 0.2, 0.254))
-    assert read_measured(("shaft.overhang=330.02", "shim-1.thickness=20thou")) == {
+    values, gauges = read_measured(("shaft.overhang=330.02", "shim-1.thickness=20thou+-0.005"))
+    assert values == {
         ("shaft", "overhang"): 330.02,
         ("shim-1", "thickness"): pytest.approx(0.508),
     }
+    assert gauges == {("shim-1", "thickness"): 0.005}
     assert [shim.nominal for shim in make_pack((0.5, 0.3))] == [0.5, 0.3]
     for bad in ((), (0.0,), (-0.2,)):
         with pytest.raises(RefusalError):
             make_pack(bad)
-    for text in ("shaft.overhang", "overhang=3", "shaft.overhang="):
+    for text in (
+        "shaft.overhang",
+        "overhang=3",
+        "shaft.overhang=",
+        "shaft.overhang=3+-",
+        "shaft.overhang=3+--1",
+    ):
         with pytest.raises(RefusalError):
             read_measured((text,))
 

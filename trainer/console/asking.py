@@ -87,10 +87,12 @@ def open_chosen(words: Words, chosen: BuildChoice) -> Bench:
 
     options = dict(read_pair(text, "NAME=VALUE, like bracket=open") for text in chosen["options"])
     pack = chosen["pack"]
+    measured, gauges = read_measured(chosen.get("measured", ()))
     return open_bench(
         chosen["build"],
         options,
-        measured=read_measured(chosen.get("measured", ())),
+        measured=measured,
+        gauges=gauges,
         pack=make_pack(read_lengths_mm(pack)) if pack else None,
         tables=chosen["tables"] or TABLES,
         progress=make_progress(words),

@@ -375,7 +375,7 @@ class PumpWindow(WindowFrame):
             return
         build = self.bench.build
         clearance = build.clearance(name)
-        if clearance.kind is ClearanceKind.DIAMETRAL:
+        if clearance.kind not in (ClearanceKind.AXIAL, ClearanceKind.OVERLAP):
             return
         self.motion.set_apart(0.0)
         spot = find_spot(build, self._assembly, clearance)

@@ -5,16 +5,15 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from functools import cached_property
 from pathlib import Path
+from typing import Unpack
 
-from models.builds import list_builds, make_named_build
+from models.builds import Given, list_builds, make_named_build
 from models.solids.assemble import make_assembly
 from models.solids.builders import Builders
 from models.solids.cache import MeshCache
 from models.spec.assembly import Assembly
 from models.spec.build import TABLES, Build
-from models.spec.dimension import Dimension
 from models.spec.errors import RefusalError, say_near
-from models.spec.length import Term
 from trainer.core.measure.chain import MeasuredClearance, measure_clearances
 from trainer.core.order.blocking import Blocking
 from trainer.core.order.layout import Layout, make_layout
@@ -112,22 +111,16 @@ def open_bench(
     name: str,
     options: Mapping[str, str] | None = None,
     *,
-    measured: Mapping[Term, float] | None = None,
-    pack: tuple[Dimension, ...] | None = None,
-    tables: Path = TABLES,
     progress: Progress | None = None,
     builders: Builders | None = None,
+    **given: Unpack[Given],
 ) -> Bench:
-    """Open a bench for FAMILY/SIZE with chosen options, measured values (mm) and shims.
+    """Open a bench for FAMILY/SIZE with chosen options, measured values (mm), shims and the shop's own limits.
 
     Raises:
         RefusalError: unknown build, option or piece. ContentError: a table is wrong.
     """
-    return Bench(
-        make_named_build(name, options, measured=measured, pack=pack, tables=tables),
-        progress,
-        builders=builders,
-    )
+    return Bench(make_named_build(name, options, **given), progress, builders=builders)
 
 
 def list_benches(tables: Path = TABLES) -> dict[str, dict[str, list[str]]]:

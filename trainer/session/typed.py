@@ -14,6 +14,8 @@ from trainer.core.measure.shims import StockShim
 
 UNITS_MM = {"mm": 1.0, "um": 1e-3, "thou": 0.0254, "in": 25.4}
 """Units of a typed length in mm; a bare number is millimetres and every screen says so."""
+GAUGE_SIGN = "+-"
+"""Between a measured value and how far its gauge may be off, either way."""
 COUNT_COLUMNS = ("in_drawer", "quantity", "count")
 MOST_LINES = 5000
 
@@ -60,16 +62,30 @@ def read_pair(text: str, shape: str) -> tuple[str, str]:
     return name.strip(), value.strip()
 
 
-def read_measured(texts: tuple[str, ...]) -> dict[Term, float]:
-    """Read PIECE.DIMENSION=VALUE pairs into values in mm by (piece, dimension)."""
+def read_measured(texts: tuple[str, ...]) -> tuple[dict[Term, float], dict[Term, float]]:
+    """Read PIECE.DIMENSION=VALUE or PIECE.DIMENSION=VALUE+-GAUGE.
+
+    Returns:
+        Values in mm by (piece, dimension), and by how much in mm the gauge may be off where that is said.
+
+    Raises:
+        RefusalError: not of that form, no piece or dimension named, no length, or a gauge below zero.
+    """
     found: dict[Term, float] = {}
+    gauges: dict[Term, float] = {}
     for text in texts:
-        name, value = read_pair(text, "PIECE.DIMENSION=VALUE, like shaft.overhang=330.02")
+        name, typed = read_pair(text, "PIECE.DIMENSION=VALUE, like shaft.overhang=330.02")
         piece, dot, dimension = name.partition(".")
         if not dot:
             raise RefusalError(f"{name!r} is not PIECE.DIMENSION, like shaft.overhang")
+        value, is_gauged, gauge = typed.partition(GAUGE_SIGN)
         found[piece, dimension] = read_length_mm(value)
-    return found
+        if is_gauged:
+            off = read_length_mm(gauge)
+            if off < 0.0:
+                raise RefusalError(f"{text!r}: a gauge is off by no less than zero")
+            gauges[piece, dimension] = off
+    return found, gauges
 
 
 def make_pack(

@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 from models.builds import make_named_build
 from models.spec.build import Build
 from models.spec.errors import RefusalError
-from trainer.core.measure.chain import measure_clearances, read_chain
+from trainer.core.measure.chain import measure_clearances
 from trainer.core.measure.shims import MeasuredGap, StockShim, choose_pack, find_chance
 from trainer.session.typed import make_pack
 
@@ -26,7 +26,7 @@ STOCK = tuple(
 
 
 def value_mm(build: Build, name: str) -> float:
-    return float(read_chain(build, build.clearance(name)))
+    return float(build.read_chain(build.clearance(name)))
 
 
 @pytest.mark.parametrize("name", [one.name for one in CLEARANCES])

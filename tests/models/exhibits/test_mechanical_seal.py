@@ -12,7 +12,6 @@ from models.exhibits.seal_balance import balance_ratio
 from models.spec.rule import check_rules
 from tests.models.exhibits.changed_tables import change_rows
 from trainer.console.results import describe_results, tell_with_dimensions
-from trainer.core.measure.chain import read_chain
 from trainer.words import load_words
 
 EXHIBIT = "mechanical-seal/38"
@@ -101,5 +100,5 @@ def test_both_seals_work_at_the_length_of_the_pumps_own() -> None:
     pump = make_named_build("end-suction/100-250")
     for balance in BALANCES:
         build = make_named_build(EXHIBIT, {"seal-balance": balance})
-        lengths = [float(read_chain(one, one.clearance("seal-length"))) for one in (build, pump)]
+        lengths = [float(one.read_chain(one.clearance("seal-length"))) for one in (build, pump)]
         assert lengths[0] == pytest.approx(lengths[1])

@@ -12,7 +12,6 @@ from models.exhibits import radial_shaft_seals
 from models.spec.build import Build
 from models.spec.rule import check_rules
 from tests.models.exhibits.changed_tables import change_rows
-from trainer.core.measure.chain import read_chain
 
 EXHIBIT = "radial-shaft-seals/45"
 RULES = radial_shaft_seals.FAMILY.rules
@@ -77,7 +76,7 @@ def test_every_rule_has_a_test_that_breaks_it() -> None:
 
 
 def test_the_labyrinth_stays_open_wherever_the_ring_lets_the_rotor_go(exhibit: Build) -> None:
-    face = read_chain(exhibit, exhibit.clearance("labyrinth-face"))
+    face = exhibit.read_chain(exhibit.clearance("labyrinth-face"))
     rotor, stator = (exhibit.numbers_at(name) for name in ("isolator-rotor", "isolator-stator"))
     free = rotor["ring-groove-width"] + stator["ring-groove-width"]
     float_mm = free - 2 * exhibit.numbers_at("unitising-ring")["width"]
@@ -88,7 +87,7 @@ def test_the_labyrinth_stays_open_wherever_the_ring_lets_the_rotor_go(exhibit: B
 def test_the_cassette_is_bought_as_one_so_only_its_lead_follows_shaft_and_housing(
     exhibit: Build,
 ) -> None:
-    lead = read_chain(exhibit, exhibit.clearance("cassette-lead"))
+    lead = exhibit.read_chain(exhibit.clearance("cassette-lead"))
     assert {piece for piece, _ in lead.terms} == {
         "stub-shaft", "seal-stand", "cassette-sleeve", "cassette-case",
     }  # fmt: skip

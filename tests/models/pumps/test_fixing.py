@@ -14,7 +14,7 @@ from models.spec.build import Build
 from models.spec.length import Length
 from models.spec.rule import check_rules
 from models.systems import impeller_fixing
-from trainer.core.measure.chain import measure_clearances, read_chain
+from trainer.core.measure.chain import measure_clearances
 from trainer.core.measure.shims import StockShim, choose_pack
 
 PUMP = "end-suction/100-250"
@@ -36,7 +36,7 @@ SCREWED = ["fine-thread", "acme"]
 @pytest.mark.parametrize("fixing", BETWEEN)
 def test_the_back_vane_gap_counts_all_that_stands_between_shoulder_and_hub(fixing: str) -> None:
     build = make_named_build(PUMP, {"fixing": fixing})
-    gap = read_chain(build, build.clearance("back-vane"))
+    gap = build.read_chain(build.clearance("back-vane"))
     assert dict(gap.terms) == BACK_VANE | BETWEEN[fixing]
     assert float(gap) == pytest.approx(0.5, abs=1e-9)
     assert check_rules(build, RULES) == ()
@@ -45,7 +45,7 @@ def test_the_back_vane_gap_counts_all_that_stands_between_shoulder_and_hub(fixin
 @pytest.mark.parametrize("fixing", SCREWED)
 def test_the_run_out_of_the_thread_counts_bore_and_pack(fixing: str) -> None:
     build = make_named_build(PUMP, {"fixing": fixing})
-    left = read_chain(build, build.clearance("thread-run-out"))
+    left = build.read_chain(build.clearance("thread-run-out"))
     ends = {("impeller", "bore-depth"): 1.0, ("shaft", "impeller-seat-length"): -1.0}
     assert dict(left.terms) == ends | SHIMS | BETWEEN[fixing]
     assert float(left) == pytest.approx(2.0, abs=1e-9)
@@ -139,7 +139,7 @@ def test_a_washer_that_is_not_centred_in_the_hub_breaks_rule_32_only(
 
 
 def test_the_clamp_gap_counts_what_the_centring_washer_takes_of_it(pump: Build) -> None:
-    gap = read_chain(pump, pump.clearance("washer-clamp"))
+    gap = pump.read_chain(pump.clearance("washer-clamp"))
     hub = {("impeller", "hub-length"): 1.0, ("centring-washer", "thickness"): -1.0}
     assert dict(gap.terms) == hub | {("shaft", "impeller-seat-length"): -1.0} | SHIMS
     assert float(gap) == pytest.approx(1.5, abs=1e-9)

@@ -14,7 +14,7 @@ from models.pumps import self_priming
 from models.spec.build import Build
 from models.spec.rule import check_rules
 from models.systems.inspection_cover import FEELER_SPREAD_MM, find_tilt, plate_tilt
-from trainer.core.measure.chain import measure_clearances, read_chain
+from trainer.core.measure.chain import measure_clearances
 
 SIZES = [name for name, family in list_builds().items() if family is self_priming.FAMILY]
 PUMP = "self-priming/100"
@@ -61,7 +61,7 @@ def test_the_front_gap_is_the_chain_from_screws_to_vanes(pump: Build) -> None:
     hub = pump.position("impeller", "hub-seat")
     edge = float(hub) - row("impeller")["vane-edge-distance"]
     assert front_gap(pump) == pytest.approx(edge - face)
-    sense = read_chain(pump, pump.clearance("wear-plate")).terms
+    sense = pump.read_chain(pump.clearance("wear-plate")).terms
     assert sense["casing", "width"] == pytest.approx(1.0)
     assert sense["frame-shim", "thickness"] == pytest.approx(1.0)
     assert sense["inspection-cover", "post-reach"] == pytest.approx(-1.0)

@@ -16,7 +16,6 @@ from models.spec.errors import ImpossibleChoiceError
 from models.spec.joint import JointKind
 from models.spec.rule import check_rules
 from models.systems import shaft_seal
-from trainer.core.measure.chain import read_chain
 from trainer.words import load_words
 
 PUMP = "end-suction/100-250"
@@ -80,7 +79,7 @@ def test_a_row_written_wrong_breaks_its_rule_and_no_other(
 def test_the_seal_is_as_long_as_hub_and_seat_leave_it_whatever_pushes_the_face(spring: str) -> None:
     build = make_named_build(PUMP, {"seal-spring": spring})
     assert check_rules(build, RULES) == ()
-    length = read_chain(build, build.clearance("seal-length"))
+    length = build.read_chain(build.clearance("seal-length"))
     assert not any(piece.startswith(("seal-face", "seal-spring")) for piece, _ in length.terms)
     assert float(length) == pytest.approx(37.5)
     filled = float(

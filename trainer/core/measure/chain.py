@@ -7,13 +7,18 @@ from dataclasses import dataclass
 
 from models.spec.build import Build
 from models.spec.clearance import Clearance, ClearanceKind
-from models.spec.dimension import Dimension
+from models.spec.dimension import Dimension, Distribution
 from models.spec.length import Length, Term
 
 
 @dataclass(frozen=True, slots=True)
 class Link:
-    """One contributor of a chain: whose dimension, its value and limits in mm, and its sensitivity."""
+    """One contributor of a chain: whose dimension, what is known of it, and how the clearance follows it.
+
+    value_mm: what the build takes (measured, else the middle of the limits). lower_mm, upper_mm: the
+    drawing's limits, or of a measured value how far its gauge may be off. sensitivity: change of the
+    clearance for each mm (or degree). share: of the clearance's variance, 0 to 1.
+    """
 
     piece: str
     dimension: str
@@ -21,8 +26,11 @@ class Link:
     nominal_mm: float
     lower_mm: float
     upper_mm: float
-    sensitivity: float
+    distribution: Distribution
+    mean_mm: float
     sigma_mm: float
+    sensitivity: float
+    share: float
     source: str
     measured: bool
 
@@ -37,11 +45,13 @@ class EffectValue:
 
 @dataclass(frozen=True, slots=True)
 class MeasuredClearance:
-    """One clearance of one build.
+    """One clearance of one build, in mm (a share without unit).
 
     nominal_mm: at the drawing's nominals. value_mm: at the build's values (measured, else middle of
     limits), geometry only. worst_mm: with every contributor at the limit that hurts. required_mm:
-    least and most allowed. sigma_mm: root-sum-square of the contributors' standard deviations.
+    least and most allowed, as `required_by` says. sigma_mm: root-sum-square of the contributors'
+    standard deviations. chain: the geometric links. service_chain: the links of geometry and effects
+    together, about in_service_mm; what both depend on stands there once.
     """
 
     name: str
@@ -52,9 +62,11 @@ class MeasuredClearance:
     worst_mm: tuple[float, float]
     aim_mm: float
     required_mm: tuple[float, float]
+    required_by: str
     sigma_mm: float
     chain: tuple[Link, ...]
     effects: tuple[EffectValue, ...]
+    service_chain: tuple[Link, ...]
 
     @property
     def in_service_mm(self) -> float:
@@ -67,37 +79,28 @@ class MeasuredClearance:
         return self.required_mm[0] <= self.in_service_mm <= self.required_mm[1]
 
 
-def read_chain(build: Build, clearance: Clearance) -> Length:
-    """Give a clearance as one Length: position (or diameter) of its high face less that of its low face."""
-    at = build.diameter if clearance.kind is ClearanceKind.DIAMETRAL else build.position
-    return at(*clearance.high) - at(*clearance.low)
-
-
 def measure_clearance(build: Build, clearance: Clearance) -> MeasuredClearance:
-    """Measure one clearance by its chain. Raises KeyError when the size table has no requirement for it."""
-    length = read_chain(build, clearance)
-    links = tuple(_link(build, term, sensitivity) for term, sensitivity in length.terms.items())
+    """Measure one clearance by its chain. Raises ContentError when nothing says what it must be."""
+    length = build.read_chain(clearance)
+    links = list_links(build, length)
     value = float(length)
-    low = value + sum(
-        min(link.sensitivity * (limit - link.value_mm) for limit in _limits(link)) for link in links
-    )
-    high = value + sum(
-        max(link.sensitivity * (limit - link.value_mm) for limit in _limits(link)) for link in links
-    )
-    nominal = value + sum(link.sensitivity * (link.nominal_mm - link.value_mm) for link in links)
-    wanted = find_requirement(build, clearance)
+    effects = [(effect.key, effect.change(build)) for effect in clearance.effects]
+    in_service = sum((change for _, change in effects), length)
+    wanted = build.find_requirement(clearance)
     return MeasuredClearance(
         clearance.name,
         clearance.kind,
         clearance.taken_up,
-        nominal,
+        value + sum(link.sensitivity * (link.nominal_mm - link.value_mm) for link in links),
         value,
-        (low, high),
+        find_worst(value, links),
         wanted.nominal,
         (wanted.lower, wanted.upper),
+        str(wanted.source),
         math.sqrt(sum((link.sensitivity * link.sigma_mm) ** 2 for link in links)),
         links,
-        tuple(EffectValue(effect.key, float(effect.change(build))) for effect in clearance.effects),
+        tuple(EffectValue(key, float(change)) for key, change in effects),
+        list_links(build, in_service) if effects else links,
     )
 
 
@@ -106,27 +109,55 @@ def measure_clearances(build: Build) -> tuple[MeasuredClearance, ...]:
     return tuple(measure_clearance(build, clearance) for clearance in build.clearances)
 
 
-def find_requirement(build: Build, clearance: Clearance) -> Dimension:
-    """Find the table row that says what a clearance must be: nominal is the aim, its limits the least and most."""
-    return build.size.parts["clearance"][clearance.name]
+def find_worst(value_mm: float, links: tuple[Link, ...]) -> tuple[float, float]:
+    """Find the least and the most in mm, with every contributor at the limit that hurts."""
+    moves = [
+        [link.sensitivity * (end - link.value_mm) for end in (link.lower_mm, link.upper_mm)]
+        for link in links
+    ]
+    return value_mm + sum(map(min, moves)), value_mm + sum(map(max, moves))
 
 
-def _limits(link: Link) -> tuple[float, float]:
-    return link.lower_mm, link.upper_mm
+def list_links(build: Build, length: Length) -> tuple[Link, ...]:
+    """List the contributors of a length of a build, in the order in which they came to it."""
+    known = {term: _know(build, term) for term in length.terms}
+    parts = {term: (s * known[term].sigma) ** 2 for term, s in length.terms.items()}
+    whole = sum(parts.values()) or 1.0
+    return tuple(
+        Link(
+            *term,
+            build.measured.get(term, known[term].middle),
+            build.dimension(term).nominal,
+            known[term].lower,
+            known[term].upper,
+            known[term].distribution,
+            known[term].mean,
+            known[term].sigma,
+            sensitivity,
+            parts[term] / whole,
+            str(known[term].source),
+            term in build.measured,
+        )
+        for term, sensitivity in length.terms.items()
+    )
 
 
-def _link(build: Build, term: Term, sensitivity: float) -> Link:
+def _know(build: Build, term: Term) -> Dimension:
+    """Give what is known of a dimension: the drawing's row, or a measured value with how far its gauge may be off.
+
+    Source: a gauge of which only limits are known is taken as rectangular between them, JCGM 100:2008
+    (GUM) 4.3.7, from memory.
+    """
     drawn = build.dimension(term)
-    measured = term in build.measured
-    value = build.measured.get(term, drawn.middle)
-    return Link(
-        *term,
+    if term not in build.measured:
+        return drawn
+    value, off = build.measured[term], build.gauges.get(term, 0.0)
+    return Dimension(
+        drawn.key,
         value,
-        drawn.nominal,
-        value if measured else drawn.lower,
-        value if measured else drawn.upper,
-        sensitivity,
-        0.0 if measured else drawn.sigma,
-        str(drawn.source),
-        measured,
+        value - off,
+        value + off,
+        drawn.unit,
+        Distribution.RECTANGULAR,
+        drawn.source,
     )
