@@ -46,12 +46,23 @@ def inner_shoulder_mm(row: Numbers) -> float:
     return row["bore"] + RING_SHARE * (row["outside"] - row["bore"])
 
 
+def ball_diameter_mm(row: Numbers) -> float:
+    """Give the diameter in mm of a ball of a single-row bearing."""
+    return BALL_SHARE * (row["outside"] - row["bore"])
+
+
+def raceways_mm(row: Numbers) -> tuple[float, float]:
+    """Give the diameters in mm of a single-row bearing's inner and outer raceway, at the floor of each groove."""
+    pitch, ball = (row["bore"] + row["outside"]) / 2, ball_diameter_mm(row)
+    return pitch - ball, pitch + ball
+
+
 def shape(at: Numbers, row: Numbers) -> Solid:
     """Turn both rings, cut the grooves, set the balls in them and lay the cage round the balls."""
     from models.parts import rolling
 
     width, d, big, corner = row["width"], row["bore"], row["outside"], row["corner"]
-    ring, ball, pitch = RING_SHARE * (big - d) / 2, BALL_SHARE * (big - d), (d + big) / 2
+    ring, ball, pitch = RING_SHARE * (big - d) / 2, ball_diameter_mm(row), (d + big) / 2
     groove = rolling.make_groove(pitch, ball, width / 2)
     low, high = d / 2 + ring, big / 2 - ring
     inner = rolling.turn_inner(d, width, corner, [(0, low), (width, low)]).cut(groove)
@@ -79,7 +90,7 @@ def angular_shoulders_mm(row: Numbers) -> tuple[float, float, float, float]:
     CONTACT_DEG round from square; the high shoulder lies beyond that spot.
     """
     d, big = row["bore"], row["outside"]
-    pitch, ball = (d + big) / 4, BALL_SHARE * (big - d) / 2
+    pitch, ball = (d + big) / 4, ball_diameter_mm(row) / 2
     high, low_inner, low_outer = (
         ball * math.cos(math.radians(deg)) for deg in (HIGH_DEG, LOW_INNER_DEG, LOW_OUTER_DEG)
     )
@@ -91,7 +102,7 @@ def shape_back_drive(at: Numbers, row: Numbers) -> Solid:
     from models.parts import rolling
 
     width, d, big, corner = row["width"], row["bore"], row["outside"], row["corner"]
-    ball, pitch, mid = BALL_SHARE * (big - d), (d + big) / 2, width / 2
+    ball, pitch, mid = ball_diameter_mm(row), (d + big) / 2, width / 2
     inner_high, inner_low, outer_high, outer_low = angular_shoulders_mm(row)
     groove = rolling.make_groove(pitch, ball, mid)
     inner_lands = [(0, inner_high), (mid, inner_high), (mid, inner_low), (width, inner_low)]

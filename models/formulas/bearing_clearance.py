@@ -1,0 +1,49 @@
+"""The clearance inside a rolling bearing, and how far its rings can then shift along the shaft."""
+
+from __future__ import annotations
+
+from models.spec.length import Length
+
+GROOVE_SHARE = 0.52
+"""Radius of either groove of a deep groove ball bearing as a share of the ball's diameter.
+
+Source: Harris, Rolling Bearing Analysis, gives 0.515 to 0.53 as usual; from memory.
+"""
+
+
+def find_axial_play(
+    radial: Length, ball_mm: float, inner_share: float = GROOVE_SHARE, outer_share: float = GROOVE_SHARE
+) -> Length:  # fmt: skip
+    """Find how far the rings of a single-row deep groove ball bearing shift along the shaft, end to end.
+
+    Pushed along, the rings part until the balls lean on both grooves. With A = r_inner + r_outer - D
+    between the two groove centres, that is 2 A sin(a) with cos(a) = 1 - radial / (2 A), which is
+    sqrt(radial (4 A - radial)): exact while the rings are rigid and nothing presses on them.
+    Source: Harris, Rolling Bearing Analysis, ball bearing geometry, from memory; the geometry is
+    worked again from circles in tests/models/formulas.
+
+    Args:
+        radial: radial clearance in mm, on the diameter, as the bearing is mounted.
+        ball_mm: diameter of a ball.
+        inner_share: radius of the inner ring's groove as a share of the ball's diameter, over 0.5.
+        outer_share: the same of the outer ring's groove.
+
+    Returns:
+        Axial play in mm, with first derivatives: near no clearance it climbs so steeply that a spread
+        must be taken from the exact values, not from these. A bearing without clearance has none.
+
+    Raises:
+        ValueError: a groove not wider than the ball, or a clearance that no such groove can have.
+    """
+    apart = (inner_share + outer_share - 1.0) * ball_mm
+    if min(inner_share, outer_share) <= 0.5 or ball_mm <= 0.0:
+        raise ValueError(
+            f"grooves of {inner_share:g} and {outer_share:g} of a ball of {ball_mm:g} mm do not hold it"
+        )
+    if float(radial) >= 2.0 * apart:
+        raise ValueError(
+            f"a radial clearance of {float(radial):g} mm lets the ball of {ball_mm:g} mm past its grooves"
+        )
+    if float(radial) <= 0.0:
+        return Length(0.0)
+    return (radial * (4.0 * apart - radial)).sqrt()
