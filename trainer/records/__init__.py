@@ -1,4 +1,4 @@
-"""Keep people and their attempts in one SQLite file in the user's data folder.
+"""Keep people, their attempts and their bench sheets in one SQLite file in the user's data folder.
 
 Only the value types are loaded here; SQLAlchemy comes with `open_records` and `Records`, alembic with an upgrade.
 """
@@ -7,11 +7,22 @@ from typing import TYPE_CHECKING
 
 from trainer.records.attempt import Attempt, AttemptKind, check_person_name
 from trainer.records.plain_json import Json
+from trainer.records.sheet import FiledSheet, Sheet, SheetChain
 
 if TYPE_CHECKING:
     from trainer.records.store import Records, open_records
 
-__all__ = ["Attempt", "AttemptKind", "Json", "Records", "check_person_name", "open_records"]
+__all__ = [
+    "Attempt",
+    "AttemptKind",
+    "FiledSheet",
+    "Json",
+    "Records",
+    "Sheet",
+    "SheetChain",
+    "check_person_name",
+    "open_records",
+]
 
 
 def __getattr__(name: str) -> object:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import sqlalchemy as sa
 
 # The newest revision. Kept here too, so that opening a current file needs no alembic; a test holds the two together.
-NEWEST_REVISION = "0001"
+NEWEST_REVISION = "0002"
 
 # Constraints have names because SQLite can alter a table only by rebuilding it, and then each must be named.
 METADATA = sa.MetaData(
@@ -43,4 +43,23 @@ ATTEMPTS = sa.Table(
     sa.Column("score", sa.Float, nullable=True),
     sa.UniqueConstraint("id"),
     sa.Index(None, "person_number", "when_utc"),
+)
+
+# Append-only: triggers of revision 0002 refuse any change, and the hashes show one made around them.
+# Each sheet has its own predecessor, so that the chain cannot fork. AUTOINCREMENT keeps the highest number given.
+SHEETS = sa.Table(
+    "sheets",
+    METADATA,
+    sa.Column("number", sa.Integer, primary_key=True),
+    sa.Column("id", sa.Text, nullable=False),
+    sa.Column("when_utc", sa.Text, nullable=False),
+    sa.Column("corrects", sa.Text, sa.ForeignKey("sheets.id"), nullable=True),
+    sa.Column("content_json", sa.Text, nullable=False),
+    sa.Column("previous_hash", sa.Text, nullable=False),
+    sa.Column("hash", sa.Text, nullable=False),
+    sa.UniqueConstraint("id"),
+    sa.UniqueConstraint("previous_hash"),
+    sa.UniqueConstraint("hash"),
+    sa.UniqueConstraint("corrects"),
+    sqlite_autoincrement=True,
 )

@@ -1,4 +1,4 @@
-"""Record attempts so that what is acknowledged stays, and read them back."""
+"""Record attempts and bench sheets so that what is acknowledged stays, and read them back."""
 
 from __future__ import annotations
 
@@ -31,13 +31,21 @@ from trainer.records.connection import (
 )
 from trainer.records.plain_json import make_json_text
 from trainer.records.schema import ATTEMPTS, NEWEST_REVISION, PEOPLE
+from trainer.records.sheet import FiledSheet, Sheet, SheetChain
+from trainer.records.sheet_rows import (
+    add_row,
+    check_rows,
+    find_row,
+    find_sheet_differences,
+    list_rows,
+)
 
 FILE_NAME = "records.sqlite3"
 WAIT_S = 30.0
 
 
 class Records:
-    """The attempts in one file. May be used from several threads and processes at once."""
+    """The attempts and sheets in one file. May be used from several threads and processes at once."""
 
     def __init__(self, path: Path, engine: sa.Engine) -> None:
         self.path = path
@@ -90,8 +98,64 @@ class Records:
         with name_failures(self.path), self._engine.connect() as connection:
             return tuple(connection.scalars(sa.select(PEOPLE.c.name).order_by(PEOPLE.c.number)))
 
+    def add_sheet(self, sheet: Sheet) -> FiledSheet:
+        """File a sheet after the newest. When this returns, it is on the disk; when it raises, try again with the same.
+
+        Filing the same sheet again changes nothing, and gives the place it has.
+
+        Raises:
+            RefusalError: another sheet is filed under this id, or the one to be corrected is not there or has
+                been corrected already.
+            SurroundingsError: the file can't be written: disk, rights, a lock that isn't released, damage.
+        """
+        with (
+            name_failures(self.path),
+            self._engine.execution_options(writes=True).begin() as connection,
+        ):
+            filed = self._read_sheet(connection, sheet.id)
+            if filed is None:
+                return add_row(connection, sheet)
+            # Whoever filed it may have been killed before the journal's removal was synced; see connection.py.
+            sync_folder(self.path.parent)
+        differing = find_sheet_differences(sheet, filed.sheet)
+        if differing:
+            raise RefusalError(
+                f"Sheet {sheet.id} is already filed with another {', '.join(differing)}."
+            )
+        return filed
+
+    def find_sheet(self, sheet_id: UUID) -> FiledSheet:
+        """Find a filed sheet. Raises RefusalError when none has this id."""
+        with name_failures(self.path), self._engine.connect() as connection:
+            filed = self._read_sheet(connection, sheet_id)
+        if filed is None:
+            raise RefusalError(f"No sheet {sheet_id} is filed; list the sheets to see their ids.")
+        return filed
+
+    def list_sheets(self, limit: int | None = 100) -> tuple[FiledSheet, ...]:
+        """List filed sheets, the newest first; at most `limit`, nothing for all."""
+        with name_failures(self.path), self._engine.connect() as connection:
+            try:
+                return list_rows(connection, limit)
+            except (ValueError, TypeError, AttributeError, RefusalError) as error:
+                raise make_damage(self.path, f"a sheet can't be read ({error})") from error
+
+    def check_sheets(self) -> SheetChain:
+        """Check that no filed sheet was changed, taken out or moved since; says which is the first that disagrees.
+
+        A file whose every later hash was made anew, too, agrees with itself: then only a hash on paper tells.
+        """
+        with name_failures(self.path), self._engine.connect() as connection:
+            return check_rows(connection)
+
+    def _read_sheet(self, connection: sa.Connection, sheet_id: UUID) -> FiledSheet | None:
+        try:
+            return find_row(connection, sheet_id)
+        except (ValueError, TypeError, AttributeError, RefusalError) as error:
+            raise make_damage(self.path, f"sheet {sheet_id} can't be read ({error})") from error
+
     def check_whole(self) -> None:
-        """Read every page and every row.
+        """Read every page and every row, and check the chain of the sheets.
 
         Raises:
             SurroundingsError: something is damaged; says what.
@@ -100,6 +164,9 @@ class Records:
             faults = connection.exec_driver_sql("PRAGMA integrity_check").scalars().all()
             if faults != ["ok"]:
                 raise make_damage(self.path, f"it is damaged: {'; '.join(map(str, faults[:5]))}")
+            chain = check_rows(connection)
+            if not chain.is_whole:
+                raise make_damage(self.path, f"sheet {chain.first_wrong} is not as it was filed")
             orphans = connection.exec_driver_sql("PRAGMA foreign_key_check").all()
             if orphans:
                 raise make_damage(

@@ -1,0 +1,93 @@
+"""A bench sheet as it is filed, and the hash that ties it to the sheet before."""
+
+from __future__ import annotations
+
+import hashlib
+from dataclasses import dataclass
+from datetime import UTC, datetime
+from uuid import UUID
+
+from models.spec.errors import RefusalError
+from trainer.records.plain_json import Json, make_json_text, make_plain
+
+MOST_SHEET_CHARS = 500_000
+NO_HASH = "0" * 64
+"""What stands for the sheet before the first one."""
+
+
+@dataclass(frozen=True, slots=True)
+class Sheet:
+    """A sheet to be filed. It is tidied when made, so that it equals what is read back later.
+
+    id: made by the caller before the first try at filing, so that a retry is never a second sheet.
+    when: from the caller's clock; any time zone, kept as UTC.
+    content: all that stands on the sheet, plain JSON values.
+    corrects: id of the filed sheet that this one stands in for, if any.
+
+    Raises:
+        RefusalError: the content is far too long.
+        TypeError, ValueError: a field holds what can't be kept; the caller has a bug.
+    """
+
+    id: UUID
+    when: datetime
+    content: Json
+    corrects: UUID | None = None
+
+    def __post_init__(self) -> None:
+        if self.when.tzinfo is None:
+            raise ValueError("when must carry its time zone")
+        object.__setattr__(self, "when", self.when.astimezone(UTC))
+        object.__setattr__(self, "content", make_plain(self.content, "content"))
+        if len(make_json_text(self.content)) > MOST_SHEET_CHARS:
+            raise RefusalError(
+                f"The sheet is too long to keep: at most {MOST_SHEET_CHARS} characters as JSON."
+            )
+
+
+@dataclass(frozen=True, slots=True)
+class FiledSheet:
+    """A sheet in its place in the file: its number from 1, its hash, and the hash of the one before it."""
+
+    sheet: Sheet
+    number: int
+    previous_hash: str
+    hash: str
+    corrected_by: UUID | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class SheetChain:
+    """What checking all sheets found.
+
+    count: how many there are. last_hash: of the newest; 64 zeros where there is none.
+    first_wrong: number of the first sheet that does not agree; 0 when all do. why: what does not agree,
+    one of WHYS below; "" when all do.
+    """
+
+    count: int
+    last_hash: str
+    first_wrong: int = 0
+    why: str = ""
+
+    @property
+    def is_whole(self) -> bool:
+        """Do all sheets agree?"""
+        return not self.first_wrong
+
+
+WHYS = ("number", "previous", "hash", "missing", "corrects")
+"""A number out of its row; another hash before it than that sheet has; fields that do not give its hash; sheets
+taken away at the end; a correction that names no earlier sheet."""
+
+
+def make_hash(
+    number: int, sheet_id: str, when_utc: str, corrects: str | None, previous: str, content: str
+) -> str:
+    """Make the hash of a sheet: SHA-256 over all its fields as stored and the hash of the one before.
+
+    The fields are written as one JSON list, ASCII, without spaces, so that anybody can make it anew:
+    [number, id, when_utc, corrects, previous hash, content as stored].
+    """
+    fields: Json = [number, sheet_id, when_utc, corrects, previous, content]
+    return hashlib.sha256(make_json_text(fields).encode("ascii")).hexdigest()
