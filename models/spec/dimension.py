@@ -27,7 +27,8 @@ class Distribution(StrEnum):
 
     NORMAL: limits at three standard deviations. TRUNCATED: normal with the limits at two standard
     deviations and what lies beyond them sorted out. TRIANGULAR: most often in the middle.
-    LOPSIDED: triangular, most often at the nominal, wherever that lies between the limits.
+    LOPSIDED: triangular, most often at the nominal, wherever that lies between the limits, or at the
+    limit next to it.
     """
 
     NORMAL = "normal"
@@ -67,10 +68,17 @@ class Dimension:
         return (self.lower + self.upper) / 2.0
 
     @property
+    def peak(self) -> float:
+        """What is met most often: of a lopsided one the nominal, or the limit next to it; else the middle."""
+        if self.distribution is Distribution.LOPSIDED:
+            return min(max(self.nominal, self.lower), self.upper)
+        return self.middle
+
+    @property
     def mean(self) -> float:
         """Mean of the values that the limits stand for under the distribution; of a lopsided one not the middle."""
         if self.distribution is Distribution.LOPSIDED:
-            return (self.lower + self.nominal + self.upper) / 3.0
+            return (self.lower + self.peak + self.upper) / 3.0
         return self.middle
 
     @property
@@ -83,7 +91,7 @@ class Dimension:
         """
         half = (self.upper - self.lower) / 2.0
         if self.distribution is Distribution.LOPSIDED:
-            low, high = self.lower - self.nominal, self.upper - self.nominal
+            low, high = self.lower - self.peak, self.upper - self.peak
             return math.sqrt(max(low * low + high * high - low * high, 0.0) / 18.0)
         return half / HALF_WIDTHS_PER_SIGMA[self.distribution]
 

@@ -43,7 +43,7 @@ def test_letters_are_the_house_s_whatever_somebody_s_settings_say() -> None:
     def ask(figure: Figure) -> None:
         paint(figure)
         sizes.extend(
-            text.get_fontsize() for text in figure.findobj(mpl.text.Text) if text.get_text()
+            float(text.get_fontsize()) for text in figure.findobj(mpl.text.Text) if text.get_text()
         )
 
     with mpl.rc_context({"font.size": 4.0, "axes.facecolor": "red"}):
