@@ -14,14 +14,14 @@ from models.parts import (
     wear_ring,
 )
 from models.spec.build import Build
-from models.spec.clearance import Clearance, ClearanceKind, Effect
+from models.spec.clearance import Clearance, ClearanceKind
 from models.spec.family import System
 from models.spec.fault import SeededFault
 from models.spec.joint import Joint, JointKind
 from models.spec.rule import Rule
 from models.spec.seat import AsOne, LeftOut, Option, Place, Rows, Seat, Without
 from models.spec.work import Work
-from models.systems.effects import ring_bore_closing
+from models.systems.effects import WEAR_RING, make_closing
 from models.systems.shared import TAKEN_UP, WET_END, put_o_ring
 
 
@@ -132,7 +132,7 @@ OPTIONS = (
 CLEARANCES = (
     Clearance(
         "wear-ring", ClearanceKind.DIAMETRAL, ("impeller", "nose"), ("wear-ring", "bore"),
-        effects=(Effect("ring-bore-closing", ring_bore_closing),),
+        effects=(make_closing(WEAR_RING),),
     ),
     Clearance("ring-overlap", ClearanceKind.OVERLAP, ("impeller", "nose-end"), ("wear-ring", "drive-end"), TAKEN_UP),
 )  # fmt: skip

@@ -2,31 +2,56 @@
 
 from __future__ import annotations
 
-from models.spec.build import Build
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from models.formulas.press_fit import PressFit
+from models.spec.build import TABLES, Build
+from models.spec.clearance import Effect
 from models.spec.length import Length
-
-MODULUS_MPA = {"cast-iron": 100e3, "bronze": 105e3}
-"""Young's moduli in MPa, from memory (common handbook values)."""
-POISSON = {"cast-iron": 0.21, "bronze": 0.34}
-"""Poisson's ratios, from memory (common handbook values)."""
+from models.spec.materials import read_metals
 
 
-def ring_bore_closing(build: Build) -> Length:
-    """Give the change in mm of the wear ring's bore caused by pressing it in (negative: it closes).
+@dataclass(frozen=True, slots=True)
+class PressedRing:
+    """A ring pressed into the boss of a casting: the places, whichever castings fill them."""
 
-    Two thick cylinders: the pressure from the interference squeezes the ring's bore by
-    2 p d_outer^2 d_inner / (E (d_outer^2 - d_inner^2)).
-    The cover round the ring is taken as a plain cylinder of the boss, which makes the closing a
-    little less than a stiffer casting would.
-    Source: Lame's equations for thick cylinders, plane stress.
-    """
-    ring, cover = build.piece_at("wear-ring"), build.piece_at("suction-cover")
-    fit = ring.row["outside"] - cover.row["ring-bore"]
-    d, inner = float(cover.row["ring-bore"]), float(ring.row["bore"])
-    outer = d + 2 * float(cover.row["wall"])
-    hub, core = cover.part.material.value, ring.part.material.value
-    give = ((outer**2 + d**2) / (outer**2 - d**2) + POISSON[hub]) / MODULUS_MPA[hub] + (
-        (d**2 + inner**2) / (d**2 - inner**2) - POISSON[core]
-    ) / MODULUS_MPA[core]
-    share = 2.0 * d * inner / (MODULUS_MPA[core] * (d**2 - inner**2) * give)
-    return fit * -share
+    carrier: str
+    ring: str
+
+    def find_press_fit(self, build: Build) -> PressFit:
+        """Find the two cylinders. The casting round the ring is taken as the plain cylinder of its boss.
+
+        A stiffer casting would close the ring a little more.
+        """
+        carrier, ring = build.piece_at(self.carrier), build.piece_at(self.ring)
+        seat_mm = float(carrier.row["ring-bore"])
+        metals = read_metals(TABLES)
+        return PressFit(
+            seat_mm,
+            float(ring.row["bore"]),
+            seat_mm + 2 * float(carrier.row["wall"]),
+            metals[ring.part.material],
+            metals[carrier.part.material],
+        )
+
+    def find_closing(self, build: Build) -> Length:
+        """Find the change in mm of the ring's bore caused by pressing it in (negative: it closes).
+
+        A ring that is loose in its seat is not changed by it.
+        """
+        carrier, ring = build.piece_at(self.carrier), build.piece_at(self.ring)
+        interference = ring.row["outside"] - carrier.row["ring-bore"]
+        if float(interference) <= 0.0:
+            return Length(0.0)
+        return interference * -self.find_press_fit(build).bore_closing_share
+
+
+WEAR_RING = PressedRing("suction-cover", "wear-ring")
+HUB_RING = PressedRing("back-plate", "hub-ring")
+
+
+def make_closing(ring: PressedRing) -> Effect:
+    """Make the effect on a running clearance of the ring's bore closing when it is pressed in."""
+    change: Callable[[Build], Length] = ring.find_closing
+    return Effect("ring-bore-closing", change)

@@ -17,7 +17,7 @@ from models.spec.fault import SeededFault
 from models.spec.joint import Joint, JointKind
 from models.spec.rule import Rule
 from models.spec.seat import Option, Place, Rows, Seat, Without
-from models.systems import balance_line
+from models.systems import balance_line, effects
 from models.systems.shared import FRAME, TAKEN_UP, WET_END
 
 ENCLOSED = (
@@ -42,7 +42,10 @@ HUB_RING = (
     Place("hub-ring", wear_ring.PART, Seat("suction-end", "back-plate", "ring-shoulder"), mounts=("back-plate", "hub-ring"), group=FRAME),
     Joint("hub-ring-fit", JointKind.PRESS, ("back-plate", "hub-ring"), fit=("ring-bore", "outside"), tool="ring-puller"),
     Joint("hub-ring-running", JointKind.RUNNING, ("impeller", "hub-ring")),
-    Clearance("hub-ring", ClearanceKind.DIAMETRAL, ("impeller", "hub-rim"), ("hub-ring", "bore")),
+    Clearance(
+        "hub-ring", ClearanceKind.DIAMETRAL, ("impeller", "hub-rim"), ("hub-ring", "bore"),
+        effects=(effects.make_closing(effects.HUB_RING),),
+    ),
 )  # fmt: skip
 
 OPTIONS = (

@@ -39,10 +39,10 @@ def test_the_least_clearance_asked_of_the_ring_is_the_tables_from_memory(pump: B
 
 
 def test_the_pump_as_drawn_runs_clear_even_when_the_ring_has_closed(pump: Build) -> None:
-    from models.systems.effects import ring_bore_closing
+    from models.systems.effects import WEAR_RING
 
     gap = pump.diameter("wear-ring", "bore") - pump.diameter("impeller", "nose")
-    running_mm = float(gap + ring_bore_closing(pump))
+    running_mm = float(gap + WEAR_RING.find_closing(pump))
     asked = pump.size.parts["clearance"]["wear-ring"]
     assert asked.lower <= running_mm <= asked.upper
 
