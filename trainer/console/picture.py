@@ -51,6 +51,7 @@ def make_picture_options(words: Words) -> tuple[Decorator, ...]:
         click.option("--try", "tried", metavar="PIECE", help=words.say("replay.help-try")),
         click.option("--after", type=FILE, metavar="FILE", help=words.say("replay.help-after")),
         click.option("--fault", metavar="FAULT", help=words.say("fault.help-fault")),
+        click.option("--chain", metavar="NAME", help=words.say("chain.help-chain")),
         click.option(
             "--size", default="1280x720", show_default=True, help=words.say("console.help-size")
         ),
@@ -69,6 +70,7 @@ class PictureChoice(BuildChoice):
     after: Path | None
     view: str | None
     fault: str | None
+    chain: str | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,6 +86,7 @@ class Wish:
     after: Path | None = None
     view: str | None = None
     fault: str | None = None
+    chain: str | None = None
 
     @property
     def is_plain(self) -> bool:
@@ -95,7 +98,7 @@ def make_wish(chosen: PictureChoice) -> Wish:
     """Take from the options of the command what speaks of the picture."""
     return Wish(
         chosen["out"], chosen["size"], chosen["apart"], chosen["section"], chosen["camera"],
-        chosen["tried"], chosen["after"], chosen["view"], chosen["fault"],
+        chosen["tried"], chosen["after"], chosen["view"], chosen["fault"], chosen["chain"],
     )  # fmt: skip
 
 
@@ -119,9 +122,9 @@ def _check_alone(words: Words, wish: Wish) -> None:
     """Check that only one kind of picture is wished for. Raises click.UsageError."""
     if wish.tried is None and wish.after is not None:
         raise click.UsageError(words.say("replay.after-needs-try"))
-    named = [wish.tried is not None, wish.view is not None, wish.fault is not None]
+    named = [one is not None for one in (wish.tried, wish.view, wish.fault, wish.chain)]
     if sum(named) > 1 or (any(named) and not wish.is_plain):
-        keys = "replay.try-alone", "console.view-alone", "fault.alone"
+        keys = "replay.try-alone", "console.view-alone", "fault.alone", "chain.alone"
         raise click.UsageError(words.say(keys[named.index(True)]))
 
 
@@ -131,6 +134,10 @@ def _draw(
     """Draw what was wished for, and describe it for scripts."""
     if wish.fault is not None:
         return _draw_seeded(words, bench, wish.fault, pixels)
+    if wish.chain is not None:
+        from trainer.stage.told_chain import draw_told_chain
+
+        return draw_told_chain(words, bench, wish.chain, size=pixels), {"clearance": wish.chain}
     if wish.tried is not None:
         move = _try(bench, wish.tried, wish.after)
         return draw_try(words, bench, move, size=pixels), describe_try(words, bench, move)

@@ -17,7 +17,6 @@ from models.spec.assembly import Assembly
 from models.spec.build import Build
 from models.spec.clearance import ClearanceKind
 from trainer.core.order.teardown import Step
-from trainer.desktop.close_up import find_spot
 from trainer.desktop.lighten import Known
 from trainer.desktop.overlay import NameTag, ShownDimension
 from trainer.desktop.replay import Replay
@@ -29,6 +28,7 @@ from trainer.session.bench import Bench
 from trainer.session.choosing import find_usual
 from trainer.session.wrong_move import TriedMove, try_after_steps
 from trainer.stage.camera import ViewName
+from trainer.stage.close_up import find_spot
 from trainer.stage.marks import NO_MARKS, Marks
 from trainer.words import Words
 from trainer.words.telling import tell_piece

@@ -87,7 +87,7 @@ class Lettering:
             band: lower edge of row 0 above the drawing, upper edge of row 0 below it, in pixels.
             colours: of marked labels; the others are in ink.
         """
-        overlay = _Fine(picture)
+        overlay = Fine(picture)
         draw = ImageDraw.Draw(picture)
         letters = []
         for name, flag in flags.items():
@@ -119,7 +119,7 @@ class Lettering:
         colour: Colour,
     ) -> None:
         """Draw a stout arrow with a light rim."""
-        overlay = _Fine(picture)
+        overlay = Fine(picture)
         overlay.arrow(start, end, (colour, self._look.ground), 8.0 * self.scale, 2.5 * self.scale)
         overlay.lay_on()
 
@@ -131,7 +131,7 @@ class Lettering:
         colour: Colour,
     ) -> None:
         """Draw a stout bar with a light rim: here something stops."""
-        overlay = _Fine(picture)
+        overlay = Fine(picture)
         overlay.line([start, end], self._look.ground, 12.0 * self.scale)
         overlay.line([start, end], colour, 7.0 * self.scale)
         overlay.lay_on()
@@ -148,7 +148,7 @@ class Lettering:
         """Draw a load from tail to tip with its word at the tail or above; one not carried is pale and struck out."""
         tail, tip = way
         look = self._look
-        overlay = _Fine(picture)
+        overlay = Fine(picture)
         colour = look.accent if is_carried else look.faint_ink
         overlay.arrow(tail, tip, (colour, look.ground), width_px, 2.5 * self.scale)
         middle = ((tail[0] + tip[0]) / 2, (tail[1] + tip[1]) / 2)
@@ -183,7 +183,7 @@ def wrap(text: str, font: ImageFont.FreeTypeFont, width_px: float) -> list[str]:
     return lines
 
 
-class _Fine:
+class Fine:
     """Draw lines at three times the size and lay them on smoothly; the plain library's are jagged."""
 
     def __init__(self, picture: Image.Image) -> None:
@@ -193,6 +193,7 @@ class _Fine:
         self._draw = ImageDraw.Draw(self._layer)
 
     def line(self, points: list[tuple[float, float]], colour: Colour, width_px: float) -> None:
+        """Draw a line through points, in pixels."""
         fine = [(x * _OVERSAMPLE, y * _OVERSAMPLE) for x, y in points]
         self._draw.line(
             fine, fill=(*colour, 255), width=max(1, round(width_px * _OVERSAMPLE)), joint="curve"
@@ -201,6 +202,7 @@ class _Fine:
     def dot(
         self, centre: tuple[float, float], colour: Colour, rim: Colour, radius_px: float
     ) -> None:
+        """Draw a dot with a rim."""
         for fill, radius in ((rim, radius_px * 1.45), (colour, radius_px)):
             x, y, r = centre[0] * _OVERSAMPLE, centre[1] * _OVERSAMPLE, radius * _OVERSAMPLE
             self._draw.ellipse((x - r, y - r, x + r, y + r), fill=(*fill, 255))
@@ -213,6 +215,7 @@ class _Fine:
         width_px: float,
         rim_px: float,
     ) -> None:
+        """Draw a stout arrow in (colour, colour of the rim)."""
         length = math.dist(start, end)
         if length < 1.0:
             return
@@ -239,6 +242,7 @@ class _Fine:
         self._draw.polygon(fine, fill=(*colours[0], 255))
 
     def lay_on(self) -> None:
+        """Lay all that was drawn on the picture."""
         small = self._layer.resize(self._picture.size, Image.Resampling.BOX)
         self._picture.paste(
             Image.alpha_composite(self._picture.convert("RGBA"), small).convert("RGB")

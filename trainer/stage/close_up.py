@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -10,11 +11,14 @@ import numpy.typing as npt
 from models.spec.assembly import Assembly
 from models.spec.build import Build
 from models.spec.clearance import Clearance
+from models.spec.face import Axis
 
 LEAST_WIDTH_MM = 36.0
 WIDTHS = 5.0
 """How many times the clearance itself fits across a close-up."""
 ON_FACE_MM = 0.01
+ABOVE_SHARE = 0.4
+"""How far beside the shaft, as a share of its height over it, a corner still stands above it."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -54,11 +58,56 @@ def find_spot(build: Build, assembly: Assembly, clearance: Clearance) -> Spot:
     )
 
 
+def find_face_point(
+    assembly: Assembly, pieces: Sequence[str], axis: Axis, at_mm: float
+) -> npt.NDArray[np.float64]:
+    """Find a point (3,) mm on the face that the first of these pieces which has one has at `at_mm` along an axis.
+
+    It lies in the plane of the half section; along the shaft above it, half way across the face.
+
+    Raises:
+        ValueError: none of the pieces has a face there.
+    """
+    number = list(Axis).index(axis)
+    for piece in pieces:
+        points = assembly.by_name[piece].mesh.points
+        corners = points[np.abs(points[:, number] - at_mm) < ON_FACE_MM]
+        if len(corners):
+            break
+    else:
+        raise ValueError(f"{', '.join(pieces)} have no face at {at_mm:.3f} mm")
+    if axis is Axis.X:
+        inner, outer = _find_radii_mm(assembly, piece, at_mm)
+        return np.array([at_mm, 0.0, (inner + outer) / 2.0])
+    middle = (corners.min(axis=0) + corners.max(axis=0)) / 2.0
+    return np.asarray(middle, dtype=np.float64)
+
+
+def find_middle(
+    assembly: Assembly, pieces: tuple[str, str], axis: Axis, ends_mm: tuple[float, float]
+) -> npt.NDArray[np.float64]:
+    """Find the point (3,) mm between two faces, where both reach; where they do not, half way from one to the other."""
+    points = [
+        find_face_point(assembly, (piece,), axis, at)
+        for piece, at in zip(pieces, ends_mm, strict=True)
+    ]
+    middle = np.asarray((points[0] + points[1]) / 2.0)
+    if axis is Axis.X:
+        radii = [
+            _find_radii_mm(assembly, piece, at) for piece, at in zip(pieces, ends_mm, strict=True)
+        ]
+        middle[2] = (max(inner for inner, _ in radii) + min(outer for _, outer in radii)) / 2.0
+    return middle
+
+
 def _find_radii_mm(assembly: Assembly, piece: str, at_mm: float) -> tuple[float, float]:
     """Find the least and largest radius of a piece's corners in the plane x = at_mm."""
     points = assembly.by_name[piece].mesh.points
     corners = points[np.abs(points[:, 0] - at_mm) < ON_FACE_MM]
     if not len(corners):
         raise ValueError(f"{piece} has no face at {at_mm:.3f} mm")
+    # of a casting the corners above the shaft, for its feet reach further
+    above = corners[(corners[:, 2] > 0) & (np.abs(corners[:, 1]) <= ABOVE_SHARE * corners[:, 2])]
+    corners = above if len(above) else corners
     radii = np.hypot(corners[:, 1], corners[:, 2])
     return float(radii.min()), float(radii.max())

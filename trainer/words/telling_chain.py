@@ -1,0 +1,57 @@
+"""Put a dimension chain into words: what is written at its arrows, and what a drawing of it says."""
+
+from __future__ import annotations
+
+from models.spec.build import Build
+from trainer.core.measure.chain import Link, MeasuredClearance
+from trainer.core.measure.legs import Leg
+from trainer.words.speech import Words
+from trainer.words.telling import tell_piece, tell_pieces
+
+PLACES_MM = 3
+"""Digits after the point: a micrometer's thousandth."""
+
+
+def tell_dimension(words: Words, build: Build, link: Link) -> str:
+    """Tell of one dimension of a piece: its name, what it is, and how far it may be off."""
+    piece, dimension = tell_piece(words, build, link.piece), link.dimension.replace("-", " ")
+    value = words.number(link.value_mm, PLACES_MM)
+    up, down = link.upper_mm - link.value_mm, link.value_mm - link.lower_mm
+    if link.measured:
+        return words.say("chain.measured", piece=piece, dimension=dimension, value=value)
+    if up <= 0.0 and down <= 0.0:
+        return words.say("chain.exact", piece=piece, dimension=dimension, value=value)
+    off = words.number(max(up, down), PLACES_MM)
+    return words.say("chain.within", piece=piece, dimension=dimension, value=value, off=off)
+
+
+def tell_leg(words: Words, build: Build, leg: Leg, links: dict[tuple[str, str], Link]) -> str:
+    """Tell of one part crossed: its dimensions, one after the other; of several equal pieces their mean."""
+    if len(leg.pieces) > 1:
+        pieces, shown = tell_pieces(words, build, leg.pieces), [links[term] for term in leg.terms]
+        value = sum(link.value_mm for link in shown) / len(shown)
+        off = max(max(link.upper_mm - link.value_mm, link.value_mm - link.lower_mm) for link in shown)  # fmt: skip
+        return words.say(
+            "chain.mean",
+            pieces=pieces,
+            dimension=shown[0].dimension.replace("-", " "),
+            value=words.number(value, PLACES_MM),
+            off=words.number(off, PLACES_MM),
+        )
+    return words.join([tell_dimension(words, build, links[term]) for term in leg.terms])
+
+
+def tell_gap(words: Words, one: MeasuredClearance) -> str:
+    """Tell of a clearance by name and value."""
+    return words.say(
+        "chain.gap",
+        name=words.say(f"clearance.{one.name}"),
+        value=words.millimetres(one.value_mm, PLACES_MM),
+    )
+
+
+def tell_bounds(words: Words, one: MeasuredClearance) -> str:
+    """Tell what a clearance must be, and between what limits its parts may bring it."""
+    low, high = (words.number(value) for value in one.required_mm)
+    worst = [words.number(value) for value in one.worst_mm]
+    return words.say("chain.bounds", low=low, high=high, least=worst[0], most=worst[1])
