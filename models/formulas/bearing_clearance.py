@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from models.spec.length import Length
 
+EXPANSION_PER_K = 12.5e-6
+"""Linear expansion of bearing steel, from memory (common handbook value)."""
 GROOVE_SHARE = 0.52
 """Radius of either groove of a deep groove ball bearing as a share of the ball's diameter.
 
@@ -47,3 +49,38 @@ def find_axial_play(
     if float(radial) <= 0.0:
         return Length(0.0)
     return (radial * (4.0 * apart - radial)).sqrt()
+
+
+def find_residual_clearance(
+    internal: Length,
+    on_shaft: Length,
+    in_housing: Length,
+    *,
+    inner_share: float,
+    outer_share: float,
+    outer_raceway_mm: float,
+    inner_warmer_k: float = 0.0,
+) -> Length:
+    """Find the radial clearance that is left in a bearing once it is mounted, in mm; below zero it is preloaded.
+
+    A tight shaft widens the inner ring's raceway, a tight housing narrows the outer ring's, and an inner
+    ring warmer than the outer one takes up alpha dT D of the outer raceway's diameter D. A loose seat
+    changes nothing.
+    Source: common practice of bearing handbooks, from memory; how much of a fit reaches the raceway follows
+    from Lame's cylinders (`PressFit.outside_growth_share` and `bore_closing_share`).
+
+    Args:
+        internal: radial internal clearance of the bearing as bought.
+        on_shaft: shaft less bore: interference above zero.
+        in_housing: outside less housing bore: interference above zero.
+        inner_share: how much the inner raceway grows for each mm of on_shaft.
+        outer_share: how much the outer raceway closes for each mm of in_housing.
+        outer_raceway_mm: diameter of the outer raceway.
+        inner_warmer_k: by how much the inner ring is warmer than the outer one.
+    """
+    left = internal - EXPANSION_PER_K * inner_warmer_k * outer_raceway_mm
+    if float(on_shaft) > 0.0:
+        left = left - on_shaft * inner_share
+    if float(in_housing) > 0.0:
+        left = left - in_housing * outer_share
+    return left
