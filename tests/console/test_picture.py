@@ -137,3 +137,18 @@ def test_an_unknown_view_is_refused_by_name_and_a_view_goes_with_no_other_wish(
     )
     assert both.exit_code == 2
     assert "--section" in both.output
+
+
+def test_a_chain_is_drawn_by_itself(tmp_path: Path) -> None:
+    out = tmp_path / "chain.png"
+    told = ask("--chain", "washer-clamp", "--out", str(out), "--size", "960x600")
+    assert told["clearance"] == "washer-clamp"
+    with Image.open(out) as picture:
+        assert picture.size == (960, 600)
+    assert run("--chain", "washer-clamp", "--section", "--out", str(out)).exit_code == 2
+    with pytest.raises(RefusalError, match="washer-clamp"):
+        CliRunner().invoke(
+            make_console(),
+            ["picture", PUMP, "--chain", "washer-clam", "--out", str(out)],
+            catch_exceptions=False,
+        )

@@ -1,12 +1,14 @@
 """What the checks against values from outside share: the pump they look at, and how each names its source.
 
 Every check carries `@pytest.mark.evidence("source")`, or as the mark of one parameter row. What is recalled from
-memory carries `from_memory=True`: it is listed apart and never counted. `-v` prints the source in each line.
+memory carries `from_memory=True`: it is listed apart and never counted. A source names the work first and, after a
+semicolon, where in it. `-v` prints the source in each line.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import dataclass
 
 import pytest
 
@@ -14,6 +16,8 @@ from models.builds import make_named_build
 from models.spec.build import Build
 
 MARK = "evidence"
+OWN = ("closed form", "structure")
+"""How a source begins that is no publication: a sum worked out otherwise, or a check that nothing is left out."""
 
 
 @pytest.fixture(scope="session")
@@ -45,24 +49,45 @@ def pytest_report_teststatus(report: pytest.TestReport) -> tuple[str, str, str] 
 
 
 def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter) -> None:
-    """Count what was checked: how many from how many sources, and how many from memory."""
+    """Count what was checked: how many from how many sources, and apart from these what is not counted."""
     told = [
         dict(report.user_properties).get("evidence")
         for report in terminalreporter.stats.get("passed", ())
     ]
-    counted, recalled = split_memory(one for one in told if isinstance(one, tuple | list))
-    if counted or recalled:
+    marks = [(str(one[0]), bool(one[1])) for one in told if isinstance(one, tuple | list)]
+    if marks:
+        tally = count_evidence(marks)
         text = (
-            f"evidence: {len(counted)} checks from {len(set(counted))} sources; "
-            f"{len(recalled)} more from memory, not counted"
+            f"evidence: {tally.counted} checks from {tally.sources} sources; not counted: "
+            f"{tally.recalled} from memory, {tally.own} closed forms and checks of structure"
         )
         terminalreporter.write_line(text)
 
 
-def split_memory(told: Iterable[tuple[str, bool] | list[object]]) -> tuple[list[str], list[str]]:
-    """Split sources into those from outside and those from memory."""
+@dataclass(frozen=True, slots=True)
+class Tally:
+    """How many checks count and from how many sources; how many are recalled, or of our own reckoning."""
+
+    counted: int
+    sources: int
+    recalled: int
+    own: int
+
+
+def count_evidence(marks: Iterable[tuple[str, bool]]) -> Tally:
+    """Count checks by (source, whether it is from memory)."""
     counted: list[str] = []
-    recalled: list[str] = []
-    for source, from_memory in told:
-        (recalled if from_memory else counted).append(str(source))
-    return counted, recalled
+    recalled = own = 0
+    for source, from_memory in marks:
+        if from_memory:
+            recalled += 1
+        elif source.startswith(OWN):
+            own += 1
+        else:
+            counted.append(source)
+    return Tally(len(counted), len({find_work(source) for source in counted}), recalled, own)
+
+
+def find_work(source: str) -> str:
+    """Find the work that a source names: what stands before its first semicolon; behind it stands where in the work."""
+    return source.partition(";")[0].strip()
