@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from enum import StrEnum
 
-SLACK_MM = 0.03
-"""Room on the diameter to slide a warm bearing home before it grips. Source: common practice."""
+SLACK_SHARE = 0.0005
+"""Room to slide a warm part home before it grips, as a share of its bore: 0.03 mm at 60 mm. Source: common practice."""
 SHOP_C = 20.0
 """Temperature of shop and shaft; also the one at which drawings hold (ISO 1, from memory)."""
 AIM_C = 110.0
@@ -46,7 +46,7 @@ def find_heating(
     interference_mm: float,
     expansion_per_k: float,
     *,
-    slack_mm: float = SLACK_MM,
+    slack_mm: float | None = None,
     shop_c: float = SHOP_C,
     sealed: bool = False,
 ) -> Heating:
@@ -59,18 +59,19 @@ def find_heating(
         bore_mm: diameter of the fit.
         interference_mm: the most that the fit can have; below zero when there is none.
         expansion_per_k: of what is heated.
-        slack_mm: room to slide on the diameter.
+        slack_mm: room to slide on the diameter; None for SLACK_SHARE of the bore.
         shop_c: what shaft and shop have.
         sealed: has the bearing seals, or grease for life?
 
     Raises:
         ValueError: a bore, an expansion or a slack that cannot be.
     """
-    if bore_mm <= 0.0 or expansion_per_k <= 0.0 or slack_mm < 0.0:
+    slack = SLACK_SHARE * bore_mm if slack_mm is None else slack_mm
+    if bore_mm <= 0.0 or expansion_per_k <= 0.0 or slack < 0.0:
         raise ValueError(
             f"a bore of {bore_mm:g} mm, an expansion of {expansion_per_k:g} per K and a slack of "
-            f"{slack_mm:g} mm give no temperature"
+            f"{slack:g} mm give no temperature"
         )
-    growth_mm = max(interference_mm + slack_mm, 0.0)
+    growth_mm = max(interference_mm + slack, 0.0)
     most_c = MOST_SEALED_C if sealed else MOST_C
     return Heating(shop_c + growth_mm / (expansion_per_k * bore_mm), min(AIM_C, most_c), most_c)

@@ -36,6 +36,7 @@ def dish_faces(row: Row, flange: Length) -> dict[str, Face]:
         {
             "casing-face": plane(-flange, -1),
             "wet-face": plane(wet, -1, near=(float(wet), float(inside) / 2 + 2)),
+            "spigot": journal(row["spigot-diameter"], float(wet) + 1),
             "chamber-bore": bore(row["chamber-bore"], float(wet) + 1),
         }
         | (_box_faces(row) if "box-bore" in row else _seat_faces(row))

@@ -57,6 +57,15 @@ def raceways_mm(row: Numbers) -> tuple[float, float]:
     return pitch - ball, pitch + ball
 
 
+def double_raceways_mm(row: Numbers) -> tuple[float, float]:
+    """Give the same of a double-row bearing, whose balls are smaller."""
+    pitch, ball = (
+        (row["bore"] + row["outside"]) / 2,
+        DOUBLE_BALL_SHARE * (row["outside"] - row["bore"]),
+    )
+    return pitch - ball, pitch + ball
+
+
 def shape(at: Numbers, row: Numbers) -> Solid:
     """Turn both rings, cut the grooves, set the balls in them and lay the cage round the balls."""
     from models.parts import rolling

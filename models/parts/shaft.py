@@ -34,6 +34,7 @@ def faces(row: Row) -> Mapping[str, Face]:
         "inboard-journal": journal(row["inboard-diameter"], float(inboard) - 1),
         "outboard-journal": journal(row["outboard-diameter"], 1.0),
         "drive-seal-journal": journal(row["drive-seal-diameter"], float(sealed) - 1),
+        "coupling-journal": journal(row["coupling-diameter"], float(drive) + 1),
         "coupling-key-floor": plane(
             row["coupling-diameter"] / 2 - row["coupling-key-depth"], +1, Axis.Z
         ),

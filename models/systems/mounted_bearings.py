@@ -24,12 +24,14 @@ def _roller_raceways_mm(row: Numbers) -> tuple[float, float]:
 
 RACEWAYS: Mapping[str, Raceways] = {
     bearing.PART.kind: bearing.raceways_mm,
+    bearing.BACK_DRIVE.kind: bearing.raceways_mm,
+    bearing.DOUBLE.kind: bearing.double_raceways_mm,
     bearing_roller.INNER.kind: _roller_raceways_mm,
+    bearing_roller.OUTER.kind: _roller_raceways_mm,
 }
-"""Kinds of bearing with a radial clearance of their own, by kind of the piece that sits on the shaft.
-
-That of angular contact bearings is set by the pair, or by their maker.
-"""
+"""By kind of bearing, or of one of its rings."""
+OWN_CLEARANCE = "internal-clearance"
+"""Row of a bearing with a radial clearance of its own. That of angular contact bearings is set by the pair, or by their maker."""
 HOUSINGS = {
     "bearing-inboard": ("bearing-inboard", "inboard-bore"),
     "roller-inner-ring": ("roller-outer-ring", "inboard-bore"),
@@ -52,7 +54,7 @@ class MountedBearing:
     def find_residual(self, inner_warmer_k: float = 0.0) -> Length:
         """Find the radial clearance left in it, in mm, with the inner ring warmer by so much."""
         return find_residual_clearance(
-            self.piece.row["internal-clearance"],
+            self.piece.row[OWN_CLEARANCE],
             self.on_shaft,
             self.in_housing,
             inner_share=self.inner.outside_growth_share,
@@ -76,7 +78,7 @@ def list_mounted(build: Build) -> tuple[str, ...]:
     return tuple(
         place
         for place in build.places
-        if build.piece_at(place).part.kind in RACEWAYS and _find_seat(build, place)
+        if OWN_CLEARANCE in build.piece_at(place).row and _find_seat(build, place)
     )
 
 
@@ -139,6 +141,6 @@ def _find_housing(build: Build, place: str, raceway_mm: float) -> tuple[Length, 
 
 def _check_step(piece: PlacedPiece, row: Numbers) -> None:
     if not row["over-bore"] < row["bore"] <= row["to-bore"]:
-        source = piece.dimensions["internal-clearance"].source
+        source = piece.dimensions[OWN_CLEARANCE].source
         what = f"is for bores over {row['over-bore']:g} up to {row['to-bore']:g} mm, {piece.name} has {row['bore']:g}"
         raise ContentError([Fault(source.file, source.line, 0, what, "name the row of its bore in the size table")])  # fmt: skip

@@ -110,8 +110,8 @@ def test_a_loose_seat_asks_for_no_more_than_the_slack_it_lacks() -> None:
     ("interference_mm", "sealed", "warmth"),
     [
         (0.015, False, Warmth.SAFE),
-        (0.028, False, Warmth.HOT),
-        (0.040, False, Warmth.TOO_HOT),
+        (0.035, False, Warmth.HOT),
+        (0.045, False, Warmth.TOO_HOT),
         (0.015, True, Warmth.TOO_HOT),
     ],
 )
