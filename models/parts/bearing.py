@@ -9,6 +9,7 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping
 
+from models.parts.elements import Elements, count_elements, count_filled
 from models.spec.face import Face, bore, journal, plane
 from models.spec.part import Load, Material, Numbers, Part, Row, Solid
 
@@ -16,8 +17,8 @@ RING_SHARE = 0.29
 """Thickness of each ring at its shoulder, as a share of the section (outside - bore)/2, times two."""
 BALL_SHARE = 0.31
 """Ball diameter as a share of (outside - bore); within the usual design range (common practice)."""
-CONTACT_DEG = 40.0
-"""Contact angle of the single-row angular contact bearing (common practice)."""
+CONTACT_DEG, DOUBLE_CONTACT_DEG = 40.0, 30.0
+"""Contact angle of the single-row angular contact bearing and of the double-row one (common practice)."""
 HIGH_DEG, LOW_INNER_DEG, LOW_OUTER_DEG = 62.0, 24.0, 12.0
 """How far round the ball a shoulder reaches: the loaded one past the contact, the others short of it."""
 DOUBLE_BALL_SHARE, DOUBLE_ROW_SHARE = 0.26, 0.42
@@ -66,6 +67,24 @@ def double_raceways_mm(row: Numbers) -> tuple[float, float]:
     return pitch - ball, pitch + ball
 
 
+def deep_groove_balls(row: Numbers) -> Elements:
+    """Give the balls of a deep groove bearing: as many as go in between rings pushed to one side."""
+    pitch, ball = (row["bore"] + row["outside"]) / 2, ball_diameter_mm(row)
+    return Elements(count_filled(pitch, ball), ball, pitch)
+
+
+def angular_balls(row: Numbers) -> Elements:
+    """Give the balls of a single-row angular contact bearing: its low shoulder lets a full row in."""
+    pitch, ball = (row["bore"] + row["outside"]) / 2, ball_diameter_mm(row)
+    return Elements(count_elements(pitch, ball), ball, pitch, CONTACT_DEG)
+
+
+def double_balls(row: Numbers) -> Elements:
+    """Give the balls of a double-row angular contact bearing."""
+    pitch, ball = (row["bore"] + row["outside"]) / 2, DOUBLE_BALL_SHARE * (row["outside"] - row["bore"])  # fmt: skip
+    return Elements(count_elements(pitch, ball), ball, pitch, DOUBLE_CONTACT_DEG, rows=2)
+
+
 def shape(at: Numbers, row: Numbers) -> Solid:
     """Turn both rings, cut the grooves, set the balls in them and lay the cage round the balls."""
     from models.parts import rolling
@@ -76,7 +95,7 @@ def shape(at: Numbers, row: Numbers) -> Solid:
     low, high = d / 2 + ring, big / 2 - ring
     inner = rolling.turn_inner(d, width, corner, [(0, low), (width, low)]).cut(groove)
     outer = rolling.turn_outer(big, width, corner, [(0, high), (width, high)]).cut(groove)
-    cage, balls = rolling.make_ball_row(pitch, ball, width / 2, (0, width))
+    cage, balls = rolling.make_ball_row(deep_groove_balls(row), width / 2, (0, width))
     return rolling.join_pieces(inner, outer, *cage, *balls)
 
 
@@ -118,7 +137,7 @@ def shape_back_drive(at: Numbers, row: Numbers) -> Solid:
     outer_lands = [(0, outer_low), (mid, outer_low), (mid, outer_high), (width, outer_high)]
     inner = rolling.turn_inner(d, width, corner, inner_lands).cut(groove)
     outer = rolling.turn_outer(big, width, corner, outer_lands).cut(groove)
-    cage, balls = rolling.make_ball_row(pitch, ball, mid, (0, width))
+    cage, balls = rolling.make_ball_row(angular_balls(row), mid, (0, width))
     return rolling.join_pieces(inner, outer, *cage, *balls)
 
 
@@ -140,8 +159,8 @@ def shape_double(at: Numbers, row: Numbers) -> Solid:
     inner = rolling.turn_inner(d, width, corner, [(0, low), (width, low)]).cut(*grooves)
     outer = rolling.turn_outer(big, width, corner, [(0, high), (width, high)]).cut(*grooves)
     gap = rolling.POCKET_PLAY_MM
-    first, balls = rolling.make_ball_row(pitch, ball, rows[0], (0, width / 2 - gap))
-    second, others = rolling.make_ball_row(pitch, ball, rows[1], (width / 2 + gap, width))
+    first, balls = rolling.make_ball_row(double_balls(row), rows[0], (0, width / 2 - gap))
+    second, others = rolling.make_ball_row(double_balls(row), rows[1], (width / 2 + gap, width))
     return rolling.join_pieces(inner, outer, *first, *second, *balls, *others)
 
 

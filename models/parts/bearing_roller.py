@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from models.parts.bearing import LAND_NEAR_MM
+from models.parts.elements import Elements, count_elements
 from models.spec.face import Face, bore, journal, plane
 from models.spec.part import Load, Material, Mount, Numbers, Part, Row, Solid
 
@@ -51,6 +52,14 @@ def faces_outer(row: Row) -> Mapping[str, Face]:
     }
 
 
+def rollers(row: Numbers) -> Elements:
+    """Give the rollers between the two races."""
+    pitch = (row["inner-race"] + row["outer-race"]) / 2
+    roller = (row["outer-race"] - row["inner-race"]) / 2 - 2 * RACE_PLAY_MM
+    length = ROLLER_LENGTH_SHARE * row["width"]
+    return Elements(count_elements(pitch, roller), roller, pitch, length_mm=length)
+
+
 def shape_inner(at: Numbers, row: Numbers) -> Solid:
     """Turn the plain inner ring with a lead-in at both ends of its race."""
     from models.parts import rolling
@@ -64,17 +73,15 @@ def shape_outer(at: Numbers, row: Numbers) -> Solid:
     """Turn the outer ring with its two flanges, set the rollers between them and lay the cage round them."""
     from models.parts import rolling
 
-    width, race = row["width"], row["outer-race"] / 2
-    pitch = (row["inner-race"] + row["outer-race"]) / 2
-    roller = (row["outer-race"] - row["inner-race"]) / 2 - 2 * RACE_PLAY_MM
-    half = ROLLER_LENGTH_SHARE * width / 2
+    width, race, row_of = row["width"], row["outer-race"] / 2, rollers(row)
+    roller, half = row_of.diameter_mm, row_of.length_mm / 2
     low, high = width / 2 - half, width / 2 + half
     land, start, stop = race - FLANGE_SHARE * roller, low - END_PLAY_MM, high + END_PLAY_MM
     lands = [(0, land), (start, land), (start, race), (stop, race), (stop, land), (width, land)]
     ring = rolling.turn_outer(row["outside"], width, row["corner"], lands)
     reach = low / 2
-    cage, rollers = rolling.make_roller_row(pitch, roller, (low, high), (reach, width - reach))
-    return rolling.join_pieces(ring, *cage, *rollers)
+    cage, solids = rolling.make_roller_row(row_of, (low, high), (reach, width - reach))
+    return rolling.join_pieces(ring, *cage, *solids)
 
 
 INNER = Part("roller-bearing-inner-ring", faces_inner, shape_inner, Material.BEARING_STEEL, inner_mounts)  # fmt: skip

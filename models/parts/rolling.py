@@ -5,27 +5,20 @@ Imports the kernel at the top: import this module only inside a `shape` function
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterable, Sequence
 
 import cadquery as cq
 
 from models.parts import forms
+from models.parts.elements import Elements
 from models.parts.forms import Point
 
-PITCH_SHARE = 1.3
-"""Spacing of rolling elements round the pitch circle in their own diameters."""
 CAGE_WIDTH_SHARE, CAGE_THICKNESS_SHARE = 1.25, 0.3
 """The cage along the axis and across it, in element diameters: a band with a pocket for each element."""
 POCKET_PLAY_MM = 0.15
 """Air round an element in its pocket."""
 GROOVE_PLAY_MM = 0.05
 """Radial air between ball and groove in the picture; the bearing's real internal clearance is not modelled."""
-
-
-def count_elements(pitch_mm: float, diameter_mm: float) -> int:
-    """Count the rolling elements that go round a pitch circle with room for the cage between them."""
-    return math.floor(math.pi * pitch_mm / (PITCH_SHARE * diameter_mm))
 
 
 def turn_inner(
@@ -61,11 +54,11 @@ def make_sphere(diameter_mm: float, x: float, y: float, z: float) -> cq.Shape:
 
 
 def make_ball_row(
-    pitch_mm: float, ball_mm: float, middle_mm: float, room: Point
+    balls_of: Elements, middle_mm: float, room: Point
 ) -> tuple[list[cq.Shape], list[cq.Shape]]:
     """Make a row of balls, the first straight up, and its cage inside the axial `room`; (cage solids, balls)."""
-    count = count_elements(pitch_mm, ball_mm)
-    spots = forms.circle_spots(count, pitch_mm)
+    pitch_mm, ball_mm = balls_of.pitch_mm, balls_of.diameter_mm
+    spots = forms.circle_spots(balls_of.count, pitch_mm)
     half = CAGE_WIDTH_SHARE * ball_mm / 2
     low, high = max(room[0], middle_mm - half), min(room[1], middle_mm + half)
     band = make_band(pitch_mm, CAGE_THICKNESS_SHARE * ball_mm, low, high)
@@ -75,10 +68,11 @@ def make_ball_row(
 
 
 def make_roller_row(
-    pitch_mm: float, roller_mm: float, ends: Point, room: Point
+    rollers: Elements, ends: Point, room: Point
 ) -> tuple[list[cq.Shape], list[cq.Shape]]:
     """Make a row of cylindrical rollers between two axial ends, and its cage inside `room`."""
-    spots = forms.circle_spots(count_elements(pitch_mm, roller_mm), pitch_mm)
+    pitch_mm, roller_mm = rollers.pitch_mm, rollers.diameter_mm
+    spots = forms.circle_spots(rollers.count, pitch_mm)
     band = make_band(pitch_mm, CAGE_THICKNESS_SHARE * roller_mm, *room)
     play = POCKET_PLAY_MM
     pockets = [

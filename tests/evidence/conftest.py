@@ -41,7 +41,9 @@ def pytest_runtest_setup(item: pytest.Item) -> None:
 
 def pytest_report_teststatus(report: pytest.TestReport) -> tuple[str, str, str] | None:
     """Say the source in the line of each check that passed."""
-    told = dict(report.user_properties).get("evidence")
+    told = dict(getattr(report, "user_properties", ())).get(
+        "evidence"
+    )  # a file that fails to load has none
     if report.when != "call" or not report.passed or not isinstance(told, tuple | list):
         return None
     source, from_memory = told
