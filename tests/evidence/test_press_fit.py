@@ -18,10 +18,15 @@ from models.spec.build import TABLES, Build
 from models.spec.materials import Metal, read_metals
 from models.spec.part import Material
 from models.systems.effects import HUB_RING, WEAR_RING, PressedRing
+from trainer.session.fits import answer_free_fit
 
 PUMP = "end-suction/100-250"
 BHANDARI = (
-    "Bhandari, Design of Machine Elements, example {} as worked in its Scilab textbook companion"
+    "Bhandari, Design of Machine Elements; example {}, as worked in its Scilab textbook companion"
+)
+SHIGLEY = "Shigley's Mechanical Engineering Design, 8th ed., solutions manual; problem {}"
+CALLISTER = (
+    "Callister, Fundamentals of Materials Science and Engineering, 3rd ed.; tables B.2, B.4, B.6"
 )
 CLOSED_FORM = "closed form: Lame's thick cylinders"
 STEEL_207 = Metal(207e3, 0.3, 12e-6, 300.0)
@@ -71,6 +76,39 @@ def test_a_jacket_for_equal_stresses_is_bored_as_printed() -> None:
     assert 3.615169 / fit.pressure_mpa_per_mm == pytest.approx(75 - 74.991916, abs=5e-7)
 
 
+MPA_PER_PSI = 6.894757e-3
+SHIGLEY_STEEL = _steel(207)
+INCH_STEEL = Metal(30e6 * MPA_PER_PSI, 0.292, 12e-6, 300.0)
+
+
+@pytest.mark.parametrize(
+    ("shaft", "radial_mm", "pressure_mpa"),
+    [
+        pytest.param("s6", (0.009, 0.0295), (34.9, 114.5), marks=pytest.mark.evidence(SHIGLEY.format("3-64"))),
+        pytest.param("u6", (0.0175, 0.038), (67.9, 147.5), marks=pytest.mark.evidence(SHIGLEY.format("3-66"))),
+    ],
+)  # fmt: skip
+def test_a_collar_on_a_40_mm_shaft_is_pressed_as_printed(
+    shaft: str, radial_mm: tuple[float, float], pressure_mpa: tuple[float, float]
+) -> None:
+    """40 H7 on s6 and u6, solid shaft, E 207 GPa, collar 80 mm outside (the outside follows from what is printed)."""
+    between = answer_free_fit(40, "H7", shaft).between
+    tight_mm = [-between.most_um / 1e3, -between.least_um / 1e3]
+    assert [tight / 2 for tight in tight_mm] == pytest.approx(radial_mm)
+    fit = PressFit(40, 0, 80, SHIGLEY_STEEL, SHIGLEY_STEEL)
+    for tight, printed in zip(tight_mm, pressure_mpa, strict=True):
+        assert fit.pressure_mpa_per_mm * tight == pytest.approx(printed, abs=0.05)
+
+
+@pytest.mark.evidence(SHIGLEY.format("3-68"))
+def test_a_collar_on_an_inch_shaft_is_stressed_as_printed() -> None:
+    """Shaft 1.002 in, collar 1 to 2 in, E 30 Mpsi, nu 0.292: 22 500 psi, hoop stress 37 500 psi in the collar."""
+    fit = PressFit(25.4, 0, 50.8, INCH_STEEL, INCH_STEEL)
+    pressure_psi = fit.pressure_mpa_per_mm * 0.002 * 25.4 / MPA_PER_PSI
+    assert pressure_psi == pytest.approx(22_500, rel=1e-6)
+    assert pressure_psi * fit.hoop_at_fit_share == pytest.approx(37_500, rel=1e-6)
+
+
 @pytest.mark.parametrize(
     ("fit", "interference_mm", "pressure_mpa"),
     [
@@ -86,14 +124,14 @@ def test_a_jacket_for_equal_stresses_is_bored_as_printed() -> None:
         pytest.param(PressFit(80, 0, 120, _steel(207), _steel(207)), 0.078, 56.06, id="LAM-5 most s6"),
     ],
 )  # fmt: skip
-@pytest.mark.evidence(CLOSED_FORM, from_memory=True)
+@pytest.mark.evidence(CLOSED_FORM)
 def test_pressures_are_those_of_the_closed_form(
     fit: PressFit, interference_mm: float, pressure_mpa: float
 ) -> None:
     assert fit.pressure_mpa_per_mm * interference_mm == pytest.approx(pressure_mpa, rel=2e-4, abs=0.005)  # fmt: skip
 
 
-@pytest.mark.evidence(CLOSED_FORM, from_memory=True)
+@pytest.mark.evidence(CLOSED_FORM)
 def test_force_torque_and_stress_follow_from_the_pressure() -> None:
     """LAM-1: 10 mm long, friction 0.3: 19 000 N, 570 N m, hoop stress 71.4 MPa. The flawed 36.7 MPa is not met."""
     fit = PressFit(60, 0, 100, _steel(210, 0.292), _steel(210, 0.292))
@@ -103,7 +141,7 @@ def test_force_torque_and_stress_follow_from_the_pressure() -> None:
     assert abs(fit.pressure_mpa_per_mm * 0.030 - 36.7) > 3.0
 
 
-@pytest.mark.evidence(CLOSED_FORM, from_memory=True)
+@pytest.mark.evidence(CLOSED_FORM)
 def test_a_stress_asked_for_gives_the_interference() -> None:
     """LAM-3: radii 70/90/110, E 200 GPa, hoop 100 MPa at the outer bore: 19.80 MPa, 0.0812 mm radial, -100.25 MPa inside."""
     fit = PressFit(180, 140, 220, _steel(200), _steel(200))
@@ -126,9 +164,7 @@ def test_a_stress_asked_for_gives_the_interference() -> None:
         )
     ],
 )
-@pytest.mark.evidence(
-    "Callister, Fundamentals of Materials Science and Engineering, 3rd ed., tables B.2, B.4, B.6"
-)
+@pytest.mark.evidence(CALLISTER)
 def test_metals_give_grow_and_bear_as_published(
     material: Material, modulus_gpa: float, expansion: float, strength_mpa: float
 ) -> None:
@@ -138,9 +174,7 @@ def test_metals_give_grow_and_bear_as_published(
     assert metal.strength_mpa == strength_mpa
 
 
-@pytest.mark.evidence(
-    "Callister, Fundamentals of Materials Science and Engineering, 3rd ed., tables B.2, B.4, B.6"
-)
+@pytest.mark.evidence(CALLISTER)
 def test_grey_iron_lies_where_g3000_is_published() -> None:
     metal = read_metals(TABLES)[Material.CAST_IRON]
     assert 90e3 <= metal.modulus_mpa <= 113e3

@@ -21,6 +21,7 @@ from trainer.console.asking import (
 from trainer.console.charting import make_chart
 from trainer.console.export import make_export
 from trainer.console.faults import make_faults
+from trainer.console.fits import make_fits
 from trainer.console.mass import make_mass
 from trainer.console.part import make_part
 from trainer.console.picture import PictureChoice, make_picture_options
@@ -61,6 +62,7 @@ def make_group() -> click.Group:
         make_part,
         make_mass,
         make_results,
+        make_fits,
         make_export,
         make_chart,
         make_faults,

@@ -139,10 +139,10 @@ def list_fits(build: Build) -> tuple[FitAnswer, ...]:
 
 
 def find_named_fit(build: Build, name: str) -> FitAnswer:
-    """Answer the fit of that name. Raises RefusalError with near matches."""
+    """Answer the fit of that name, or of that number in their list, from 1. Raises RefusalError with near matches."""
     fits = find_fits(build, frozenset(read_metals(TABLES)))
-    for fit in fits:
-        if fit.name == name:
+    for number, fit in enumerate(fits, start=1):
+        if name in (fit.name, str(number)):
             return _answer(build, fit)
     known = [fit.name for fit in fits]
     raise RefusalError(f"{build.name} has no fit {name!r}; {say_near(name, known)}")
