@@ -11,7 +11,8 @@ from hypothesis import strategies as st
 from models.spec.errors import ContentError, SurroundingsError
 from models.spec.joint import JointKind
 from trainer.core.order.guess import Kind
-from trainer.session.step_form import MOST_BYTES, StepForm, find_lines, parse_form, read_form
+from trainer.session.step_form import StepForm, parse_form, read_form
+from trainer.session.toml_form import MOST_BYTES, find_lines
 
 SETS = {
     "box": ("box",),

@@ -26,6 +26,7 @@ from trainer.console.mass import make_mass
 from trainer.console.part import make_part
 from trainer.console.picture import PictureChoice, make_picture_options
 from trainer.console.results import make_results
+from trainer.console.sheet import make_sheet
 from trainer.console.step import make_step
 from trainer.words import Words, load_words
 
@@ -66,6 +67,7 @@ def make_group() -> click.Group:
         make_export,
         make_chart,
         make_faults,
+        make_sheet,
     ):
         group.add_command(make(words))
     return group

@@ -1,0 +1,253 @@
+"""Judge what an assembler entered: each reading against its limits, the pack that follows, and the whole sheet."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from pathlib import Path
+
+from models.spec.build import TABLES
+from models.spec.errors import ContentError, Fault, RefusalError
+from trainer.core.measure.shims import MeasuredGap, StockShim
+from trainer.session.bench import Bench, open_bench
+from trainer.session.choosing import find_usual
+from trainer.session.sheet import (
+    CROOKED_MM,
+    SIGNED,
+    TEST_FACTOR,
+    TEST_MINUTES,
+    BenchSheet,
+    Condition,
+    Gauge,
+    Group,
+    Line,
+    Missing,
+    Outcome,
+    PackAdvice,
+    PackLine,
+    PartLine,
+    Taken,
+    TestLine,
+    TorqueLine,
+    Verdict,
+)
+from trainer.session.sheet_entries import Entries, Round
+from trainer.session.sheet_form import read_entries, read_head
+from trainer.session.sheet_plan import SheetPlan, Wanted, plan_sheet
+from trainer.session.shims import DEPOT_DRAWER, answer_shims
+from trainer.session.toml_form import TomlForm
+from trainer.session.typed import read_stock
+
+SET_BY_SHIMS = "back-vane"
+"""The gap that the pack between shaft shoulder and hub is chosen for."""
+EXAMPLE = TABLES / "sheets" / "depot-100-250.toml"
+"""A filled form of the Saltmarsh Levels drainage depot (invented)."""
+PACK_PREFIX = "shim"
+SAME_MM = 1e-9
+
+
+def judge_form(form: TomlForm, stock: Path = DEPOT_DRAWER) -> BenchSheet:
+    """Judge a form that was filled in.
+
+    Raises:
+        ContentError: with every fault of the form, or of the stock list.
+        RefusalError: it cannot be built as the form says, or is no whole pump.
+    """
+    build, options = read_head(form)
+    try:
+        bench = open_bench(build, options)
+    except RefusalError as error:
+        line = form.lines.get(("build",), 0)
+        raise ContentError([Fault(form.shown, line, 0, str(error), "see `builds`")]) from error
+    plan = plan_sheet(bench.build)
+    return judge_entries(bench, plan, read_entries(form, plan), read_stock(stock))
+
+
+def judge_entries(
+    bench: Bench, plan: SheetPlan, entries: Entries, stock: Sequence[StockShim]
+) -> BenchSheet:
+    """Judge entries against what the build asks for; `stock` is the drawer that the pack comes from."""
+    build = bench.build
+    usual = find_usual(build.family)
+    lines = tuple(_judge_line(wanted, entries) for wanted in plan.wanted)
+    parts = tuple(_list_parts(plan, entries))
+    pack = PackLine(
+        entries.pack_found_mm,
+        entries.pack_fitted_mm,
+        entries.pack_why,
+        _advise(bench, entries, parts, stock),
+    )
+    torques = tuple(_list_torques(plan, entries))
+    tests = tuple(_list_tests(plan, entries))
+    missing = (
+        *_find_missing_words(entries),
+        *_find_missing_work(lines, parts, torques, tests),
+        *([] if pack.fitted_mm else [Missing("pack", "fitted")]),
+    )
+    return BenchSheet(
+        entries.shop,
+        entries.assembler,
+        entries.serial,
+        entries.date,
+        build.name,
+        {name: value for name, value in build.options.items() if value != usual[name]},
+        {key: entries.signed[key] for key in SIGNED if key in entries.signed},
+        tuple(Gauge(name, off) for name, off in entries.gauges_mm.items()),
+        lines,
+        pack,
+        parts,
+        torques,
+        tests,
+        entries.run_in,
+        entries.remarks,
+        _sum_up(lines, tests, missing),
+        missing,
+    )
+
+
+def judge(value_mm: float, off_mm: float, low_mm: float, high_mm: float) -> Verdict:
+    """Judge a reading whose gauge may be off: it passes, or fails, only where that cannot change the answer.
+
+    Source: the idea of ISO 14253-1, that the uncertainty goes against whoever claims, on both sides; from memory.
+    """
+    if low_mm + off_mm - SAME_MM <= value_mm <= high_mm - off_mm + SAME_MM:
+        return Verdict.PASS
+    if value_mm < low_mm - off_mm - SAME_MM or value_mm > high_mm + off_mm + SAME_MM:
+        return Verdict.FAIL
+    return Verdict.NEAR
+
+
+# ---------------------------------------------------------------- readings
+def _judge_line(wanted: Wanted, entries: Entries) -> Line:
+    found, left = (
+        _judge_round(wanted, said, entries.gauges_mm) for said in (entries.found, entries.left)
+    )
+    return Line(
+        wanted.group,
+        wanted.name,
+        wanted.low_mm,
+        wanted.aim_mm,
+        wanted.high_mm,
+        wanted.required_by,
+        wanted.is_needed,
+        found,
+        left,
+    )
+
+
+def _judge_round(wanted: Wanted, said: Round, gauges_mm: Mapping[str, float]) -> Taken | None:
+    readings = said.readings.get(wanted.group, {}).get(wanted.name, ())
+    if not readings:
+        return None
+    values = tuple(reading.value_mm for reading in readings)
+    spread = max(values) - min(values)
+    counts = min(values)
+    if wanted.group is Group.END_FLOAT:
+        counts, spread = values[1] - values[0], 0.0
+    gauge = said.gauges[wanted.group]
+    off = gauges_mm[gauge]
+    is_crooked = wanted.group is Group.GAPS and spread > CROOKED_MM + SAME_MM
+    verdict = judge(counts, off, wanted.low_mm, wanted.high_mm)
+    return Taken(
+        values,
+        tuple(reading.typed for reading in readings),
+        counts,
+        spread,
+        gauge,
+        off,
+        Verdict.FAIL if is_crooked else verdict,
+        is_crooked,
+    )
+
+
+# ---------------------------------------------------------------- shims
+def _advise(
+    bench: Bench, entries: Entries, parts: Sequence[PartLine], stock: Sequence[StockShim]
+) -> PackAdvice | None:
+    """Say which pack follows from one measured gap with a known pack; a trial fit goes before what was found."""
+    if all(one.name != SET_BY_SHIMS for one in bench.build.clearances):
+        return None
+    is_trial = bool(entries.trial_gap)
+    readings = entries.trial_gap or entries.found.readings.get(Group.GAPS, {}).get(SET_BY_SHIMS, ())
+    pack = entries.trial_pack_mm if is_trial else entries.pack_found_mm
+    if not readings or not pack:
+        return None
+    gap = min(reading.value_mm for reading in readings)
+    answer = answer_shims(bench, SET_BY_SHIMS, stock, MeasuredGap(gap, pack))
+    renewed = {part.place for part in parts if part.condition is Condition.RENEW}
+    behind = {
+        bench.build.pieces[link.piece].place.name
+        for link in bench.clearance(SET_BY_SHIMS).chain
+        if not link.piece.startswith(PACK_PREFIX)
+    }
+    return PackAdvice(
+        SET_BY_SHIMS,
+        gap,
+        pack,
+        is_trial,
+        answer.aim_mm,
+        answer.ideal_mm,
+        answer.best.shims_mm,
+        answer.best.result_mm,
+        answer.best.chance,
+        answer.fits,
+        () if is_trial else tuple(sorted(renewed & behind)),
+    )
+
+
+# ---------------------------------------------------------------- parts, joints, tests
+def _list_parts(plan: SheetPlan, entries: Entries) -> Iterator[PartLine]:
+    for place, count in plan.parts.items():
+        condition, why = entries.parts.get(place, (entries.others, ""))
+        yield PartLine(place, count, condition, why)
+
+
+def _list_torques(plan: SheetPlan, entries: Entries) -> Iterator[TorqueLine]:
+    for one in plan.boltings:
+        set_nm = entries.torques_nm.get(one.joint)
+        yield TorqueLine(one.joint, one.fastener, one.count, one.thread_mm, one.taught_nm, set_nm)
+
+
+def _list_tests(plan: SheetPlan, entries: Entries) -> Iterator[TestLine]:
+    for name in plan.tests:
+        outcome, note = entries.tests.get(name, (Outcome.NOT_DONE, ""))
+        if name != "pressure":
+            yield TestLine(name, outcome, note)
+            continue
+        asked = None if entries.working_bar is None else TEST_FACTOR * entries.working_bar
+        if asked is not None and entries.seal_limit_bar is not None:
+            asked = min(asked, entries.seal_limit_bar)
+        yield TestLine(name, outcome, note, asked, TEST_MINUTES)
+
+
+# ---------------------------------------------------------------- the whole
+def _find_missing_words(entries: Entries) -> Iterator[Missing]:
+    for name in ("shop", "assembler", "serial", "date"):
+        if not getattr(entries, name):
+            yield Missing("head", name)
+    for key in SIGNED:
+        if key not in entries.signed:
+            yield Missing("signed", key)
+
+
+def _find_missing_work(
+    lines: Sequence[Line],
+    parts: Sequence[PartLine],
+    torques: Sequence[TorqueLine],
+    tests: Sequence[TestLine],
+) -> Iterator[Missing]:
+    yield from (Missing("line", one.name) for one in lines if one.is_needed and one.left is None)
+    yield from (Missing("part", one.place) for one in parts if one.condition is None)
+    yield from (Missing("torque", one.fastener) for one in torques if one.set_nm is None)
+    yield from (Missing("test", one.name) for one in tests if one.outcome is Outcome.NOT_DONE)
+
+
+def _sum_up(
+    lines: Sequence[Line], tests: Sequence[TestLine], missing: Sequence[Missing]
+) -> Verdict:
+    """Sum up: one that fails fails all; then it must be complete; then nothing may be too near to call."""
+    left = [line.left.verdict for line in lines if line.left]
+    if Verdict.FAIL in left or any(test.outcome is Outcome.FAIL for test in tests):
+        return Verdict.FAIL
+    if missing:
+        return Verdict.OPEN
+    return Verdict.NEAR if Verdict.NEAR in left else Verdict.PASS
