@@ -11,7 +11,7 @@ from itertools import pairwise
 from pathlib import Path
 
 from models.spec.build import TABLES
-from models.spec.errors import RefusalError, say_near
+from models.spec.errors import ContentError, Fault, RefusalError, say_near
 from models.spec.standard import PartRows, read_standard
 
 GRADES = range(5, 12)
@@ -77,8 +77,8 @@ def find_limits(size_mm: float, name: str, tables: Path = TABLES) -> Limits:
     The grade gives the width of the zone, the letter where its end nearest the nominal size lies. A hole
     lies as its shaft does, mirrored at the nominal size; holes K, M, N to grade 8 and P to U to grade 7
     are raised by the step from the next finer grade to their own, so that H7/p6 and P7/h6 fit alike.
-    Source: ISO 286-1:2010 4.3 and tables 1 to 5; the values as the two tables' own files say, the rule for
-    holes from memory and held against the registry package isofits 1.0.
+    Source: ISO 286-1:2010; the values as the two tables' own files say, the rule for holes as printed below
+    table 15.3 of Narayana, Kannaiah, Venkata Reddy, Machine Drawing. Held against them in tests/evidence.
     Valid over 0 up to and including 500 mm, grades 5 to 11 (holes K to U from grade 6, j and J where the
     standard has them).
 
@@ -180,7 +180,7 @@ def _read_steps(tables: Path, name: str) -> tuple[PartRows, ...]:
     rows = tuple(read_standard(tables, name).values())
     for below, above in pairwise(rows):
         if below["to"].nominal != above["over"].nominal:
-            raise RefusalError(f"standard/{name}.csv leaves a gap above {below['to'].nominal:g} mm")
+            raise ContentError([Fault(f"standard/{name}.csv", 0, 0, f"leaves a gap above {below['to'].nominal:g} mm", "add the step")])  # fmt: skip
     return rows
 
 
@@ -238,7 +238,8 @@ def _place_tight_shaft(steps: _Steps, letter: str, grade: int) -> tuple[float, f
 def _place_tight_hole(steps: _Steps, letter: str, grade: int) -> tuple[float, float]:
     """Place a hole of K to U: its shaft mirrored, raised by the step between grades where the rule holds.
 
-    Source: ISO 286-1:2010 4.3.2.5 and table 3 with its note on M6 over 250 up to 315 mm, from memory.
+    Source: Narayana, Kannaiah, Venkata Reddy, Machine Drawing, table 15.3 with its notes, that on M6 over 250
+    up to 315 mm among them; that holes up to 3 mm are not raised, from memory.
     """
     low = letter.lower()
     to_mm = steps.grades["to"].nominal

@@ -13,6 +13,8 @@ from trainer.words.telling import tell_piece
 SELDOM = 1e-3
 """A chance below this, or above its complement, is not told in figures."""
 N_PER_KN = 1000.0
+HEAVY_N = 10_000.0
+"""Above this force a piece is rather warmed than pressed. Source: common practice, what a bench press gives with ease."""
 
 
 def tell_pair(words: Words, build: Build, answer: FitAnswer) -> str:
@@ -87,6 +89,8 @@ def tell_consequences(words: Words, answer: FitAnswer) -> list[str]:
     pressed, told = answer.pressed, [_tell_force(words, answer.pressed)]
     if pressed.hoop_mpa > pressed.strength_mpa:
         told.append(_tell_stress(words, pressed))
+    if pressed.force_n[1] > HEAVY_N:
+        told.append(words.say("fits.warm", temperature=_whole(words, pressed.warm_outer_c)))
     return told + _tell_closing(words, pressed)
 
 
