@@ -12,7 +12,10 @@ SHOP_C = 20.0
 AIM_C = 110.0
 """What a bearing is usually heated to. Source: common practice."""
 MOST_C = 120.0
-"""Above this bearing steel may change its size and hardness for good. Source: common practice."""
+"""Above this bearing steel may change its size and hardness for good.
+
+Source: MIL-HDBK-1164, table 17, heats the bearings of pumps to 93 to 121 C in an oil bath or oven.
+"""
 MOST_SEALED_C = 80.0
 """Most for a bearing with seals or filled with grease for life. Source: common practice."""
 

@@ -53,9 +53,12 @@ def test_bearings_are_heated_and_told_what_clearance_is_left() -> None:
     mounted = inboard["mounted"]
     assert inboard["bore"]["class"] is None  # 0/-12 is of the bearings' own standard
     assert 100 < mounted["heat_to_c"] <= mounted["most_c"]
-    least, likely, most = mounted["residual_clearance_um"]
+    least, likely, most = mounted["residual"]["clearance_um"]
     assert least < 0 < likely < most
-    assert mounted["residual_clearance_warm_um"][1] < likely
+    assert mounted["residual_warm"]["clearance_um"][1] < likely
+    assert (
+        0 < mounted["residual"]["chance_of_none"] < mounted["residual_warm"]["chance_of_none"] < 0.5
+    )
     assert mounted["may_run_tight"]
 
 

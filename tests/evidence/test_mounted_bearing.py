@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 
 import pytest
 
@@ -12,7 +13,7 @@ from models.formulas.bearing_clearance import (
     find_axial_play,
     find_residual_clearance,
 )
-from models.formulas.mounting import Warmth, find_heating
+from models.formulas.mounting import AIM_C, MOST_C, Warmth, find_heating
 from models.formulas.press_fit import PressFit
 from models.spec.build import TABLES
 from models.spec.length import Length
@@ -138,3 +139,25 @@ def test_a_60_mm_bearing_on_m6_asks_for_more_than_it_may_have() -> None:
 def test_what_reaches_the_raceway_is_the_usual_share(place: str) -> None:
     mounted = find_mounted(make_named_build("end-suction/100-250"), place)
     assert 0.7 < mounted.inner.outside_growth_share < 0.9
+
+
+@pytest.mark.evidence("MIL-HDBK-1164; table 17, bearings of pumps")
+def test_a_bearing_is_heated_within_the_printed_range() -> None:
+    """Heated in an oil bath or oven to 200 to 250 F (93 to 121 C)."""
+    low_c, high_c = ((fahrenheit - 32) / 1.8 for fahrenheit in (200, 250))
+    assert low_c < AIM_C < MOST_C < high_c
+    assert pytest.approx(high_c, abs=1.2) == MOST_C
+
+
+@pytest.mark.evidence("Singer, Pytel, Strength of Materials; problem 267")
+def test_a_tire_shrunk_on_a_wheel_presses_as_printed() -> None:
+    """2 m wheel at 25 C, tire 12 mm thick just fits at 80 C, 11.7e-6, E 200 GPa, wheel rigid: 1.5444 MPa as a thin ring."""
+    rise_k, expansion = 80 - 25, 11.7e-6
+    interference_mm = expansion * rise_k * 2000
+    heating = find_heating(2000, interference_mm, expansion, slack_mm=0.0, shop_c=25.0)
+    assert heating.temperature_c == pytest.approx(80.0)
+    rigid, tire = replace(STEEL, modulus_mpa=1e15), Metal(200e3, 1e-9, expansion, 300.0)
+    thick = PressFit(2000, 0, 2024, rigid, tire).pressure_mpa_per_mm * interference_mm
+    assert thick == pytest.approx(1.5444, rel=0.01)  # a thin ring leaves out half its thickness
+    thin = PressFit(2000, 0, 2000.024, rigid, tire).pressure_mpa_per_mm * interference_mm
+    assert thin * 1000 == pytest.approx(1.5444, rel=1e-4)

@@ -6,7 +6,7 @@ from models.formulas.iso_286 import UM_PER_MM, Fit, FitKind, Limits
 from models.formulas.mounting import MOST_SEALED_C
 from models.formulas.press_fit import FRICTION
 from models.spec.build import Build
-from trainer.session.fits import WARM_K, FitAnswer, FreeFit, Mounted, Pressed, Side
+from trainer.session.fits import WARM_K, FitAnswer, FreeFit, Mounted, Pressed, Residual, Side
 from trainer.words import Words
 from trainer.words.telling import tell_piece
 
@@ -73,6 +73,10 @@ def tell_chance(words: Words, between: Fit, chance: float) -> str:
         return words.say("fits.never")
     if between.kind is FitKind.INTERFERENCE:
         return words.say("fits.always")
+    return _tell_share(words, chance)
+
+
+def _tell_share(words: Words, chance: float) -> str:
     if chance < SELDOM:
         return words.say("fits.seldom")
     if chance > 1.0 - SELDOM:
@@ -201,16 +205,24 @@ def _tell_mounted(words: Words, mounted: Mounted) -> list[str]:
             sealed=_whole(words, MOST_SEALED_C),
         )
     ]
-    cold, warm = mounted.residual_um, mounted.warm_residual_um
+    cold, warm = mounted.at_rest, mounted.warm
     if cold is None or warm is None:
         return [*told, words.say("fits.residual-unknown")]
-    names = ("least", "likely", "most")
-    fields = {name: _whole(words, um) for name, um in zip(names, cold, strict=True)}
-    fields |= {f"warm_{name}": _whole(words, um) for name, um in zip(names, warm, strict=True)}
-    told.append(words.say("fits.residual", warmer=_whole(words, WARM_K), **fields))
+    warmer = _whole(words, WARM_K)
+    told.append(words.say("fits.residual", **_write_residual(words, cold)))
+    told.append(words.say("fits.residual-warm", warmer=warmer, **_write_residual(words, warm)))
     if mounted.may_run_tight:
         told.append(words.say("fits.residual-tight"))
     return told
+
+
+def _write_residual(words: Words, left: Residual) -> dict[str, str]:
+    return {
+        "least": _whole(words, left.least_um),
+        "likely": _whole(words, left.likely_um),
+        "most": _whole(words, left.most_um),
+        "chance": _tell_share(words, left.chance_tight),
+    }
 
 
 def _whole(words: Words, value: float) -> str:

@@ -19,7 +19,7 @@ from trainer.words import Words
 
 if TYPE_CHECKING:
     from models.spec.build import Build
-    from trainer.session.fits import FitAnswer
+    from trainer.session.fits import FitAnswer, Residual
 
 
 class FitChoice(BuildChoice):
@@ -161,9 +161,18 @@ def _describe_mounted(answer: FitAnswer) -> dict[str, Any] | None:
         "aim_c": heating.aim_c,
         "most_c": heating.most_c,
         "warmth": heating.warmth.value,
-        "residual_clearance_um": mounted.residual_um and _round(mounted.residual_um),
-        "residual_clearance_warm_um": mounted.warm_residual_um and _round(mounted.warm_residual_um),
+        "residual": _describe_residual(mounted.at_rest),
+        "residual_warm": _describe_residual(mounted.warm),
         "may_run_tight": mounted.may_run_tight,
+    }
+
+
+def _describe_residual(left: Residual | None) -> dict[str, Any] | None:
+    if left is None:
+        return None
+    return {
+        "clearance_um": _round((left.least_um, left.likely_um, left.most_um)),
+        "chance_of_none": round(left.chance_tight, 6),
     }
 
 

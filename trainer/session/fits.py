@@ -22,7 +22,7 @@ from models.spec.errors import RefusalError, say_near
 from models.spec.face import FaceKind
 from models.spec.materials import read_metals
 from models.systems.mounted_bearings import RACEWAYS, find_mounted, list_mounted
-from trainer.core.measure.chain import find_worst, list_links
+from trainer.core.measure.chain import Link, find_worst, list_links
 from trainer.core.measure.fits import CylindricalFit, FittedFace, find_fits
 
 SIGMAS_IN_TOLERANCE = 6.0
@@ -65,23 +65,31 @@ class Pressed:
 
 
 @dataclass(frozen=True, slots=True)
-class Mounted:
-    """A bearing on its shaft: how it is heated, and the radial clearance in um that is then left in it.
+class Residual:
+    """Radial clearance left in a mounted bearing, in um: least, at the build's values, most; chance of none, 0 to 1."""
 
-    residual_um: least, likely and most at rest; warm_residual_um: with the inner ring WARM_K warmer. Both
-    None where the bearing has no radial clearance of its own.
+    least_um: float
+    likely_um: float
+    most_um: float
+    chance_tight: float
+
+
+@dataclass(frozen=True, slots=True)
+class Mounted:
+    """A bearing on its shaft: how it is heated, and what clearance is then left in it.
+
+    at_rest, warm: the latter with the inner ring WARM_K warmer. Both None where the bearing has no radial
+    clearance of its own.
     """
 
     heating: Heating
-    residual_um: tuple[float, float, float] | None
-    warm_residual_um: tuple[float, float, float] | None
+    at_rest: Residual | None
+    warm: Residual | None
 
     @property
     def may_run_tight(self) -> bool:
         """Can it be left without clearance, at rest or warm?"""
-        return any(
-            one is not None and one[0] < 0.0 for one in (self.residual_um, self.warm_residual_um)
-        )
+        return any(one is not None and one.least_um < 0.0 for one in (self.at_rest, self.warm))
 
 
 @dataclass(frozen=True, slots=True)
@@ -151,10 +159,7 @@ def find_named_fit(build: Build, name: str) -> FitAnswer:
 def _answer(build: Build, fit: CylindricalFit) -> FitAnswer:
     links = list_links(build, fit.between)
     least, most = (value * UM_PER_MM for value in find_worst(float(fit.between), links))
-    mean = float(fit.between) + sum(
-        link.sensitivity * (link.mean_mm - link.value_mm) for link in links
-    )
-    sigma = math.sqrt(sum((link.sensitivity * link.sigma_mm) ** 2 for link in links))
+    mean, sigma = _spread(float(fit.between), links)
     between = Fit(round(least, 6), round(most, 6))
     return FitAnswer(
         fit,
@@ -256,8 +261,17 @@ def _mount(build: Build, fit: CylindricalFit, between: Fit) -> Mounted | None:
     return Mounted(heating, _leave(build, place, 0.0), _leave(build, place, WARM_K))
 
 
-def _leave(build: Build, place: str, inner_warmer_k: float) -> tuple[float, float, float]:
-    """Find the clearance in um left in a mounted bearing: least, at the build's values, most."""
+def _leave(build: Build, place: str, inner_warmer_k: float) -> Residual:
+    """Find what clearance is left in a mounted bearing."""
     left = find_mounted(build, place).find_residual(inner_warmer_k)
-    low, high = find_worst(float(left), list_links(build, left))
-    return low * UM_PER_MM, float(left) * UM_PER_MM, high * UM_PER_MM
+    links = list_links(build, left)
+    low, high = find_worst(float(left), links)
+    mean, sigma = _spread(float(left), links)
+    chance = find_chance_of_interference(mean * UM_PER_MM, sigma * UM_PER_MM)
+    return Residual(low * UM_PER_MM, float(left) * UM_PER_MM, high * UM_PER_MM, chance)
+
+
+def _spread(value_mm: float, links: tuple[Link, ...]) -> tuple[float, float]:
+    """Find mean and standard deviation in mm of what the links add up to."""
+    mean = value_mm + sum(link.sensitivity * (link.mean_mm - link.value_mm) for link in links)
+    return mean, math.sqrt(sum((link.sensitivity * link.sigma_mm) ** 2 for link in links))
