@@ -27,6 +27,7 @@ from trainer.console.part import make_part
 from trainer.console.picture import PictureChoice, make_picture_options
 from trainer.console.results import make_results
 from trainer.console.sheet import make_sheet
+from trainer.console.service import make_service
 from trainer.console.step import make_step
 from trainer.words import Words, load_words
 
@@ -64,6 +65,7 @@ def make_group() -> click.Group:
         make_mass,
         make_results,
         make_fits,
+        make_service,
         make_export,
         make_chart,
         make_faults,

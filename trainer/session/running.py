@@ -26,6 +26,7 @@ ELEMENTS: Mapping[str, Callable[[Numbers], Elements]] = {
 """The rolling elements of each kind of bearing, as they are drawn."""
 INBOARD, OUTBOARD = ("bearing-inboard", "roller-outer-ring"), ("bearing-paired", "bearing-outboard")
 """Places of the bearings at the impeller and at the drive end; which are filled follows from the options."""
+LINE, SHEAVE = "balance-line", "shaft-sheave"
 CLASSES = {Material.CARBON_STEEL: USUAL_CLASS, Material.STAINLESS: "A2-70"}
 """Property class by what a fastener is made of: an assumption, told on screen."""
 TIGHTENED = ("nut", "hex-screw", "socket-screw")
@@ -82,8 +83,8 @@ def _read_hub_ring(build: Build, row: Numbers, clearance_mm: float, line_loss: f
     ends = (float(build.position("hub-ring", f"{end}-end")) for end in ("suction", "drive"))
     overlap = float(build.position("impeller", "hub-rim-end")) - min(ends)
     ring = RingGap(row["hub-rim-diameter"], clearance_mm, overlap)
-    if build.has("balance-line"):
-        bore = build.numbers_at("balance-line")["bore"]
+    if build.has(LINE):
+        bore = build.numbers_at(LINE)["bore"]
         return HubRing(ring, math.pi / 4 * bore**2, line_loss)
     holes = row["vane-count"] * math.pi / 4 * row["balance-hole-diameter"] ** 2
     return HubRing(ring, holes, ENTRANCE_AND_EXIT)
@@ -146,9 +147,9 @@ def read_impeller_middle(build: Build) -> tuple[float, float]:
 
 def read_belt_middle(build: Build) -> float | None:
     """Read where a belt pulls on the shaft, in mm along it; None without one."""
-    if not build.has("shaft-sheave"):
+    if not build.has(SHEAVE):
         return None
-    ends = (build.position("shaft-sheave", f"{end}-end") for end in ("suction", "drive"))
+    ends = (build.position(SHEAVE, f"{end}-end") for end in ("suction", "drive"))
     return sum(float(end) for end in ends) / 2.0
 
 

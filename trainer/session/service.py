@@ -6,16 +6,20 @@ Everything follows from dimensions and a duty point, without a solid, so it can 
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
+
+import numpy as np
 
 from models.parts import bearing, bearing_roller
 from models.spec.build import TABLES, Build
 from models.spec.duty import Duty, read_duty
 from models.spec.errors import RefusalError, say_near
 from trainer.core.measure.chain import MeasuredClearance, measure_clearances
-from trainer.core.measure.shims import PACK_PREFIX, find_chance, find_shim_sensitivity
+from trainer.core.measure.contributor import list_contributors
+from trainer.core.measure.shims import PACK_PREFIX, find_shim_sensitivity
+from trainer.core.measure.spread import SAME, Spread, find_exact
 from trainer.core.running import bearing_life, leakage, preload, thrust
 from trainer.core.running.bearing_life import BearingLife, BearingLoad
 from trainer.core.running.leakage import Leakage, RingGap
@@ -122,6 +126,7 @@ class ServiceBench:
         self.measured: Mapping[str, MeasuredClearance] = {
             one.name: one for one in measure_clearances(build)
         }
+        self._spreads: dict[str, Spread] = {}
         self.running = read_running(build, self.duty)
         hub = self.measured[HUB_RING].in_service_mm if HUB_RING in self.measured else None
         self.wheel = read_wheel(build, hub, self.duty.line_loss)
@@ -166,10 +171,23 @@ class ServiceBench:
             raise RefusalError(
                 f"limits of {one.name}: least {low:g} mm lies above most {high:g} mm; swap them"
             )
-        sigma = math.hypot(*(link.sensitivity * link.sigma_mm for link in one.service_chain))
-        return GapInService(
-            one.name, value, (low, high), one.aim_mm, find_chance(value, sigma, (low, high))
-        )
+        chance = self._find_chance(one, value - one.in_service_mm, (low, high))
+        return GapInService(one.name, value, (low, high), one.aim_mm, chance)
+
+    def _find_chance(
+        self, one: MeasuredClearance, shift_mm: float, limits_mm: tuple[float, float]
+    ) -> float:
+        """Find the chance that a pump lies inside limits, its whole spread shifted by what was set otherwise."""
+        if one.name not in self._spreads:
+            self._spreads[one.name] = find_exact(
+                one.in_service_mm, list_contributors(one), one.required_mm
+            )
+        spread = self._spreads[one.name]
+        at, below = spread.values_mm + shift_mm, spread.shares_below
+        if not spread.sigma_mm:
+            return float(limits_mm[0] - SAME <= at[0] <= limits_mm[1] + SAME)
+        low, high = np.interp(limits_mm, at, below, left=0.0, right=1.0)
+        return float(high - low)
 
     def _find_ring_leakage(self, values_mm: Mapping[str, float]) -> Leakage | None:
         if WEAR_RING not in values_mm:
@@ -296,8 +314,3 @@ def load_alone(spot: BearingSpot, radial_n: float, axial_n: float) -> BearingLoa
     if spot.kind == bearing.DOUBLE.kind:
         return bearing_life.load_double(radial_n, axial_n, spot.elements.contact_deg)
     return bearing_life.load_deep_groove(radial_n, axial_n, spot.rating)
-
-
-def find_consequences(names: Sequence[str]) -> tuple[str, ...]:
-    """Name those of a build's clearances that have a consequence here, in the order in which they are told."""
-    return tuple(name for name in (BACK_VANE, WEAR_RING, HUB_RING) if name in names)

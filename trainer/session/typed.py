@@ -46,6 +46,19 @@ def read_length_mm(text: str) -> float:
     return value * UNITS_MM[unit or "mm"]
 
 
+def read_plain_number(name: str, text: str) -> float:
+    """Read a number whose unit its name says, such as speed_rpm. Raises RefusalError naming what it is of."""
+    try:
+        return float(text)
+    except ValueError:
+        hint = (
+            "write a decimal point, not a comma"
+            if "," in text
+            else "write digits alone, in the unit that its name ends with"
+        )
+        raise RefusalError(f"{name} is {text!r}, not a number; {hint}") from None
+
+
 def read_lengths_mm(text: str) -> tuple[float, ...]:
     """Read several lengths separated by commas, plus signs or spaces."""
     parts = [part for part in text.replace("+", " ").replace(",", " ").split() if part]

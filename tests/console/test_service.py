@@ -1,0 +1,106 @@
+"""The command `service`: tables for a person, plain values for scripts, a diagram, and refusals that name field and remedy."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+from typing import Any
+
+import pytest
+from click.testing import CliRunner, Result
+
+from trainer.console.commands import make_group
+from trainer.console.service_show import FORMULAS
+from trainer.words import load_words
+
+PUMP = "end-suction/100-250"
+
+
+def run(*asked: str) -> Result:
+    return CliRunner().invoke(make_group(), ["service", *asked])
+
+
+def run_json(*asked: str) -> Any:
+    result = run(*asked, "--json")
+    assert result.exit_code == 0, result.output
+    return json.loads(result.output)
+
+
+def test_a_person_reads_consequences_assumptions_sources_and_the_warning() -> None:
+    result = run(PUMP)
+    assert result.exit_code == 0
+    text = " ".join(result.output.split())
+    words = load_words()
+    assert text.count("no tool for design") == 2
+    assert "back-vane gap 0.50 mm, inside its limits" in text
+    assert "through the ring, m³/h" in text
+    for key in FORMULAS:
+        assert " ".join(words.say(f"service.formula-{key}").split()) in text
+    assert "Stepanoff" in text
+    assert "half the impeller's speed" in text
+
+
+def test_json_tells_each_place_with_units() -> None:
+    told = run_json(PUMP)
+    assert told["for_teaching_only"] is True
+    assert [one["name"] for one in told["clearances"]] == ["back-vane", "wear-ring"]
+    vane, ring = told["clearances"]
+    assert [place["place"] for place in vane["places"]] == ["as-set", "least", "aim", "most"]
+    pushes = {place["place"]: place["thrust_n"] for place in vane["places"]}
+    assert pushes["least"] < pushes["aim"] < pushes["most"]
+    lost = {place["place"]: place["lost_percent"] for place in ring["places"]}
+    assert lost["least"] < lost["aim"] < lost["most"]
+    assert {one["piece"] for one in told["bearings"]} == {"bearing-inboard", "bearing-outboard"}
+    assert {one["thread_mm"] for one in told["bolts"]} == {10.0, 12.0, 16.0}
+
+
+def test_other_shims_measured_values_duty_and_settings_count() -> None:
+    as_built = run_json(PUMP)["clearances"][0]["places"][0]
+    thicker = run_json(PUMP, "--pack", "0.5,0.3,0.3")["clearances"][0]["places"][0]
+    measured = run_json(PUMP, "--measured", "shaft.overhang=330.05")["clearances"][0]["places"][0]
+    slower = run_json(PUMP, "--duty", "speed_rpm=2800", "--clearance", "back-vane")["clearances"][0]["places"][0]  # fmt: skip
+    wide = run_json(PUMP, "--set", "back-vane=30thou")["clearances"][0]["places"][0]
+    assert thicker["gap_mm"] == pytest.approx(0.6)
+    assert thicker["thrust_n"] > as_built["thrust_n"]
+    assert measured["gap_mm"] == pytest.approx(0.55)
+    assert slower["thrust_n"] != pytest.approx(as_built["thrust_n"], rel=1e-3)
+    assert wide["gap_mm"] == pytest.approx(0.762)
+
+
+def test_a_self_priming_pump_says_why_its_plate_is_not_worked_out() -> None:
+    text = " ".join(run("self-priming/100").output.split())
+    assert "no formula with a source is known to us" in text
+
+
+@pytest.mark.parametrize("clearance", ["back-vane", "wear-ring"])
+def test_a_diagram_is_written(tmp_path: Path, clearance: str) -> None:
+    file = tmp_path / "plot.png"
+    result = run(PUMP, "--clearance", clearance, "--plot", str(file))
+    assert result.exit_code == 0
+    assert file.read_bytes().startswith(b"\x89PNG")
+    assert str(file) in "".join(result.output.split("\n"))
+
+
+@pytest.mark.parametrize(
+    ("asked", "named"),
+    [
+        ((PUMP, "--clearance", "front-gap"), "nothing is worked out for the clearance 'front-gap'"),
+        ((PUMP, "--duty", "speed=3"), "did you mean speed_rpm"),
+        ((PUMP, "--duty", "speed_rpm=1,5"), "write a decimal point, not a comma"),
+        ((PUMP, "--duty", "speed_rpm=9000"), "give a value from 100 to 6000"),
+        ((PUMP, "--duty", "head_m=200"), "head_m is 200 m"),
+        (("packing/38",), "choose a whole pump"),
+        (("self-priming/100", "--clearance", "wear-plate"), "no formula with a source"),
+        ((PUMP, "--set", "wear-ring=50"), "ring_clearance_mm is 50 mm"),
+        ((PUMP, "--set", "wear-ring=nan"), "not a finite length"),
+        ((PUMP, "--set", "weer-ring=0.5"), "did you mean wear-ring"),
+        ((PUMP, "--plot", "drawn.gif"), ".png"),
+    ],
+)
+def test_what_cannot_be_is_refused_before_anything_is_shown(
+    asked: tuple[str, ...], named: str
+) -> None:
+    result = run(*asked)
+    assert result.exit_code != 0
+    assert named in str(result.exception)
+    assert "In service" not in result.output
