@@ -26,8 +26,8 @@ from trainer.console.mass import make_mass
 from trainer.console.part import make_part
 from trainer.console.picture import PictureChoice, make_picture_options
 from trainer.console.results import make_results
-from trainer.console.sheet import make_sheet
 from trainer.console.service import make_service
+from trainer.console.sheet import make_sheet
 from trainer.console.step import make_step
 from trainer.words import Words, load_words
 
