@@ -1,1 +1,1 @@
-"""Pure formulas of the trade, each with its source and where it holds. They know no parts, files or screens."""
+"""Formulas of the trade, each with its source and where it holds. They know no parts and no screens."""

@@ -4,8 +4,6 @@ from __future__ import annotations
 
 from models.spec.length import Length
 
-EXPANSION_PER_K = 12.5e-6
-"""Linear expansion of bearing steel, from memory (common handbook value)."""
 GROOVE_SHARE = 0.52
 """Radius of either groove of a deep groove ball bearing as a share of the ball's diameter.
 
@@ -59,6 +57,7 @@ def find_residual_clearance(
     inner_share: float,
     outer_share: float,
     outer_raceway_mm: float,
+    expansion_per_k: float,
     inner_warmer_k: float = 0.0,
 ) -> Length:
     """Find the radial clearance that is left in a bearing once it is mounted, in mm; below zero it is preloaded.
@@ -76,9 +75,10 @@ def find_residual_clearance(
         inner_share: how much the inner raceway grows for each mm of on_shaft.
         outer_share: how much the outer raceway closes for each mm of in_housing.
         outer_raceway_mm: diameter of the outer raceway.
+        expansion_per_k: linear expansion of the rings' steel.
         inner_warmer_k: by how much the inner ring is warmer than the outer one.
     """
-    left = internal - EXPANSION_PER_K * inner_warmer_k * outer_raceway_mm
+    left = internal - expansion_per_k * inner_warmer_k * outer_raceway_mm
     if float(on_shaft) > 0.0:
         left = left - on_shaft * inner_share
     if float(in_housing) > 0.0:

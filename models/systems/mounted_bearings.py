@@ -60,6 +60,7 @@ class MountedBearing:
             inner_share=self.inner.outside_growth_share,
             outer_share=self.outer_share,
             outer_raceway_mm=self.raceways_mm[1],
+            expansion_per_k=self.inner.outer.expansion_per_k,
             inner_warmer_k=inner_warmer_k,
         )
 

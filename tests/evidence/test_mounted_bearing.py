@@ -9,7 +9,6 @@ import pytest
 
 from models.builds import make_named_build
 from models.formulas.bearing_clearance import (
-    EXPANSION_PER_K,
     find_axial_play,
     find_residual_clearance,
 )
@@ -94,7 +93,7 @@ def test_the_worst_cases_of_a_mounted_bearing(
     for internal, tight, left in zip(internal_um, (25, 2), left_um, strict=True):
         found = find_residual_clearance(
             Length(internal / UM), Length(tight / UM), Length(-0.01),
-            inner_share=share, outer_share=0.5, outer_raceway_mm=80.0,
+            inner_share=share, outer_share=0.5, outer_raceway_mm=80.0, expansion_per_k=12.5e-6,
         )  # fmt: skip
         assert float(found) * UM == pytest.approx(left, abs=0.05)
 
@@ -105,10 +104,9 @@ def test_a_warmer_inner_ring_takes_clearance(warmer_k: float) -> None:
     """CLR-3: alpha dT D."""
     found = find_residual_clearance(
         Length(0.02), Length(0.0), Length(0.0),
-        inner_share=0.8, outer_share=0.5, outer_raceway_mm=80.0, inner_warmer_k=warmer_k,
+        inner_share=0.8, outer_share=0.5, outer_raceway_mm=80.0, expansion_per_k=12.5e-6, inner_warmer_k=warmer_k,
     )  # fmt: skip
-    assert (0.02 - float(found)) * UM == pytest.approx(EXPANSION_PER_K * warmer_k * 80.0 * UM)
-    assert pytest.approx(12.5e-6) == EXPANSION_PER_K
+    assert (0.02 - float(found)) * UM == pytest.approx(12.5e-6 * warmer_k * 80.0 * UM)
 
 
 @pytest.mark.evidence(CLOSED_FORM.format("two circles that touch a ball between them"))

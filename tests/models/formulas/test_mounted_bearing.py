@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from models.builds import make_named_build
-from models.formulas.bearing_clearance import EXPANSION_PER_K, find_residual_clearance
+from models.formulas.bearing_clearance import find_residual_clearance
 from models.formulas.mounting import MOST_C, MOST_SEALED_C, Warmth, find_heating
 from models.spec.build import TABLES, Build
 from models.spec.errors import ContentError, RefusalError
@@ -28,7 +28,7 @@ def _leave(on_shaft_mm: float, in_housing_mm: float, warmer_k: float = 0.0) -> f
     return float(
         find_residual_clearance(
             Length(0.024), Length(on_shaft_mm), Length(in_housing_mm),
-            inner_share=0.8, outer_share=0.5, outer_raceway_mm=80.0, inner_warmer_k=warmer_k,
+            inner_share=0.8, outer_share=0.5, outer_raceway_mm=80.0, expansion_per_k=12.5e-6, inner_warmer_k=warmer_k,
         )
     )  # fmt: skip
 
@@ -39,7 +39,7 @@ def test_only_what_is_tight_or_warm_takes_clearance(
 ) -> None:
     tight = 0.8 * max(on_shaft_mm, 0.0) + 0.5 * max(in_housing_mm, 0.0)
     left = _leave(on_shaft_mm, in_housing_mm, warmer_k)
-    assert left == pytest.approx(0.024 - tight - EXPANSION_PER_K * warmer_k * 80.0, abs=1e-12)
+    assert left == pytest.approx(0.024 - tight - 12.5e-6 * warmer_k * 80.0, abs=1e-12)
 
 
 def test_the_chain_of_a_mounted_bearing_is_clearance_seat_and_bore(pump: Build) -> None:
