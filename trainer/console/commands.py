@@ -28,6 +28,8 @@ from trainer.console.picture import PictureChoice, make_picture_options
 from trainer.console.results import make_results
 from trainer.console.service import make_service
 from trainer.console.sheet import make_sheet
+from trainer.console.shims import make_shims
+from trainer.console.spread import make_spread
 from trainer.console.step import make_step
 from trainer.words import Words, load_words
 
@@ -57,7 +59,8 @@ def make_group() -> click.Group:
         _parts,
         _order,
         _clearances,
-        _shims,
+        make_shims,
+        make_spread,
         _picture,
         _verify,
         make_step,
@@ -249,54 +252,6 @@ def _clearances(words: Words) -> click.Command:
             show.show_clearances(words, bench)
 
     return clearances
-
-
-def _shims(words: Words) -> click.Command:
-    options = (
-        click.option(
-            "--clearance", required=True, metavar="NAME", help=words.say("console.help-clearance")
-        ),
-        click.option(
-            "--stock",
-            required=True,
-            type=FILE,
-            metavar="FILE",
-            help=words.say("console.help-stock"),
-        ),
-        click.option("--gap", metavar="VALUE", help=words.say("console.help-gap")),
-        click.option("--with-pack", metavar="VALUES", help=words.say("console.help-with-pack")),
-    )
-
-    @make_command(words, "shims", *make_build_options(words), *options, make_json_option(words))
-    def shims(
-        as_json: bool,
-        clearance: str,
-        stock: Path,
-        gap: str | None,
-        with_pack: str | None,
-        **chosen: Unpack[BuildChoice],
-    ) -> int:
-        from trainer.console import show
-        from trainer.core.measure.shims import MeasuredGap
-        from trainer.session.shims import answer_shims
-        from trainer.session.typed import read_length_mm, read_lengths_mm, read_stock
-
-        if (gap is None) != (with_pack is None):
-            raise click.UsageError(words.say("console.gap-needs-pack"))
-        found = (
-            MeasuredGap(read_length_mm(gap), read_lengths_mm(with_pack))
-            if gap and with_pack
-            else None
-        )
-        bench = open_chosen(words, chosen)
-        answer = answer_shims(bench, clearance, read_stock(stock), found)
-        if as_json:
-            print_json(show.describe_shims(answer))
-        else:
-            show.show_shims(words, answer)
-        return 0 if answer.fits else 1
-
-    return shims
 
 
 def _picture(words: Words) -> click.Command:

@@ -9,7 +9,6 @@ from rich.console import Console
 from rich.table import Table
 
 from trainer.core.measure.chain import MeasuredClearance
-from trainer.core.measure.shims import Pack, ShimAnswer
 from trainer.words import Words
 from trainer.words.telling import tell_part, tell_piece
 
@@ -162,99 +161,6 @@ def show_clearances(words: Words, bench: Bench, console: Console | None = None) 
 def _range(words: Words, limits: tuple[float, float]) -> str:
     low, high = (words.number(value, PLACES_MM) for value in limits)
     return words.say("clearances.range", low=low, high=high)
-
-
-def describe_pack(pack: Pack) -> dict[str, Any]:
-    """Describe a pack as JSON, in mm."""
-    return {
-        "pack": [round(shim, 6) for shim in pack.shims_mm],
-        "total_mm": round(pack.total_mm, 6),
-        "result_mm": round(pack.result_mm, 6),
-        "chance": round(pack.chance, 6),
-        "moves": [
-            {
-                "clearance": moved.name,
-                "result_mm": round(moved.result_mm, 6),
-                "inside": moved.is_inside,
-            }
-            for moved in pack.moved
-        ],
-        "conflicts": list(pack.conflicts),
-    }
-
-
-def describe_shims(answer: ShimAnswer) -> dict[str, Any]:
-    """Describe a shim answer as JSON, in mm."""
-    return {
-        "clearance": answer.clearance,
-        "fits": answer.fits,
-        "aim_mm": answer.aim_mm,
-        "required_mm": list(answer.required_mm),
-        "ideal_mm": round(answer.ideal_mm, 6),
-        **describe_pack(answer.best),
-        "alternatives": [describe_pack(pack) for pack in answer.alternatives],
-    }
-
-
-def _pack(words: Words, pack: Pack) -> str:
-    return " + ".join(words.number(shim, PLACES_MM) for shim in pack.shims_mm) + " mm"
-
-
-def show_shims(words: Words, answer: ShimAnswer, console: Console | None = None) -> None:
-    """Show which shims to fit, how sure it is, and what else they move."""
-    out = open_console(console)
-    best = answer.best
-    low, high = (words.millimetres(value) for value in answer.required_mm)
-    result = words.millimetres(best.result_mm, PLACES_MM)
-    out.print(
-        words.say("shims.title", clearance=words.say(f"clearance.{answer.clearance}")), style="bold"
-    )
-    if answer.fits:
-        out.print(
-            words.say(
-                "shims.pack",
-                pack=_pack(words, best),
-                total=words.millimetres(best.total_mm, PLACES_MM),
-            )
-        )
-    elif answer.ideal_mm > 0:
-        ideal = words.millimetres(answer.ideal_mm, PLACES_MM)
-        out.print(words.say("shims.none-fits", pack=_pack(words, best), result=result, ideal=ideal))
-    else:
-        out.print(words.say("shims.ideal-impossible"))
-    out.print(
-        words.say(
-            "shims.result", result=result, aim=words.millimetres(answer.aim_mm), low=low, high=high
-        )
-    )
-    chance = "shims.chance-gap" if answer.from_gap else "shims.chance"
-    out.print(words.say(chance, percent=words.number(100 * best.chance, 1)))
-    for moved in best.moved:
-        name, value = (
-            words.say(f"clearance.{moved.name}"),
-            words.millimetres(moved.result_mm, PLACES_MM),
-        )
-        if moved.is_inside:
-            out.print("  " + words.say("shims.moved-inside", name=name, value=value))
-        else:
-            limits = [words.millimetres(limit) for limit in moved.required_mm]
-            out.print(
-                "  "
-                + words.say(
-                    "shims.moved-outside", name=name, value=value, low=limits[0], high=limits[1]
-                )
-            )
-    out.print(words.say("shims.alternatives"))
-    for pack in answer.alternatives:
-        gives, percent = (
-            words.millimetres(pack.result_mm, PLACES_MM),
-            words.number(100 * pack.chance, 1),
-        )
-        out.print(
-            "  "
-            + words.say("shims.alternative", pack=_pack(words, pack), result=gives, percent=percent)
-        )
-    out.print(words.say("shims.check"))
 
 
 def _tell_problem(words: Words, problem: Problem) -> str:

@@ -16,8 +16,9 @@ from models.spec.mesh import Mesh
 from trainer.console import orders, show
 from trainer.console.drawing import draw_bench, write_picture
 from trainer.console.progress import make_progress
+from trainer.console.shims import show_shims
 from trainer.console.writing import write_text
-from trainer.core.measure.shims import MeasuredGap
+from trainer.core.measure.rests import MeasuredGap
 from trainer.core.order.directions import Direction
 from trainer.session.bench import Bench, open_bench
 from trainer.session.ordering import mark_whole_order
@@ -182,4 +183,4 @@ def _show_sample_shims(words: Words, bench: Bench, out: Console) -> None:
     answer = answer_shims(
         bench, "back-vane", read_stock(DEPOT_DRAWER), MeasuredGap(FOUND_GAP_MM, pack)
     )
-    show.show_shims(words, answer, out)
+    show_shims(words, answer, out)

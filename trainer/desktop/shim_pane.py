@@ -9,7 +9,8 @@ from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QLineEdit, QPushButton
 
 from models.spec.errors import PumpwrightError, RefusalError
 from trainer.core.measure.chain import MeasuredClearance
-from trainer.core.measure.shims import MOST_SHIMS, PACK_PREFIX, MeasuredGap, StockShim
+from trainer.core.measure.packs import MOST_SHIMS, StockShim
+from trainer.core.measure.rests import PACK_PREFIX, MeasuredGap
 from trainer.desktop.gauge import Gauge
 from trainer.desktop.pieces import GAP_PX, Box, Choice, Pane, make_button, make_label, set_text
 from trainer.session.bench import Bench, open_bench
@@ -186,7 +187,11 @@ class ShimPane(Pane):
                 self._say(words.say("window.no-number", typed=typed), is_fault=True)
                 return
             found = MeasuredGap(gap_mm, self.pack)
-        answer = answer_shims(self._bench, GAP_TO_SET, self._stock, found)
+        try:
+            answer = answer_shims(self._bench, GAP_TO_SET, self._stock, found)
+        except RefusalError as error:
+            self._say(str(error), is_fault=True)
+            return
         best = answer.best
         key = "window.shim-answer" if answer.fits else "window.shim-answer-none"
         pack = " + ".join(self._write(shim) for shim in best.shims_mm)

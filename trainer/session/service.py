@@ -18,7 +18,7 @@ from models.spec.duty import Duty, read_duty
 from models.spec.errors import RefusalError, say_near
 from trainer.core.measure.chain import MeasuredClearance, measure_clearances
 from trainer.core.measure.contributor import list_contributors
-from trainer.core.measure.shims import PACK_PREFIX, find_shim_sensitivity
+from trainer.core.measure.rests import PACK_PREFIX, find_shim_sensitivity
 from trainer.core.measure.spread import SAME, Spread, find_exact
 from trainer.core.running import bearing_life, leakage, preload, thrust
 from trainer.core.running.bearing_life import BearingLife, BearingLoad

@@ -7,7 +7,8 @@ from pathlib import Path
 
 from models.spec.build import TABLES
 from models.spec.errors import ContentError, Fault, RefusalError
-from trainer.core.measure.shims import MeasuredGap, StockShim
+from trainer.core.measure.packs import StockShim
+from trainer.core.measure.rests import MeasuredGap
 from trainer.session.bench import Bench, open_bench
 from trainer.session.choosing import find_usual
 from trainer.session.sheet import (

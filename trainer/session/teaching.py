@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 from uuid import UUID, uuid4
 
 from models.builds import list_builds
-from trainer.core.measure.shims import find_shim_sensitivity
+from trainer.core.measure.rests import find_shim_sensitivity
 from trainer.core.order.marking import DONE, Marked, MarkedStep, Verdict, mark_order
 from trainer.core.order.state import Refused, TakenOff
 from trainer.lesson import (

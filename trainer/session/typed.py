@@ -10,7 +10,7 @@ from models.spec.cells import Cell, read_cells
 from models.spec.dimension import Dimension, Distribution, Source, Unit
 from models.spec.errors import ContentError, Fault, RefusalError, say_near
 from models.spec.length import Term
-from trainer.core.measure.shims import StockShim
+from trainer.core.measure.packs import StockShim
 
 UNITS_MM = {"mm": 1.0, "um": 1e-3, "thou": 0.0254, "in": 25.4}
 """Units of a typed length in mm; a bare number is millimetres and every screen says so."""
@@ -18,6 +18,8 @@ GAUGE_SIGN = "+-"
 """Between a measured value and how far its gauge may be off, either way."""
 COUNT_COLUMNS = ("in_drawer", "quantity", "count")
 MOST_LINES = 5000
+THICKEST_MM = 3.0
+"""A shim thicker than this is a spacer; whoever writes one means another unit (common practice)."""
 
 
 def read_length_mm(text: str) -> float:
@@ -190,7 +192,7 @@ def _stock_shim(
                 shown,
                 where.line,
                 where.column,
-                f"unit {unit!r} is unknown",
+                f"unit {unit!r} is unknown" if unit else "the unit is missing",
                 say_near(unit, UNITS_MM),
             )
         )
@@ -217,7 +219,26 @@ def _stock_shim(
             )
         )
         return None
-    return StockShim(thickness * UNITS_MM[unit], tolerance * UNITS_MM[unit], int(count))
+    shim = StockShim(thickness * UNITS_MM[unit], tolerance * UNITS_MM[unit], int(count))
+    wrong = _find_unlikely(shim, cells[columns[0]].text, cells[columns[1]].text)
+    if wrong:
+        cell = cells[columns[0]]
+        faults.append(Fault(shown, cell.line, cell.column, *wrong))
+        return None
+    return shim
+
+
+def _find_unlikely(shim: StockShim, thickness: str, tolerance: str) -> tuple[str, str] | None:
+    """Find what cannot be meant of a shim: far too thick, or less sure than it is thick."""
+    if shim.thickness_mm > THICKEST_MM:
+        what = f"a shim of {shim.thickness_mm:g} mm is no shim"
+        return what, f"is {thickness} in thou or um? Write that in the column unit"
+    if shim.tolerance_mm >= shim.thickness_mm:
+        return (
+            f"tolerance {tolerance} is no less than the thickness {thickness}",
+            "write what it is off by",
+        )
+    return None
 
 
 def _number(cell: Cell, name: str, shown: str, faults: list[Fault]) -> float | None:

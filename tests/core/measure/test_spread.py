@@ -64,7 +64,7 @@ def test_shares_below_are_the_slope_of_the_mean_excess_and_give_mean_and_sigma(
     one: Contributor,
 ) -> None:
     low, high = one.reach_mm
-    at = np.linspace(low, high, 20_001)
+    at = np.linspace(low, high, 4_001)
     shares, excess = one.find_share_below(at), one.find_mean_excess(at)
     assert np.all(np.diff(shares) >= -1e-12)
     assert shares[0] == pytest.approx(0.0, abs=1e-12)
@@ -74,7 +74,7 @@ def test_shares_below_are_the_slope_of_the_mean_excess_and_give_mean_and_sigma(
     second = 2.0 * np.trapezoid((at - low) * (1.0 - shares), at) - (mean - low) ** 2
     assert math.sqrt(second) == pytest.approx(one.sigma_mm, rel=1e-4)
     assert excess[0] == pytest.approx(one.mean_mm - low, abs=1e-9)
-    assert np.gradient(excess, at)[1:-1] == pytest.approx(shares[1:-1] - 1.0, abs=2e-4)
+    assert np.gradient(excess, at)[1:-1] == pytest.approx(shares[1:-1] - 1.0, abs=2e-3)
     steepest = np.diff(shares).max() / (at[1] - at[0])
     assert one.highest_per_mm * 0.99 <= steepest <= one.highest_per_mm * (1.0 + 1e-6)
 
@@ -257,7 +257,7 @@ def test_four_methods_stand_side_by_side_for_every_clearance() -> None:
 def test_the_worst_case_says_all_or_none_or_nothing(
     required: tuple[float, float], told: tuple[float | None, ...]
 ) -> None:
-    found = find_worst_case(replace(BACK_VANE, required_mm=required))
+    found = find_worst_case(0.5, list_contributors(BACK_VANE), required)
     assert (found.below, found.inside, found.above) == told
 
 

@@ -15,7 +15,8 @@ from models.spec.length import Length
 from models.spec.rule import check_rules
 from models.systems import impeller_fixing
 from trainer.core.measure.chain import measure_clearances
-from trainer.core.measure.shims import StockShim, choose_pack
+from trainer.core.measure.packs import StockShim
+from trainer.core.measure.shims import choose_pack
 
 PUMP = "end-suction/100-250"
 RULES = end_suction.FAMILY.rules

@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from models.spec.dimension import TRUNCATED_AT, Dimension, Distribution
-from trainer.core.measure.chain import MeasuredClearance
+from trainer.core.measure.chain import Link, MeasuredClearance
 
 Floats: TypeAlias = NDArray[np.float64]
 
@@ -34,6 +34,18 @@ class Contributor:
     high_mm: float
     mean_mm: float
     sigma_mm: float
+
+    def scale(self, sensitivity: float) -> Contributor:
+        """Give what it brings to something that moves by `sensitivity` for each mm of it."""
+        ends = sorted((sensitivity * self.low_mm, sensitivity * self.high_mm))
+        return Contributor(
+            self.distribution,
+            ends[0],
+            sensitivity * self.peak_mm,
+            ends[1],
+            sensitivity * self.mean_mm,
+            abs(sensitivity) * self.sigma_mm,
+        )
 
     @property
     def width_mm(self) -> float:
@@ -134,34 +146,27 @@ def make_contributor(
     dimension: Dimension, sensitivity: float = 1.0, about_mm: float = 0.0
 ) -> Contributor:
     """Make what a dimension brings, counted from what it brings at `about_mm`."""
-    ends = sorted(sensitivity * (end - about_mm) for end in (dimension.lower, dimension.upper))
     return Contributor(
         dimension.distribution,
-        ends[0],
-        sensitivity * (dimension.peak - about_mm),
-        ends[1],
-        sensitivity * (dimension.mean - about_mm),
-        abs(sensitivity) * dimension.sigma,
+        dimension.lower - about_mm,
+        dimension.peak - about_mm,
+        dimension.upper - about_mm,
+        dimension.mean - about_mm,
+        dimension.sigma,
+    ).scale(sensitivity)
+
+
+def make_own(link: Link) -> Contributor:
+    """Make what a link's dimension does by itself, counted from the value that the build takes."""
+    peak = (link.lower_mm + link.upper_mm) / 2.0
+    if link.distribution is Distribution.LOPSIDED:
+        peak = min(max(link.nominal_mm, link.lower_mm), link.upper_mm)
+    low, peak, high, mean = (
+        at - link.value_mm for at in (link.lower_mm, peak, link.upper_mm, link.mean_mm)
     )
+    return Contributor(link.distribution, low, peak, high, mean, link.sigma_mm)
 
 
 def list_contributors(clearance: MeasuredClearance) -> tuple[Contributor, ...]:
     """List what moves a clearance about its value in service, in the order of its chain."""
-    found = []
-    for link in clearance.service_chain:
-        s, about = link.sensitivity, link.value_mm
-        low, high = sorted(s * (end - about) for end in (link.lower_mm, link.upper_mm))
-        peak = min(max(link.nominal_mm, link.lower_mm), link.upper_mm)
-        if link.distribution is not Distribution.LOPSIDED:
-            peak = (link.lower_mm + link.upper_mm) / 2.0
-        found.append(
-            Contributor(
-                link.distribution,
-                low,
-                s * (peak - about),
-                high,
-                s * (link.mean_mm - about),
-                abs(s) * link.sigma_mm,
-            )
-        )
-    return tuple(found)
+    return tuple(make_own(link).scale(link.sensitivity) for link in clearance.service_chain)

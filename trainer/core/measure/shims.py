@@ -1,48 +1,41 @@
-"""Choose the shim pack that brings a clearance to its aim, from what lies in the drawer.
+"""Choose the shim pack that most likely brings every clearance it moves inside, from what lies in the drawer.
 
-Works from drawing values, from measured parts, or from one measured gap with a known pack alone,
-which is how it is done at the bench: t = t0 + (aim - gap) / s (common practice), where s is how far
-the clearance moves for each millimetre of shim.
+Works from drawing values, from measured parts, or from one measured gap with a known pack alone, which is
+how it is done at the bench: t = t0 + (aim - gap) / s (common practice), where s is how far the clearance moves
+for each millimetre of shim. Then a shim that stays in is the same shim, and only what is changed adds spread.
 """
 
 from __future__ import annotations
 
-import itertools
-import math
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
 
-from models.spec.errors import RefusalError
+import numpy as np
+from numpy.typing import NDArray
+
+from models.spec.dimension import Distribution
 from trainer.core.measure.chain import MeasuredClearance
+from trainer.core.measure.contributor import Contributor, Floats
+from trainer.core.measure.landing import find_chances
+from trainer.core.measure.packs import MOST_SHIMS, SAME_MM, Packs, StockShim, list_packs
+from trainer.core.measure.rests import (
+    MeasuredGap,
+    Rest,
+    list_rests,
+)
 
-MOST_SHIMS = 4
-"""Shims in one pack at most (common practice: three to four, thin ones between thick)."""
 MOST_ALTERNATIVES = 3
-PACK_PREFIX = "shim-"
-SAME_MM = 1e-9
-
-
-@dataclass(frozen=True, slots=True)
-class StockShim:
-    """A kind of shim in the drawer: thickness and its tolerance (plus or minus), mm, and how many there are."""
-
-    thickness_mm: float
-    tolerance_mm: float
-    in_drawer: int
-
-
-@dataclass(frozen=True, slots=True)
-class MeasuredGap:
-    """A gap measured on the built pump, mm, with the pack that was in it, and the gauge's standard deviation."""
-
-    gap_mm: float
-    pack_mm: tuple[float, ...]
-    sigma_mm: float = 0.0
+USEFUL_MM = 0.005
+"""Packs that differ by less than this are the same to whoever fits them, unless one has fewer shims."""
+LOOKED_AT = 400
+CHANCES = 1000.0
+"""Chances that differ by less than one in so many count as equal."""
+NANO = 1e6
 
 
 @dataclass(frozen=True, slots=True)
 class Moved:
-    """Another clearance that the pack moves: what it becomes, and whether that is inside its own limits."""
+    """A clearance that the pack moves: what it becomes, and whether that is inside its own limits."""
 
     name: str
     result_mm: float
@@ -51,17 +44,31 @@ class Moved:
     @property
     def is_inside(self) -> bool:
         """Is it inside its requirement?"""
-        return self.required_mm[0] - SAME_MM <= self.result_mm <= self.required_mm[1] + SAME_MM
+        return self.outside_mm == 0.0
+
+    @property
+    def outside_mm(self) -> float:
+        """By how much it is outside its limits; 0 inside, up to rounding."""
+        low, high = self.required_mm
+        off = max(low - self.result_mm, self.result_mm - high)
+        return off if off > SAME_MM else 0.0
 
 
 @dataclass(frozen=True, slots=True)
 class Pack:
-    """One pack: the clearance it gives, the chance that this lands inside, and what else it moves."""
+    """One pack: the clearance it gives, how likely that lands inside, and what else it moves.
+
+    chance: that every clearance it moves lands inside at once. alone: that the one to set does.
+    added_mm, removed_mm: what is put in and taken out of the pack that was in, where one was.
+    """
 
     shims_mm: tuple[float, ...]
     result_mm: float
     chance: float
+    alone: float
     moved: tuple[Moved, ...]
+    added_mm: tuple[float, ...] = ()
+    removed_mm: tuple[float, ...] = ()
 
     @property
     def total_mm(self) -> float:
@@ -75,11 +82,23 @@ class Pack:
 
 
 @dataclass(frozen=True, slots=True)
+class Conflict:
+    """Two requirements that no thickness meets at once: one wants at least, the other at most, mm of pack."""
+
+    wants_more: str
+    least_mm: float
+    wants_less: str
+    most_mm: float
+
+
+@dataclass(frozen=True, slots=True)
 class ShimAnswer:
     """The best pack and the next best.
 
-    fits: False when no pack brings everything inside. ideal_mm: the thickness that would meet the aim.
-    from_gap: worked out from one measured gap, not from the drawing.
+    fits: False when even the best pack puts something outside. ideal_mm: the thickness that would meet the aim.
+    windows: by clearance, between which thicknesses it is inside. conflict: why no thickness at all
+    would do. to_order: shims of the usual thicknesses that make a pack which fits, less what the drawer has.
+    ordered: that pack. from_gap: worked out from a measured gap. tried: how many packs were compared.
     """
 
     clearance: str
@@ -90,18 +109,11 @@ class ShimAnswer:
     fits: bool
     ideal_mm: float
     from_gap: bool
-
-
-def find_shim_sensitivity(clearance: MeasuredClearance) -> float:
-    """Find how far a clearance moves for each mm of shim. Raises RefusalError when shims do not move it."""
-    moves = {link.sensitivity for link in clearance.chain if link.piece.startswith(PACK_PREFIX)}
-    if not moves:
-        raise RefusalError(f"shims do not move the clearance {clearance.name}")
-    if len(moves) > 1:
-        raise ValueError(
-            f"shims of one pack move {clearance.name} by different amounts: {sorted(moves)}"
-        )
-    return moves.pop()
+    windows: tuple[tuple[str, float, float], ...]
+    conflict: Conflict | None
+    to_order: tuple[float, ...]
+    ordered: Pack | None
+    tried: int
 
 
 def choose_pack(
@@ -110,105 +122,216 @@ def choose_pack(
     stock: Sequence[StockShim],
     found: MeasuredGap | None = None,
     most: int = MOST_SHIMS,
+    usual: Sequence[StockShim] = (),
 ) -> ShimAnswer:
-    """Choose the pack: inside everything it moves, then the highest chance, nearest the aim, fewest shims.
+    """Choose the pack: the highest chance that all lands inside, then nearest the aim, then fewest shims.
+
+    Of two that are alike in all that, the one for which fewer shims of a measured pack are changed.
 
     Args:
         clearances: all clearances of the build, measured values already in them.
         name: the clearance to set.
         stock: the drawer.
-        found: one measured gap with a known pack; a measured value beats a computed one.
+        found: the measured gap with a known pack, and what else was measured; it beats what is computed.
         most: shims allowed in the joint.
+        usual: thicknesses that can be bought, for what to order when nothing in the drawer fits.
 
     Raises:
-        RefusalError: unknown clearance, one that shims do not move, or an empty drawer.
+        RefusalError: unknown clearance, one that shims do not move, limits that nothing can be inside, an
+            empty drawer, or a number of shims that no joint takes.
     """
-    target = next((one for one in clearances if one.name == name), None)
-    if target is None:
-        raise RefusalError(f"no clearance is called {name!r}")
-    sensitivity = find_shim_sensitivity(target)
-    if not any(shim.in_drawer for shim in stock):
-        raise RefusalError("the drawer is empty: no shim to choose from")
-    others = [
-        one
-        for one in clearances
-        if one.name != name and any(link.piece.startswith(PACK_PREFIX) for link in one.chain)
-    ]
-    base, sigma = _base(target, sensitivity, found)
-    packs = []
-    for chosen in _combine(stock, most):
-        total = sum(shim.thickness_mm for shim in chosen)
-        spread = math.hypot(sigma, *(sensitivity * shim.tolerance_mm / 3.0 for shim in chosen))
-        result = base + sensitivity * total
-        moved = tuple(_moved(one, total) for one in others)
-        shims = tuple(sorted((shim.thickness_mm for shim in chosen), reverse=True))
-        packs.append(Pack(shims, result, find_chance(result, spread, target.required_mm), moved))
-    packs.sort(key=lambda pack: _rank(pack, target))
-    best = packs[0]
-    inside = target.required_mm[0] - SAME_MM <= best.result_mm <= target.required_mm[1] + SAME_MM
-    ideal = (target.aim_mm - base) / sensitivity
-    fits = inside and not best.conflicts
+    present = found.pack_mm if found else None
+    rests = list_rests(clearances, name, found, _find_variance(stock, present or ()))
+    packs = list_packs(_add_present(stock, present), most)
+    ranked = _rank(packs, rests, present)
+    best, *others = ranked
+    windows = tuple((rest.name, *rest.find_window()) for rest in rests)
+    conflict = _find_conflict(windows)
+    fits = not best.conflicts and Moved("", best.result_mm, rests[0].required_mm).is_inside
+    is_to_order = not fits and conflict is None and bool(usual)
+    ordered, to_order = (
+        _find_order(stock, usual, rests, present, most) if is_to_order else (None, ())
+    )
     return ShimAnswer(
         name,
-        target.aim_mm,
-        target.required_mm,
+        rests[0].aim_mm,
+        rests[0].required_mm,
         best,
-        tuple(packs[1 : 1 + MOST_ALTERNATIVES]),
+        tuple(others),
         fits,
-        ideal,
+        (rests[0].aim_mm - rests[0].expected_mm) / rests[0].sensitivity,
         found is not None,
+        windows,
+        conflict,
+        to_order,
+        ordered,
+        len(packs.totals_mm),
     )
 
 
-def find_chance(result_mm: float, sigma_mm: float, required_mm: tuple[float, float]) -> float:
-    """Find the chance that a normally spread value lies inside its limits."""
-    low, high = required_mm
-    if sigma_mm <= 0.0:
-        return float(low - SAME_MM <= result_mm <= high + SAME_MM)
-    scale = sigma_mm * math.sqrt(2.0)
-    return 0.5 * (math.erf((high - result_mm) / scale) - math.erf((low - result_mm) / scale))
+def make_shim_spread(
+    answer: ShimAnswer, rest: Rest, stock: Sequence[StockShim]
+) -> tuple[Contributor, ...]:
+    """Make how the shims of the best pack spread the clearance that is set: all, or of a measured gap the changed."""
+    best = answer.best
+    shims = (*best.added_mm, *best.removed_mm) if answer.from_gap else best.shims_mm
+    found = []
+    for thickness in shims:
+        kind = _find_kind(stock, thickness)
+        off = stock[kind].tolerance_mm if kind >= 0 else 0.0
+        one = Contributor(Distribution.NORMAL, -off, 0.0, off, 0.0, off / 3.0)
+        found.append(one.scale(rest.sensitivity))
+    return tuple(found)
 
 
-def _base(
-    target: MeasuredClearance, sensitivity: float, found: MeasuredGap | None
-) -> tuple[float, float]:
-    """Give the clearance with no shim at all, and the standard deviation of all that is not shim."""
-    if found is not None:
-        return found.gap_mm - sensitivity * sum(found.pack_mm), found.sigma_mm
-    present = sum(link.value_mm for link in target.chain if link.piece.startswith(PACK_PREFIX))
-    rest = [link for link in target.chain if not link.piece.startswith(PACK_PREFIX)]
-    return (
-        target.in_service_mm - sensitivity * present,
-        math.hypot(*(link.sensitivity * link.sigma_mm for link in rest)),
+# ------------------------------------------------------------------ comparing packs
+def _add_present(
+    stock: Sequence[StockShim], present: Sequence[float] | None
+) -> tuple[StockShim, ...]:
+    """Add the shims that are in the pump to the drawer: they can go in again.
+
+    One of a thickness that the drawer does not know was measured, or nobody could say what it is.
+    """
+    kinds = list(stock)
+    for thickness in present or ():
+        place = _find_kind(kinds, thickness)
+        if place < 0:
+            kinds.append(StockShim(thickness, 0.0, 1))
+        else:
+            kinds[place] = replace(kinds[place], in_drawer=kinds[place].in_drawer + 1)
+    return tuple(kinds)
+
+
+def _rank(packs: Packs, rests: Sequence[Rest], present: Sequence[float] | None) -> tuple[Pack, ...]:
+    """Rank packs and give the best with those after it that differ usefully."""
+    counted = _count_present(packs, present)
+    variances = packs.find_variances(counted)
+    alone, chances = find_chances(rests, packs.totals_mm, variances)
+    order = _sort(packs, rests, chances, packs.count_changes(counted))
+    chosen: list[int] = []
+    for place in order:
+        if all(_is_useful(packs, int(place), before) for before in chosen):
+            chosen.append(int(place))
+        if len(chosen) > MOST_ALTERNATIVES:
+            break
+    return tuple(
+        _make_pack(packs, place, rests, (float(chances[place]), float(alone[place])), present)
+        for place in chosen
     )
 
 
-def _moved(one: MeasuredClearance, total_mm: float) -> Moved:
-    present = sum(link.value_mm for link in one.chain if link.piece.startswith(PACK_PREFIX))
-    return Moved(
-        one.name,
-        one.in_service_mm + find_shim_sensitivity(one) * (total_mm - present),
-        one.required_mm,
+def _find_variance(stock: Sequence[StockShim], shims_mm: Sequence[float]) -> float:
+    """Find the variance of a pack whose shims the drawer knows; one that it does not know was measured."""
+    kinds = [_find_kind(stock, thickness) for thickness in shims_mm]
+    return sum(stock[kind].variance_mm2 for kind in kinds if kind >= 0)
+
+
+def _count_present(packs: Packs, present: Sequence[float] | None) -> list[int] | None:
+    if present is None:
+        return None
+    counts = [0] * len(packs.kinds)
+    for thickness in present:
+        counts[_find_kind(packs.kinds, thickness)] += 1
+    return counts
+
+
+def _find_kind(kinds: Sequence[StockShim], thickness_mm: float) -> int:
+    """Find the first kind of a thickness; -1 when there is none."""
+    same = (i for i, kind in enumerate(kinds) if abs(kind.thickness_mm - thickness_mm) < SAME_MM)
+    return next(same, -1)
+
+
+def _sort(
+    packs: Packs, rests: Sequence[Rest], chances: Floats, changes: NDArray[np.int64]
+) -> list[int]:
+    """Sort the best few: by chance, then by how far off the aim (of hopeless ones: outside), then fewest shims."""
+    target = rests[0]
+    off = np.abs(target.expected_mm + target.sensitivity * packs.totals_mm - target.aim_mm)
+    likely = np.rint(chances * CHANCES)
+    if not likely.any():
+        off = off + 1e3 * sum(_find_outside(rest, packs.totals_mm) for rest in rests)
+    # One whole number holds all four: sorting it is sorting by them.
+    key = (
+        ((CHANCES - likely).astype(np.int64) << 52)
+        + (np.rint(np.minimum(off * NANO, 2.0**43)).astype(np.int64) << 8)
+        + (packs.shims << 5)
+        + changes
+    )
+    few = min(LOOKED_AT, len(key))
+    best = np.argpartition(key, few - 1)[:few]
+    return sorted(best.tolist(), key=lambda place: (int(key[place]), place))
+
+
+def _find_outside(rest: Rest, totals_mm: Floats) -> Floats:
+    value = rest.expected_mm + rest.sensitivity * totals_mm
+    low, high = rest.required_mm
+    return np.maximum(np.maximum(low - value, value - high), 0.0)
+
+
+def _is_useful(packs: Packs, place: int, before: int) -> bool:
+    """Does a pack give something that an earlier one does not: another thickness, or fewer shims?"""
+    is_other = abs(packs.totals_mm[place] - packs.totals_mm[before]) >= USEFUL_MM
+    return bool(is_other or packs.shims[place] < packs.shims[before])
+
+
+def _make_pack(
+    packs: Packs,
+    place: int,
+    rests: Sequence[Rest],
+    chances: tuple[float, float],
+    present: Sequence[float] | None,
+) -> Pack:
+    shims, total = packs.list_shims(place), float(packs.totals_mm[place])
+    results = [rest.expected_mm + rest.sensitivity * total for rest in rests]
+    return Pack(
+        shims,
+        results[0],
+        *chances,
+        tuple(
+            Moved(rest.name, result, rest.required_mm)
+            for rest, result in zip(rests[1:], results[1:], strict=True)
+        ),
+        _take_from(shims, present) if present is not None else (),
+        _take_from(present, shims) if present is not None else (),
     )
 
 
-def _combine(stock: Sequence[StockShim], most: int) -> Iterator[tuple[StockShim, ...]]:
-    """Yield every pack of one to `most` shims that the drawer can fill."""
-    for count in range(1, most + 1):
-        for chosen in itertools.combinations_with_replacement(stock, count):
-            if all(chosen.count(shim) <= shim.in_drawer for shim in set(chosen)):
-                yield chosen
+def _take_from(shims: Sequence[float], taken: Sequence[float]) -> tuple[float, ...]:
+    """Take shims out of a pack; give those that are left, thickest first."""
+    left = list(shims)
+    for thickness in taken:
+        place = next((i for i, one in enumerate(left) if abs(one - thickness) < SAME_MM), None)
+        if place is not None:
+            left.pop(place)
+    return tuple(sorted(left, reverse=True))
 
 
-def _rank(
-    pack: Pack, target: MeasuredClearance
-) -> tuple[int, float, float, int, tuple[float, ...]]:
-    """Smaller is better; chances that differ by less than one in a thousand count as equal."""
-    off = abs(pack.result_mm - target.aim_mm)
-    return (
-        len(pack.conflicts),
-        -round(pack.chance, 3),
-        round(off, 6),
-        len(pack.shims_mm),
-        pack.shims_mm,
-    )
+# ------------------------------------------------------------------ when nothing fits
+def _find_conflict(windows: Sequence[tuple[str, float, float]]) -> Conflict | None:
+    """Find the two requirements that contradict each other most, if any do."""
+    more = max(windows, key=lambda window: window[1])
+    less = min(windows, key=lambda window: window[2])
+    if more[1] <= less[2] + SAME_MM:
+        return None
+    return Conflict(more[0], more[1], less[0], less[2])
+
+
+def _find_order(
+    stock: Sequence[StockShim],
+    usual: Sequence[StockShim],
+    rests: Sequence[Rest],
+    present: Sequence[float] | None,
+    most: int,
+) -> tuple[Pack | None, tuple[float, ...]]:
+    """Find a pack of usual thicknesses that fits, and which of its shims the drawer (or the pump) lacks."""
+    endless = tuple(replace(kind, in_drawer=most) for kind in usual)
+    best = _rank(list_packs(_add_present(endless, present), most), rests, present)[0]
+    is_inside = Moved("", best.result_mm, rests[0].required_mm).is_inside
+    if best.conflicts or not is_inside:
+        return None, ()
+    here = [
+        kind.thickness_mm
+        for kind in _add_present(stock, present)
+        for _ in range(min(kind.in_drawer, most))
+    ]
+    return best, _take_from(best.shims_mm, here)

@@ -14,7 +14,7 @@ from enum import StrEnum
 import numpy as np
 
 from models.spec.errors import RefusalError
-from trainer.core.measure.chain import MeasuredClearance, find_worst
+from trainer.core.measure.chain import MeasuredClearance
 from trainer.core.measure.contributor import Contributor, Floats, list_contributors
 from trainer.core.measure.convolution import CELLS, convolve
 
@@ -74,13 +74,28 @@ def compare_spreads(
     Raises:
         RefusalError: as `check_required` and `sample_sum` do.
     """
-    required = check_required(clearance)
-    base, contributors = clearance.in_service_mm, list_contributors(clearance)
+    return compare_sums(
+        clearance.in_service_mm,
+        list_contributors(clearance),
+        check_required(clearance),
+        chance,
+        samples,
+    )
+
+
+def compare_sums(
+    base_mm: float,
+    contributors: Sequence[Contributor],
+    required_mm: tuple[float, float],
+    chance: np.random.Generator,
+    samples: int = SAMPLES,
+) -> tuple[Spread, ...]:
+    """Find the spread of a value and what moves it by all four methods; raises as `sample_sum` does."""
     return (
-        find_worst_case(clearance),
-        find_root_sum_square(base, contributors, required),
-        find_exact(base, contributors, required),
-        find_monte_carlo(base, contributors, required, chance, samples),
+        find_worst_case(base_mm, contributors, required_mm),
+        find_root_sum_square(base_mm, contributors, required_mm),
+        find_exact(base_mm, contributors, required_mm),
+        find_monte_carlo(base_mm, contributors, required_mm, chance, samples),
     )
 
 
@@ -99,26 +114,26 @@ def check_required(clearance: MeasuredClearance) -> tuple[float, float]:
     return low, high
 
 
-def find_worst_case(clearance: MeasuredClearance) -> Spread:
+def find_worst_case(
+    base_mm: float, contributors: Sequence[Contributor], required_mm: tuple[float, float]
+) -> Spread:
     """Find the least and the most with every contributor at the limit that hurts."""
-    worst = find_worst(clearance.in_service_mm, clearance.service_chain)
-    return _tell_worst(worst, check_required(clearance))
-
-
-def _tell_worst(worst: tuple[float, float], required: tuple[float, float]) -> Spread:
-    below = _sure(worst[1] < required[0] - SAME, worst[0] >= required[0] - SAME)
-    above = _sure(worst[0] > required[1] + SAME, worst[1] <= required[1] + SAME)
+    least = base_mm + sum(one.low_mm for one in contributors)
+    most = base_mm + sum(one.high_mm for one in contributors)
+    below = _sure(most < required_mm[0] - SAME, least >= required_mm[0] - SAME)
+    above = _sure(least > required_mm[1] + SAME, most <= required_mm[1] + SAME)
     inside = None
     if below == 0.0 and above == 0.0:
         inside = 1.0
     elif below == 1.0 or above == 1.0:
         inside, below, above = 0.0, below or 0.0, above or 0.0
     nothing = np.empty(0)
+    middle = (least + most) / 2.0
     return Spread(
         Method.WORST_CASE,
-        (worst[0] + worst[1]) / 2.0,
+        middle,
         None,
-        worst,
+        (least, most),
         below,
         inside,
         above,
