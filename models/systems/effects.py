@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from models.formulas.press_fit import PressFit
 from models.spec.build import TABLES, Build
 from models.spec.clearance import Effect
+from models.spec.errors import RefusalError
 from models.spec.length import Length
 from models.spec.materials import read_metals
 
@@ -23,13 +24,21 @@ class PressedRing:
         """Find the two cylinders. The casting round the ring is taken as the plain cylinder of its boss.
 
         A stiffer casting would close the ring a little more.
+
+        Raises:
+            RefusalError: measured values leave the ring no wall.
         """
         carrier, ring = build.piece_at(self.carrier), build.piece_at(self.ring)
-        seat_mm = float(carrier.row["ring-bore"])
+        seat_mm, bore_mm = float(carrier.row["ring-bore"]), float(ring.row["bore"])
+        if bore_mm >= seat_mm:
+            raise RefusalError(
+                f"{ring.name}.bore is {bore_mm:g} mm and its seat {carrier.name}.ring-bore {seat_mm:g} mm, "
+                "which leaves the ring no wall; measure both again"
+            )
         metals = read_metals(TABLES)
         return PressFit(
             seat_mm,
-            float(ring.row["bore"]),
+            bore_mm,
             seat_mm + 2 * float(carrier.row["wall"]),
             metals[ring.part.material],
             metals[carrier.part.material],

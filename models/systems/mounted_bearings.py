@@ -114,7 +114,7 @@ def find_mounted(build: Build, place: str) -> MountedBearing:
         )
     piece = build.piece_at(place)
     row = build.numbers_at(place)
-    _check_step(piece, row)
+    _check_step(piece)
     inside_mm, outside_mm = RACEWAYS[piece.part.kind](row)
     metals, seat = read_metals(TABLES), build.diameter(*seat_at)
     ring, core = metals[piece.part.material], metals[build.piece_at(seat_at[0]).part.material]
@@ -140,8 +140,11 @@ def _find_housing(build: Build, place: str, raceway_mm: float) -> tuple[Length, 
     return outer.faces["outside"].at - bore, fit.bore_closing_share
 
 
-def _check_step(piece: PlacedPiece, row: Numbers) -> None:
-    if not row["over-bore"] < row["bore"] <= row["to-bore"]:
+def _check_step(piece: PlacedPiece) -> None:
+    """Check that the clearance is that of the bearing's own bore, as drawn. Raises ContentError."""
+    over, to, bore = (piece.dimensions[key].nominal for key in ("over-bore", "to-bore", "bore"))
+    if not over < bore <= to:
         source = piece.dimensions[OWN_CLEARANCE].source
-        what = f"is for bores over {row['over-bore']:g} up to {row['to-bore']:g} mm, {piece.name} has {row['bore']:g}"
-        raise ContentError([Fault(source.file, source.line, 0, what, "name the row of its bore in the size table")])  # fmt: skip
+        what = f"is for bores over {over:g} up to {to:g} mm, {piece.name} has {bore:g} mm"
+        remedy = "Name the row of its bore in the size table"
+        raise ContentError([Fault(source.file, source.line, 0, what, remedy)])

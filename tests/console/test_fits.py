@@ -134,6 +134,8 @@ def test_half_a_question_is_refused(arguments: tuple[str, ...]) -> None:
     [
         ((PUMP, "--fit", "rinf-fit"), "did you mean ring-fit"),
         ((PUMP, "--fit", "99"), "has no fit '99'"),
+        ((PUMP, "--measured", "wear-ring.bore=157"), "ring-fit as measured"),
+        ((PUMP, "--measured", "shaft.inboard-diameter=1.575"), "is it in inches"),
         (("--size", "600", "--hole", "H7", "--shaft", "k6"), "outside 0 to 500 mm"),
         (("--size=-5", "--hole", "H7", "--shaft", "k6"), "outside 0 to 500 mm"),
         (("--size", "40,5", "--hole", "H7", "--shaft", "k6"), "decimal point, not a comma"),

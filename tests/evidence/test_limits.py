@@ -279,6 +279,24 @@ def test_bearing_seats_and_housings_are_as_printed(name: str) -> None:
             assert _limits(size_mm, name) == (upper, lower), size_mm
 
 
+# largest housing bore in mm of the printed table, by outside diameter of the bearing
+HOUSINGS_H6_MM = (
+    35.016, 37.016, 42.016, 47.016, 52.019, 62.019, 72.019, 80.019, 90.022, 100.022, 110.022, 120.022, 130.025,
+    140.025, 150.025, 160.025, 170.025, 180.025, 190.029, 200.029, 215.029, 225.029, 240.029, 260.032, 280.032,
+    300.032, 320.036, 340.036, 360.036, 380.036, 400.036, 420.040,
+)  # fmt: skip
+
+
+@pytest.mark.evidence(
+    "ANSI/EASA AR100-2015; tables 2-13 and 2-14, housing fits H6 of the 300 series"
+)
+def test_housings_h6_are_as_printed() -> None:
+    for largest_mm in HOUSINGS_H6_MM:
+        size_mm = float(int(largest_mm))
+        upper, lower = _limits(size_mm, "H6")
+        assert (size_mm + upper / 1e3, lower) == pytest.approx((largest_mm, 0.0))
+
+
 @pytest.mark.parametrize(
     ("size_mm", "hole", "shaft", "hole_um", "shaft_um", "between_um"),
     [

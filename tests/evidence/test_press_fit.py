@@ -15,6 +15,7 @@ import pytest
 from models.builds import make_named_build
 from models.formulas.press_fit import PressFit
 from models.spec.build import TABLES, Build
+from models.spec.errors import RefusalError
 from models.spec.materials import Metal, read_metals
 from models.spec.part import Material
 from models.systems.effects import HUB_RING, WEAR_RING, PressedRing
@@ -236,3 +237,9 @@ def test_the_closing_depends_on_both_fitted_diameters_oppositely(pump: Build) ->
     terms = WEAR_RING.find_closing(pump).terms
     assert set(terms) == {("wear-ring", "outside"), ("suction-cover", "ring-bore")}
     assert terms["wear-ring", "outside"] == -terms["suction-cover", "ring-bore"]
+
+
+def test_a_ring_measured_wider_than_its_seat_is_refused() -> None:
+    build = make_named_build(PUMP, measured={("wear-ring", "bore"): 157.0})
+    with pytest.raises(RefusalError, match=r"leaves the ring no wall; measure both again"):
+        WEAR_RING.find_closing(build)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 from models.formulas.iso_286 import (
@@ -209,18 +209,25 @@ def _scale(ends: list[float], by: float) -> Range:
 
 
 def find_cylinders(build: Build, fit: CylindricalFit) -> PressFit | None:
-    """Find the two plain cylinders of a fit; None when one is of no metal, or nothing says how thick it is."""
+    """Find the two plain cylinders of a fit; None when one is of no metal, or nothing says how thick it is.
+
+    Raises:
+        RefusalError: measured values leave one of them no wall.
+    """
     outer, inner = build.pieces[fit.bore.piece], build.pieces[fit.journal.piece]
     metals = read_metals(TABLES)
-    outside, bore = _find_outside(outer, fit.size_mm), _find_bore(inner, fit.size_mm)
+    outside, bore = _find_outside(build, outer, fit.size_mm), _find_bore(build, inner, fit.size_mm)
     known = outer.part.material in metals and inner.part.material in metals
     if outside is None or not known or fit.length_mm <= 0.0:
         return None
     ring, core = metals[outer.part.material], metals[inner.part.material]
-    return PressFit(fit.size_mm, bore, outside, core, ring)
+    try:
+        return PressFit(fit.size_mm, bore, outside, core, ring)
+    except ValueError as error:
+        raise RefusalError(f"{fit.name} as measured: {error}; measure again") from error
 
 
-def _find_outside(piece: PlacedPiece, size_mm: float) -> float | None:
+def _find_outside(build: Build, piece: PlacedPiece, size_mm: float) -> float | None:
     """Find the outside in mm of a piece round its bore: a raceway, its wall or hub, else its next journal."""
     row = _read_row(piece)
     if piece.part.kind in RACEWAYS:
@@ -229,19 +236,34 @@ def _find_outside(piece: PlacedPiece, size_mm: float) -> float | None:
         return size_mm + 2.0 * row["wall"]
     if row.get("hub-diameter", 0.0) > size_mm:
         return row["hub-diameter"]
-    journals = (float(f.at) for f in piece.faces.values() if f.kind is FaceKind.JOURNAL)
-    return min((one for one in journals if one > size_mm), default=None)
+    journals = _list_drawn(build, piece, FaceKind.JOURNAL)
+    return min(((drawn, now) for drawn, now in journals if drawn > size_mm), default=(0.0, None))[1]
 
 
-def _find_bore(piece: PlacedPiece, size_mm: float) -> float:
+def _find_bore(build: Build, piece: PlacedPiece, size_mm: float) -> float:
     """Find the bore in mm of a piece inside its journal; 0 when it is solid."""
     row = _read_row(piece)
     if piece.part.kind in RACEWAYS:
         return RACEWAYS[piece.part.kind](row)[1]
     if "wall" in row:
         return size_mm - 2.0 * row["wall"]
-    bores = (float(f.at) for f in piece.faces.values() if f.kind is FaceKind.BORE)
-    return max((one for one in bores if one < size_mm), default=0.0)
+    bores = _list_drawn(build, piece, FaceKind.BORE)
+    return max(((drawn, now) for drawn, now in bores if drawn < size_mm), default=(0.0, 0.0))[1]
+
+
+def _list_drawn(build: Build, piece: PlacedPiece, kind: FaceKind) -> Iterator[tuple[float, float]]:
+    """List the diameters in mm of the cylinders of a piece: as drawn, and as they are.
+
+    Which one is next is asked of the drawing, so that a measured value can't make another of it.
+    """
+    for face in piece.faces.values():
+        if face.kind is kind:
+            now = float(face.at)
+            to_drawn = (
+                share * (build.dimension(term).nominal - float(build.pieces[term[0]].row[term[1]]))
+                for term, share in face.at.terms.items()
+            )
+            yield now + sum(to_drawn), now
 
 
 def _read_row(piece: PlacedPiece) -> Mapping[str, float]:
