@@ -1,8 +1,4 @@
-"""Tolerance stacks with known answers, summed with our own Length.
-
-STK-1: Shigley, Mechanical Engineering Design, shouldered screw (sec. 1-14): as recalled, from memory; the
-arithmetic is recomputed. STK-2: Shigley, problem of chapter 1: seen published.
-"""
+"""Tolerance stacks with known answers, summed with our own Length."""
 
 from __future__ import annotations
 
@@ -30,7 +26,10 @@ def _root_sum_square(chain: Length, limits: Limits) -> float:
     return math.sqrt(sum((s * limits[name][1]) ** 2 for (_, name), s in chain.terms.items()))
 
 
-def test_the_shouldered_screw_from_memory() -> None:
+@pytest.mark.evidence(
+    "Shigley, Mechanical Engineering Design; section 1-14, shouldered screw", from_memory=True
+)
+def test_the_shouldered_screw() -> None:
     part = _lengths(STK_1)
     gap = part["a"] - part["b"] - part["c"] - part["d"]
     assert float(gap) == pytest.approx(0.005, abs=1e-12)
@@ -41,6 +40,9 @@ def test_the_shouldered_screw_from_memory() -> None:
     assert needed == pytest.approx(0.867, abs=1e-12)
 
 
+@pytest.mark.evidence(
+    "Shigley, Mechanical Engineering Design; problem of chapter 1, stack of four, d 6.528"
+)
 def test_the_published_stack_of_four() -> None:
     part = _lengths(STK_2)
     gap = part["d"] - part["a"] - part["b"] - part["c"]
@@ -51,9 +53,9 @@ def test_the_published_stack_of_four() -> None:
     assert needed == pytest.approx(6.528, abs=1e-12)
 
 
+@pytest.mark.evidence("closed form: every dimension at each end of its limits")
 @pytest.mark.parametrize("limits", [STK_1, STK_2])
 def test_the_worst_case_is_the_extreme_of_all_corners(limits: Limits) -> None:
-    """Brute force: every dimension at each end of its limits."""
     signs = dict(zip("abcd", (1, -1, -1, -1) if limits is STK_1 else (-1, -1, -1, 1), strict=True))
     part = _lengths(limits)
     gap = sum((part[name] * float(sign) for name, sign in signs.items()), Length(0))
@@ -68,8 +70,10 @@ def test_the_worst_case_is_the_extreme_of_all_corners(limits: Limits) -> None:
     assert min(corners) == pytest.approx(float(gap) - _worst(gap, limits), abs=1e-12)
 
 
-def test_the_shaft_and_bearing_stack_from_memory() -> None:
-    """STK-2b: Chase, Basic Tools for Tolerance Analysis, ch. 7, numbers from memory, sums recomputed."""
+@pytest.mark.evidence(
+    "Chase, Basic Tools for Tolerance Analysis; chapter 7, shaft and bearings", from_memory=True
+)
+def test_the_shaft_and_bearing_stack() -> None:
     halves = (0.0015, 0.008, 0.0025, 0.002, 0.006, 0.002, 0.0025)
     limits = {f"d{i}": (1.0, half) for i, half in enumerate(halves)}
     chain = sum(
