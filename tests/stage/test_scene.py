@@ -8,7 +8,9 @@ import pytest
 
 from models.spec.assembly import Assembly
 from models.spec.errors import SurroundingsError
+from models.spec.face import Axis
 from trainer.stage.camera import ViewName
+from trainer.stage.cut import Cut
 from trainer.stage.marks import Marks
 from trainer.stage.offscreen import make_window
 from trainer.stage.scene import Finish, Stage
@@ -198,3 +200,35 @@ def test_fitting_the_section_leaves_out_what_is_taken_away(stage: Stage) -> None
     whole = np.ptp(stage.find_points()[:, 1])
     stage.set_section(section=True)
     assert np.ptp(stage.find_points()[:, 1]) < 0.7 * whole
+
+
+@pytest.mark.parametrize("cut", [Cut(Axis.X, 60.0), Cut(Axis.Y, 12.0, -1), Cut(Axis.Z, -8.0)])
+def test_a_cut_goes_along_with_a_moved_piece_and_only_what_is_drawn_is_picked(
+    bench_pump: Assembly, cut: Cut
+) -> None:
+    stage = Stage(bench_pump)
+    stage.set_offsets({"suction-cover": np.array([-60.0, 0.0, 0.0])})
+    stage.look_from(ViewName.ISO_DRIVE)
+    stage.set_cut(cut)
+    stage.fit(SIZE)
+    numbers = stage.frame_of_numbers(*SIZE)
+    by_number = {number: name for name, number in stage.find_numbers().items()}
+    agreed = [
+        stage.pick(x + 0.5, y + 0.5, SIZE) == by_number.get(int(numbers[y, x]))
+        for x in range(20, SIZE[0], 12)
+        for y in range(20, SIZE[1], 12)
+    ]
+    assert len(np.unique(numbers)) > 4
+    assert np.mean(agreed) > 0.99  # a pixel on an edge may fall to either side
+
+
+def test_a_cut_leaves_the_shade_of_what_it_keeps_alone(stage: Stage) -> None:
+    """Seen from the side that stays, a pump cut on the far side looks as it did."""
+    stage.look_from(ViewName.ISO_RIGHT)
+    stage.fit(SIZE)
+    whole = stage.frame(*SIZE, Finish.REST).astype(int)
+    stage.set_section(section=True)
+    cut = stage.frame(*SIZE, Finish.REST).astype(int)
+    both = _is_drawn(whole, stage) & _is_drawn(cut, stage)
+    changed = (np.abs(whole - cut).max(axis=-1) > 24) & both
+    assert changed.sum() < 0.03 * both.sum()

@@ -181,8 +181,7 @@ class PumpView(QWidget):
 
     def _set_state(self, stage: Stage) -> None:
         stage.set_offsets(self.offsets)
-        if stage.section != self.section:
-            stage.set_section(self.section)
+        stage.set_section(self.section)
         if stage.marks != self.marks:
             stage.set_marks(self.marks)
         stage.camera = self.camera

@@ -4,19 +4,14 @@ from __future__ import annotations
 
 import numpy as np
 import numpy.typing as npt
-from vtkmodules.vtkCommonDataModel import vtkPolyData
+from vtkmodules.vtkCommonDataModel import vtkPlane, vtkPolyData
 from vtkmodules.vtkCommonMath import vtkMatrix4x4
 from vtkmodules.vtkRenderingCore import vtkActor, vtkPolyDataMapper, vtkRenderer, vtkTexture
 
 from models.spec.assembly import AssemblyPiece
+from trainer.stage.cut import Cut
 from trainer.stage.look import Colour, Look, mix
-from trainer.stage.surface import (
-    Surface,
-    is_whole_in_section,
-    make_half_surface,
-    make_hatch_image,
-    make_surface,
-)
+from trainer.stage.surface import Surface, Whole, is_whole_in_section, make_hatch_image
 
 # Press fits overlap in the plane of the cut and would flicker there; each cap stands this much nearer
 # to the viewer than the one before it, so that one of the two always wins.
@@ -34,9 +29,13 @@ class PieceActor:
         self.number = number
         self._look = look
         self._matrix = vtkMatrix4x4()
-        self._whole = make_surface(piece.mesh)
-        self._half: Surface | None = None
-        self._cut = False
+        low, high = piece.mesh.bounds
+        hatch_mm = float(np.clip(np.linalg.norm(high - low) / 45.0, 2.6, 6.0))
+        # Neighbours on the shaft come one after the other, so leaning by turns tells them apart.
+        self._whole = Whole(piece.mesh, hatch_mm, 1 if number % 2 else -1)
+        self.surface: Surface = self._whole.surface
+        self._cut: Cut | None = None
+        self._plane = vtkPlane()
         self.offset_mm: npt.NDArray[np.float64] = np.zeros(3)
         tone = look.find_tone(piece.material)
         self._skin = self._make_actor(tone)
@@ -54,29 +53,23 @@ class PieceActor:
         self._cap_number = self._make_actor(_encode(2 * number + 1), is_lit=False)
         self._show_surface()
 
-    @property
-    def surface(self) -> Surface:
-        """What is drawn now: the whole piece or its half."""
-        if not self._cut or is_whole_in_section(self.piece):
-            return self._whole
-        if self._half is None:
-            # Neighbours on the shaft come one after the other, so leaning by turns tells them apart.
-            low, high = self.piece.mesh.bounds
-            hatch_mm = float(np.clip(np.linalg.norm(high - low) / 45.0, 2.6, 6.0))
-            self._half = make_half_surface(self.piece.mesh, hatch_mm, 1 if self.number % 2 else -1)
-        return self._half
-
-    def set_cut(self, cut: bool) -> None:  # noqa: FBT001 - a state, and the only argument
-        """Show the half that the section leaves, or the whole piece."""
-        if cut != self._cut:
-            self._cut = cut
-            self._show_surface()
+    def set_cut(self, cut: Cut | None) -> None:
+        """Show what a cut leaves of the piece, or the whole piece."""
+        if cut == self._cut:
+            return
+        self._cut = cut
+        if cut is None or is_whole_in_section(self.piece, cut):
+            self.surface = self._whole.surface
+        else:
+            self.surface = self._whole.cut(cut)
+        self._show_surface()
 
     def set_offset(self, offset_mm: npt.NDArray[np.floating]) -> None:
         """Move the piece away from home by (3,) mm."""
         self.offset_mm = np.asarray(offset_mm, dtype=np.float64)
         for row in range(3):
             self._matrix.SetElement(row, 3, float(self.offset_mm[row]))
+        self._place_plane()
 
     def set_tint(self, tint: Colour | None) -> None:
         """Colour the piece with a mark, or give it back its material's tone."""
@@ -150,10 +143,23 @@ class PieceActor:
         for actor in (self._skin, self._skin_number):
             # Solids are closed and cuts are capped, so the far side of a skin is never seen.
             actor.GetProperty().BackfaceCullingOn()
-        for actor in (self._cap, self._cap_number, self._cut_edge):
-            actor.SetPosition(0.0, -_CAP_STEP_MM * self.number, 0.0)
-        if surface.hatched:
-            self._cap.SetTexture(_make_hatch())
+        self._place_plane()
+        for actor in (self._skin, self._skin_number, self._ink):
+            mapper = actor.GetMapper()
+            mapper.RemoveAllClippingPlanes()
+            if surface.cut is not None:
+                mapper.AddClippingPlane(self._plane)
+        if self._cut is not None:
+            for actor in (self._cap, self._cap_number, self._cut_edge):
+                actor.SetPosition(*(-_CAP_STEP_MM * self.number * self._cut.normal))
+        self._cap.SetTexture(_make_hatch() if surface.hatched else None)  # type: ignore[arg-type]  # None takes it off
+
+    def _place_plane(self) -> None:
+        """Let the plane of the cut go along with the piece: what is drawn is cut where the piece stands."""
+        cut = self.surface.cut
+        if cut is not None:
+            self._plane.SetOrigin(*(cut.plane_mm * np.abs(cut.normal) + self.offset_mm))
+            self._plane.SetNormal(*cut.normal)
 
 
 def _make_hatch() -> vtkTexture:

@@ -10,6 +10,7 @@ from vtkmodules.vtkCommonDataModel import vtkStaticCellLocator
 
 from trainer.stage.actor import PieceActor
 from trainer.stage.camera import Vector
+from trainer.stage.cut import Cut
 
 _FAR_MM = 1e5
 
@@ -24,11 +25,11 @@ def find_hit(actors: Mapping[str, PieceActor], through_mm: Vector, towards: Vect
     """
     nearest, found = -np.inf, None
     for name, actor in actors.items():
-        start = through_mm - actor.offset_mm
-        for locator in actor.surface.locators:
-            if not _meets_box(locator.GetDataSet().GetBounds(), start, towards):
+        start, surface = through_mm - actor.offset_mm, actor.surface
+        for locator, cut in ((surface.skin_locator, surface.cut), (surface.cap_locator, None)):
+            if locator is None or not _meets_box(locator.GetDataSet().GetBounds(), start, towards):
                 continue
-            height = _find_height(locator, start, towards)
+            height = _find_height(locator, start, towards, cut)
             if height is not None and height > nearest:
                 nearest, found = height, name
     return found
@@ -46,11 +47,14 @@ def _meets_box(bounds: tuple[float, ...], start: Vector, towards: Vector) -> boo
     return bool(enter <= leave)
 
 
-def _find_height(locator: vtkStaticCellLocator, start: Vector, towards: Vector) -> float | None:
-    """Find how far towards the eye from `start` the ray meets the surface first, in mm."""
+def _find_height(
+    locator: vtkStaticCellLocator, start: Vector, towards: Vector, cut: Cut | None
+) -> float | None:
+    """Find how far towards the eye from `start` the ray first meets what a cut leaves of the surface, in mm."""
     eye, end = start + _FAR_MM * towards, start - _FAR_MM * towards
     hits = vtkPoints()
     if not locator.IntersectWithLine(eye.tolist(), end.tolist(), 1e-6, hits, None):
         return None
     points = np.array([hits.GetPoint(index) for index in range(hits.GetNumberOfPoints())])
-    return float(((points - start) @ towards).max())
+    points = points if cut is None else points[cut.measure_mm(points) >= 0.0]
+    return float(((points - start) @ towards).max()) if len(points) else None

@@ -20,6 +20,7 @@ from models.spec.assembly import Assembly
 from trainer.stage import ink
 from trainer.stage.actor import PieceActor
 from trainer.stage.camera import Region, Vector, ViewName, make_camera
+from trainer.stage.cut import HALF_SECTION, Cut
 from trainer.stage.leaders import find_leaders, make_trail, set_trail
 from trainer.stage.look import Look
 from trainer.stage.marks import NO_MARKS, Marks
@@ -56,7 +57,7 @@ class Stage:
         self.look = look or Look()
         self.camera = make_camera(view)
         self.marks = NO_MARKS
-        self.section = False
+        self.cut: Cut | None = None
         self.trails = False
         self.assembly = assembly
         self._actors: dict[str, PieceActor] = {}
@@ -90,7 +91,7 @@ class Stage:
             actor = PieceActor(piece, self._next_number, self.look)
             self._next_number += 1
             actor.enter(self._painting, self._numbering)
-            actor.set_cut(self.section)
+            actor.set_cut(self.cut)
             if old is not None:
                 actor.set_offset(old.offset_mm)
             self._actors[piece.name] = actor
@@ -120,9 +121,13 @@ class Stage:
 
     def set_section(self, section: bool) -> None:  # noqa: FBT001 - a state, and the only argument
         """Show the half section, or whole pieces."""
-        self.section = section
+        self.set_cut(HALF_SECTION if section else None)
+
+    def set_cut(self, cut: Cut | None) -> None:
+        """Show what a plane leaves of the pieces, or whole pieces."""
+        self.cut = cut
         for actor in self._actors.values():
-            actor.set_cut(section)
+            actor.set_cut(cut)
 
     def set_marks(self, marks: Marks) -> None:
         """Light, bar, ghost and hide pieces; names that are not on the stage are passed over."""
@@ -351,7 +356,13 @@ class Stage:
 
     def _aim(self, height: int) -> None:
         """Point the graphics library's camera as ours stands, with room for everything in depth."""
-        relative = (self.find_points() - self.camera.focus_mm) @ self.camera.towards
+        shown = [
+            actor.surface.reach_points + actor.offset_mm
+            for name, actor in self._actors.items()
+            if name not in self.marks.hidden
+        ]
+        points = np.concatenate([*shown, self.camera.focus_mm[None]])
+        relative = (points - self.camera.focus_mm) @ self.camera.towards
         nearest, farthest = float(relative.max()), float(relative.min())
         # Before the nearest and looking at the farthest: the focus itself may lie behind what is shown.
         eye_mm = self.camera.focus_mm + (nearest + 100.0) * self.camera.towards

@@ -1,8 +1,9 @@
-"""Turn meshes into what the graphics library draws: whole, or cut in half with a cap.
+"""Turn meshes into what the graphics library draws: whole, or cut by a plane, with a cap.
 
-The half section is cut at home, before a piece is moved, by the upright plane through the shaft, and
-takes away the half at negative y: the one towards the side view. As in drawings, shafts, fasteners,
-keys and plugs stay whole (convention of engineering drawing, from memory).
+A cut is made at home, before a piece is moved. The skin stays as it is and the graphics library leaves out
+what lies before the plane; only the cap is made anew, so that a plane can be dragged. (A skin that is really
+clipped loses its sharp edges: the clipper merges points that differ only in their normals.) As in drawings,
+shafts, fasteners, keys and plugs stay whole (convention of engineering drawing, from memory).
 """
 
 from __future__ import annotations
@@ -22,20 +23,20 @@ from vtkmodules.vtkCommonDataModel import (
     vtkStaticCellLocator,
 )
 from vtkmodules.vtkFiltersCore import (
-    vtkClipPolyData,
     vtkPolyDataConnectivityFilter,
     vtkPolyDataPlaneCutter,
 )
 from vtkmodules.vtkFiltersGeneral import vtkContourTriangulator
 
 from models.spec.assembly import AssemblyPiece
+from models.spec.face import Axis
 from models.spec.mesh import Mesh
 from trainer.stage.camera import Vector, find_outer_points
+from trainer.stage.cut import Cut
 
 WHOLE_IN_SECTION = frozenset({"shaft", "hex-screw", "stud", "nut", "key", "plug", "ball", "pin"})
-# The seams of turned solids lie exactly in the plane y = 0, where a cut meets every vertex of the seam
-# and leaves slivers and open loops. A hair beside it there are none, and nobody sees the difference.
-_CUT_Y_MM = 0.0137
+OFF_CENTRE_MM = 0.5
+"""A plane this far beside the shaft no longer shows what a drawing leaves whole along its middle."""
 _HATCH_LEAST_MM = 7.0
 
 
@@ -44,7 +45,9 @@ class Surface:
     """What is drawn of one piece.
 
     skin: triangles with normals. ink: sharp edges. cap: the cut face, None where nothing is cut.
-    cut_edge: the outline of the cut face. hatched: whether the cap is wide enough for hatching.
+    cut_edge: the outline of the cut face. hatched: whether the cap is wide enough for hatching. cut: the
+    plane before which skin and ink are not to be drawn, and uncut the surface as it was; None where nothing
+    of them is left out.
     """
 
     skin: vtkPolyData
@@ -52,25 +55,45 @@ class Surface:
     cap: vtkPolyData | None = None
     cut_edge: vtkPolyData | None = None
     hatched: bool = False
+    cut: Cut | None = None
+    uncut: Surface | None = None
 
     @cached_property
     def outer_points(self) -> Vector:
         """The few points (n, 3) mm that say how far the surface reaches; none where nothing is left of it."""
         if self.skin.GetNumberOfPoints() == 0:
             return np.zeros((0, 3))
-        return find_outer_points(vtk_to_numpy(self.skin.GetPoints().GetData()))
+        points = vtk_to_numpy(self.skin.GetPoints().GetData())
+        if self.cut is not None:
+            kept = [points[self.cut.measure_mm(points) >= 0.0]]
+            if self.cap is not None:
+                kept.append(vtk_to_numpy(self.cap.GetPoints().GetData()))
+            points = np.concatenate(kept)
+        return find_outer_points(points)
+
+    @property
+    def reach_points(self) -> Vector:
+        """Points (n, 3) mm within which the surface lies, at no cost however it is cut."""
+        return self.outer_points if self.uncut is None else self.uncut.outer_points
 
     @cached_property
-    def locators(self) -> tuple[vtkStaticCellLocator, ...]:
-        """What finds a ray's hits on skin and cap; built when first asked for."""
-        made = []
-        for data in (self.skin, self.cap):
-            if data is not None and data.GetNumberOfCells():
-                locator = vtkStaticCellLocator()
-                locator.SetDataSet(data)
-                locator.BuildLocator()
-                made.append(locator)
-        return tuple(made)
+    def skin_locator(self) -> vtkStaticCellLocator | None:
+        """What finds a ray's hits on the skin, also where that is not drawn; built when first asked for."""
+        return self.uncut.skin_locator if self.uncut is not None else _make_locator(self.skin)
+
+    @cached_property
+    def cap_locator(self) -> vtkStaticCellLocator | None:
+        """What finds a ray's hits on the cap; built when first asked for."""
+        return _make_locator(self.cap)
+
+
+def _make_locator(data: vtkPolyData | None) -> vtkStaticCellLocator | None:
+    if data is None or not data.GetNumberOfCells():
+        return None
+    locator = vtkStaticCellLocator()
+    locator.SetDataSet(data)
+    locator.BuildLocator()
+    return locator
 
 
 def find_patches(cap: vtkPolyData) -> list[Vector]:
@@ -86,9 +109,14 @@ def find_patches(cap: vtkPolyData) -> list[Vector]:
     return [points[regions == number] for number in np.unique(regions)]
 
 
-def is_whole_in_section(piece: AssemblyPiece) -> bool:
-    """Tell whether drawings leave this piece whole: of such a kind, and not all in the half taken away."""
-    return piece.kind in WHOLE_IN_SECTION and float(piece.mesh.points[:, 1].max()) > _CUT_Y_MM
+def is_whole_in_section(piece: AssemblyPiece, cut: Cut) -> bool:
+    """Tell whether drawings leave this piece whole: of such a kind, cut along its middle, and not all taken away."""
+    if piece.kind not in WHOLE_IN_SECTION or cut.axis is Axis.X:
+        return False
+    low, high = (float(end[cut.number]) for end in piece.mesh.bounds)
+    is_off_centre = abs(cut.at_mm) > OFF_CENTRE_MM
+    beyond = cut.keeps * ((high if cut.keeps > 0 else low) - cut.plane_mm) > 0.0
+    return beyond and not (is_off_centre and low < cut.at_mm < high)
 
 
 def make_surface(mesh: Mesh) -> Surface:
@@ -99,44 +127,54 @@ def make_surface(mesh: Mesh) -> Surface:
     )
 
 
-def make_half_surface(mesh: Mesh, hatch_mm: float, hatch_sign: int) -> Surface:
-    """Make the half of a mesh that the half section leaves, with its cap.
+class Whole:
+    """A piece at home from which cuts are made one after the other; what all of them need is made once."""
 
-    Args:
-        mesh: the piece at home.
-        hatch_mm: pitch of the hatching in mm.
-        hatch_sign: +1 or -1, the way the hatching leans; neighbours should differ.
+    def __init__(self, mesh: Mesh, hatch_mm: float, hatch_sign: int) -> None:
+        """Begin with a mesh.
 
-    Returns:
-        The half surface; the whole one where the plane misses the piece on the side that stays, and
-        an empty skin where the whole piece is taken away.
-    """
-    y = mesh.points[:, 1]
-    if y.size == 0 or float(y.min()) >= _CUT_Y_MM:
-        return make_surface(mesh)
-    edge_points, edges = _clip_lines(mesh.edge_points, mesh.edges)
-    ink = make_lines(edge_points, edges)
-    if float(y.max()) <= _CUT_Y_MM:
-        return Surface(vtkPolyData(), ink)
+        Args:
+            mesh: the piece at home.
+            hatch_mm: pitch of the hatching in mm.
+            hatch_sign: +1 or -1, the way the hatching leans; neighbours should differ.
+        """
+        self._mesh, self._hatch_mm, self._hatch_sign = mesh, hatch_mm, hatch_sign
+        self.surface = make_surface(mesh)
+
+    @cached_property
+    def _welded(self) -> vtkPolyData:
+        return _make_welded(self._mesh)
+
+    def cut(self, cut: Cut) -> Surface:
+        """Cut the piece: all of it where the plane misses it, an empty surface where all is taken away."""
+        whole = self.surface
+        if not len(self._mesh.points):
+            return whole
+        ends = cut.measure_mm(np.array(self._mesh.bounds))
+        if float(ends.min()) >= 0.0:
+            return whole
+        if float(ends.max()) <= 0.0:
+            return Surface(vtkPolyData(), vtkPolyData())
+        plane = _make_plane(cut)
+        section = vtkPolyDataPlaneCutter()
+        section.SetInputData(self._welded)
+        section.SetPlane(plane)
+        section.ComputeNormalsOff()
+        section.Update()
+        outline = vtkPolyData()
+        outline.ShallowCopy(section.GetOutput())
+        fill = vtkContourTriangulator()
+        fill.SetInputData(outline)
+        fill.Update()
+        cap, hatched = _finish_cap(fill.GetOutput(), cut, self._hatch_mm, self._hatch_sign)
+        return Surface(whole.skin, whole.ink, cap, outline, hatched, cut, whole)
+
+
+def _make_plane(cut: Cut) -> vtkPlane:
     plane = vtkPlane()
-    plane.SetOrigin(0.0, _CUT_Y_MM, 0.0)
-    plane.SetNormal(0.0, 1.0, 0.0)
-    clip = vtkClipPolyData()
-    clip.SetInputData(_make_skin(mesh.points, mesh.normals, mesh.triangles))
-    clip.SetClipFunction(plane)
-    clip.Update()
-    cut = vtkPolyDataPlaneCutter()
-    cut.SetInputData(_make_welded(mesh))
-    cut.SetPlane(plane)
-    cut.ComputeNormalsOff()
-    cut.Update()
-    outline = vtkPolyData()
-    outline.ShallowCopy(cut.GetOutput())
-    fill = vtkContourTriangulator()
-    fill.SetInputData(outline)
-    fill.Update()
-    cap, hatched = _finish_cap(fill.GetOutput(), hatch_mm, hatch_sign)
-    return Surface(_keep_shape(clip.GetOutput()), ink, cap, outline, hatched)
+    plane.SetOrigin(*(cut.plane_mm * np.abs(cut.normal)))
+    plane.SetNormal(*cut.normal)
+    return plane
 
 
 def make_lines(points: npt.NDArray[np.floating], pairs: npt.NDArray[np.integer]) -> vtkPolyData:
@@ -205,51 +243,24 @@ def _make_welded(mesh: Mesh) -> vtkPolyData:
     return _make_skin(mesh.points[first], None, triangles[kept])
 
 
-def _clip_lines(
-    points: npt.NDArray[np.float32], pairs: npt.NDArray[np.int32]
-) -> tuple[npt.NDArray[np.float32], npt.NDArray[np.int32]]:
-    """Keep the parts of line segments beyond the plane of the cut."""
-    start, end = points[pairs[:, 0]].astype(np.float64), points[pairs[:, 1]].astype(np.float64)
-    start_y, end_y = start[:, 1] - _CUT_Y_MM, end[:, 1] - _CUT_Y_MM
-    seen = (start_y >= 0) | (end_y >= 0)
-    start, end, start_y, end_y = start[seen], end[seen], start_y[seen], end_y[seen]
-    crossing = (start_y < 0) != (end_y < 0)
-    share = np.where(crossing, start_y / np.where(crossing, start_y - end_y, 1.0), 0.0)[:, None]
-    at_plane = start + share * (end - start)
-    start = np.where((start_y < 0)[:, None], at_plane, start)
-    end = np.where((end_y < 0)[:, None], at_plane, end)
-    both = np.concatenate([start, end]).astype(np.float32)
-    count = len(start)
-    return both, np.stack([np.arange(count), np.arange(count) + count], axis=1).astype(np.int32)
-
-
-def _keep_shape(source: vtkPolyData) -> vtkPolyData:
-    """Copy points, normals and polygons only, free of the filter that made them."""
-    kept = vtkPolyData()
-    kept.SetPoints(source.GetPoints())
-    kept.SetPolys(source.GetPolys())
-    kept.GetPointData().SetNormals(source.GetPointData().GetNormals())
-    return kept
-
-
 def _finish_cap(
-    filled: vtkPolyData, hatch_mm: float, hatch_sign: int
+    filled: vtkPolyData, cut: Cut, hatch_mm: float, hatch_sign: int
 ) -> tuple[vtkPolyData | None, bool]:
-    """Give the cap normals towards the viewer and coordinates for its hatching."""
+    """Give the cap normals towards what is taken away and coordinates for its hatching."""
     if filled.GetNumberOfPolys() == 0:
         return None, False
     points = vtk_to_numpy(filled.GetPoints().GetData())
-    across = (points[:, 0] + hatch_sign * points[:, 2]) / (hatch_mm * np.sqrt(2.0))
+    one_axis, other_axis = (number for number in range(3) if number != cut.number)
+    across = (points[:, one_axis] + hatch_sign * points[:, other_axis]) / (hatch_mm * np.sqrt(2.0))
     corners = vtk_to_numpy(filled.GetPolys().GetConnectivityArray()).reshape(-1, 3)
     # All triangles must face the viewer: soft shade takes a face seen from behind for a hollow.
-    first, second, third = (points[corners[:, index]][:, [0, 2]] for index in range(3))
-    one, two = second - first, third - first
-    away = one[:, 0] * two[:, 1] - one[:, 1] * two[:, 0] < 0.0
+    first, second, third = (points[corners[:, index]] for index in range(3))
+    away = np.cross(second - first, third - first) @ cut.normal > 0.0
     facing = np.where(away[:, None], corners[:, [0, 2, 1]], corners).astype(np.int32)
     cap = vtkPolyData()
     cap.SetPoints(filled.GetPoints())
     cap.SetPolys(_make_cells(facing))
-    normals = np.tile(np.array([0.0, -1.0, 0.0], dtype=np.float32), (len(points), 1))
+    normals = np.tile(-cut.normal.astype(np.float32), (len(points), 1))
     held = numpy_to_vtk(normals, deep=1)
     held.SetName("Normals")
     cap.GetPointData().SetNormals(held)
