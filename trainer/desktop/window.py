@@ -139,6 +139,7 @@ class PumpWindow(WindowFrame):
             self._clear()
         self.view.show_assembly(full)
         self.shims.show_bench(bench)
+        self.service.show_build(bench.build)
         self.part.show_build(bench.build)
         self.builds.show_build(bench.build)
         self.lesson.set_bench(bench)

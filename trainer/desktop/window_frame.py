@@ -1,4 +1,4 @@
-"""The window: the picture, the motion under it, and beside it the walk, the part, the shims or the choice of pump."""
+"""The window: the picture, the motion under it, and beside it the walk, the part, the shims, what follows in service or the choice of pump."""
 
 from __future__ import annotations
 
@@ -32,6 +32,7 @@ from trainer.desktop.pieces import (
     make_choice,
     make_label,
 )
+from trainer.desktop.service_pane import ServicePane
 from trainer.desktop.shim_pane import ShimPane
 from trainer.desktop.theme import Sizes, choose_sizes, make_style_sheet
 from trainer.session.teaching import Learner
@@ -42,7 +43,7 @@ if TYPE_CHECKING:
     from models.spec.family import Family
     from trainer.records import Records
 
-PANES = ("lesson", "part", "shim", "build")
+PANES = ("lesson", "part", "shim", "service", "build")
 VIEWS = (
     ViewName.ISO,
     ViewName.SIDE,
@@ -82,6 +83,7 @@ class WindowFrame(QWidget):
         self.part = PartCard(words)
         self.lesson = LessonPane(words, self.make_learner)
         self.shims = ShimPane(words)
+        self.service = ServicePane(words)
         self.builds = BuildPane(words)
         self.person = QLineEdit()
         self.person.setAccessibleName(words.say("window.person"))
@@ -108,7 +110,9 @@ class WindowFrame(QWidget):
         self.fit = make_button("", self.fit_view, spoken=words.say("window.fit"), sign="fit")
         self.panes = QStackedWidget()
         self.choices = {
-            name: make_button(words.say(f"window.choose-{name}"), partial(self.show_pane, name))
+            name: make_button(
+                words.say(f"window.choose-{name}"), partial(self.show_pane, name), name="pack"
+            )
             for name in PANES
         }
         self._arrange()
@@ -171,7 +175,7 @@ class WindowFrame(QWidget):
         choose = make_choice(list(self.choices.values()), self, 3)
         choose.setContentsMargins(MARGIN_PX, GAP_PX, MARGIN_PX, GAP_PX // 2)
         column.addLayout(choose)
-        for pane in (self.lesson, self.part, self.shims, self.builds):
+        for pane in (self.lesson, self.part, self.shims, self.service, self.builds):
             self.panes.addWidget(pane)
         column.addWidget(self.panes, 1)
         return self.side
@@ -200,7 +204,7 @@ class WindowFrame(QWidget):
 
     # ------------------------------------------------------------------ what is looked at
     def show_pane(self, name: str) -> None:
-        """Show the walk, the part, the shims or the choice of pump."""
+        """Show the walk, the part, the shims, what follows in service or the choice of pump."""
         self.panes.setCurrentIndex(PANES.index(name))
         self.choices[name].setChecked(True)
 
@@ -265,5 +269,6 @@ class WindowFrame(QWidget):
     def closeEvent(self, event: QCloseEvent) -> None:
         """Stand still before going."""
         self.motion.pause()
+        self.service.wait()
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         super().closeEvent(event)

@@ -13,6 +13,7 @@ from PySide6.QtCore import QObject, QThread, Signal
 from models.solids.builders import Builders
 from models.solids.cache import MeshCache
 from models.spec.assembly import Assembly
+from models.spec.build import Build
 from models.spec.errors import ContentError, PumpwrightError
 from trainer.desktop.lighten import Known, keep_meshes, lighten_assembly
 from trainer.session.bench import Bench, open_bench
@@ -136,6 +137,31 @@ class LessonWork(QThread):
             if lesson.build == self._build:
                 self.ready.emit(lesson)
                 return
+
+
+class ServiceWork(QThread):
+    """Work out once what a build's clearances do in service: what the spread needs takes half a second to load."""
+
+    ready = Signal(object, object)
+    failed = Signal(object, str)
+
+    def __init__(self, build: Build, parent: QObject) -> None:
+        super().__init__(parent)
+        self._build = build
+
+    def run(self) -> None:
+        """Work it out, or tell why not."""
+        from trainer.session.consequences import list_consequential
+        from trainer.session.service import ServiceBench
+
+        try:
+            bench = ServiceBench(self._build)
+            bench.look()
+            curves = {name: bench.draw_curve(name) for name in list_consequential(bench)}
+        except PumpwrightError as error:
+            self.failed.emit(self._build, str(error))
+        else:
+            self.ready.emit(bench, curves)
 
 
 class RecordsWork(QThread):

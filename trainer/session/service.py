@@ -256,7 +256,23 @@ class ServiceBench:
         torque = usual if torque_nm is None else torque_nm
         return preload.find_preload(joint.bolt, torque, duty.thread_friction)
 
+    def find_pack_change(self, name: str, value_mm: float) -> float:
+        """Find by how much thicker than the build's the pack is that brings a clearance to a value, in mm.
+
+        Raises:
+            RefusalError: shims do not move that clearance.
+        """
+        one = self.measured[name]
+        return (value_mm - one.in_service_mm) / find_shim_sensitivity(one)
+
     # ------------------------------------------------------------------ curves
+    def find_reach(self, name: str) -> tuple[float, float]:
+        """Find over which values of a clearance its consequences are looked at, in mm: its limits and beyond."""
+        one = self.measured[name]
+        low, high = one.required_mm
+        reach = max(BEYOND * (high - low), abs(one.in_service_mm - high))
+        return max(low - reach, 0.0), high + reach
+
     def draw_curve(self, name: str, setting: Setting = AS_SET, points: int = CURVE_POINTS) -> Curve:
         """Look at the consequences of one clearance over its limits and beyond, all else as set.
 

@@ -28,9 +28,3 @@ def tell_life(words: Words, life_h: float) -> str:
         return words.say("service.life-long", hours=words.number(LONGEST_H, 0))
     step = 10.0 ** (math.floor(math.log10(life_h)) - 1) if life_h > 0.0 else 1.0
     return words.number(round(life_h / step) * step, 0)
-
-
-def tell_thrust(words: Words, thrust_n: float) -> str:
-    """Tell a thrust with its direction."""
-    key = "service.towards-suction" if thrust_n >= 0.0 else "service.towards-drive"
-    return words.say(key, force=words.number(abs(thrust_n), 0))

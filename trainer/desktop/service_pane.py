@@ -1,0 +1,257 @@
+"""In service: drag a gap or its limits, and thrust, bearing life, leakage and the chance to lie inside follow at once."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import QTimer
+from PySide6.QtGui import QShowEvent
+from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
+
+from models.spec.build import Build
+from models.spec.errors import PumpwrightError
+from trainer.desktop.consequence_chart import ConsequenceChart
+from trainer.desktop.gap_scale import GapScale
+from trainer.desktop.pieces import GAP_PX, Box, Pane, make_button, make_label, set_text
+from trainer.desktop.work import ServiceWork
+from trainer.words import Words
+from trainer.words.telling_service import tell_amount
+
+if TYPE_CHECKING:
+    from trainer.session.service import Curve, Service, ServiceBench, Setting
+
+SHOWN: Mapping[str, tuple[str, ...]] = {
+    "back-vane": ("thrust_n", "life_h"),
+    "wear-ring": ("leakage_m3_per_h", "lost_percent"),
+    "hub-ring": ("hub_leakage_m3_per_h", "lost_percent"),
+}
+"""Which consequences stand below each clearance."""
+SET_BY_SHIMS = "back-vane"
+FORMULAS = ("leakage", "rim-pressure", "thrust", "back-vanes", "bearing-life", "bearing-rating", "radial-load")  # fmt: skip
+"""Those of the formulas that this pane uses, in the order in which they are told."""
+
+
+class Group(QWidget):
+    """One clearance: its scale, and below it the charts of what it leads to, side by side."""
+
+    def __init__(self, scale: GapScale, charts: Mapping[str, ConsequenceChart]) -> None:
+        super().__init__()
+        self.scale, self.charts = scale, charts
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(GAP_PX // 2)
+        column.addWidget(scale)
+        row = QHBoxLayout()
+        row.setSpacing(GAP_PX // 2)
+        for chart in charts.values():
+            row.addWidget(chart)
+        column.addLayout(row)
+
+
+class ServicePane(Pane):
+    """Ask what follows from a gap; the numbers need no solid."""
+
+    def __init__(self, words: Words) -> None:
+        super().__init__(words.say("service.pane"))
+        self._words = words
+        self._build: Build | None = None
+        self._works: list[ServiceWork] = []
+        self._bench: ServiceBench | None = None
+        self.groups = {name: self._make_group(name) for name in SHOWN}
+        self.note = Box("box")
+        self.moved = make_label("small")
+        self.told = Box("box")
+        self.as_built = make_button(words.say("service.as-built"), self.reset)
+        self.why = make_button(words.say("service.why"), self._tell_why, checkable=True)
+        self.column.addWidget(make_label("paneTitle", words.say("service.pane-title")))
+        self.column.addWidget(make_label("small", words.say("service.pane-where")))
+        self.column.addWidget(self.note)
+        for group in self.groups.values():
+            self.column.addWidget(group)
+            group.hide()
+        self.column.addWidget(self.moved)
+        self.column.addWidget(self.told)
+        self.column.addStretch(1)
+        self.foot_row.addWidget(self.as_built)
+        self.foot_row.addWidget(self.why, 1)
+
+    def _make_group(self, name: str) -> Group:
+        scale = GapScale(self._words, name)
+        scale.moved.connect(self._follow)
+        charts = {
+            amount: ConsequenceChart(self._words.say(f"service.short-{amount}"))
+            for amount in SHOWN[name]
+        }
+        return Group(scale, charts)
+
+    # ------------------------------------------------------------------ which pump
+    def show_build(self, build: Build) -> None:
+        """Show another build, or the same with other shims; what follows is asked for once the pane is seen."""
+        self._build, self._bench = build, None
+        self.foot.hide()
+        for group in self.groups.values():
+            group.setEnabled(False)
+        if self.isVisible():
+            self._ask()
+
+    def showEvent(self, event: QShowEvent) -> None:
+        """Ask for what follows, the first time that this build is looked at here."""
+        super().showEvent(event)
+        if self._bench is None and self._build is not None:
+            self._ask()
+
+    def _ask(self) -> None:
+        """Let what follows be worked out in the background, once for a build."""
+        assert self._build is not None
+        self.note.tell(self._words.say("service.working"), name="box")
+        work = ServiceWork(self._build, self)
+        work.ready.connect(self.take)
+        work.failed.connect(self.refuse)
+        self._works = [one for one in self._works if one.isRunning()]
+        self._works.append(work)
+        work.start()
+
+    def wait(self) -> None:
+        """Let the work in the background end."""
+        for work in self._works:
+            work.wait()
+
+    def refuse(self, build: Build, reason: str) -> None:
+        """Say why nothing can be told of a build."""
+        if build is self._build:
+            self._show_groups({})
+            set_text(self.moved, "")
+            self.note.tell(reason, name="cautionBox")
+
+    def take(self, bench: ServiceBench, curves: Mapping[str, Curve]) -> None:
+        """Take what was worked out, if it is still wanted."""
+        if bench.build is not self._build:
+            return
+        self._bench = bench
+        self._show_groups(curves)
+        self.note.tell("")
+        self.foot.show()
+        self.reset()
+        self._tell_why()
+
+    def _show_groups(self, curves: Mapping[str, Curve]) -> None:
+        from trainer.session.consequences import READERS
+
+        for name, group in self.groups.items():
+            group.setVisible(name in curves)
+            group.setEnabled(True)
+            if name not in curves:
+                continue
+            curve = curves[name]
+            for amount, chart in group.charts.items():
+                read: Callable[[Service], float] = READERS[amount]
+                chart.show_curve(curve.gaps_mm, [read(service) for service in curve.services])
+
+    # ------------------------------------------------------------------ what follows
+    def reset(self) -> None:
+        """Go back to the pump as built and the limits as written."""
+        if self._bench is None:
+            return
+        for name, group in self.groups.items():
+            if not group.isHidden():
+                one = self._bench.measured[name]
+                ends = self._bench.find_reach(name)
+                group.scale.show_gap(one.in_service_mm, one.required_mm, ends)
+        self._follow()
+
+    @property
+    def setting(self) -> Setting:
+        """What is dragged: the pack by the gap that it sets, the rings by themselves, and all limits."""
+        from trainer.session.service import Setting
+
+        assert self._bench is not None
+        shown = {name: group.scale for name, group in self.groups.items() if not group.isHidden()}
+        change = self._bench.find_pack_change(SET_BY_SHIMS, shown[SET_BY_SHIMS].gap_mm)
+        values = {name: scale.gap_mm for name, scale in shown.items() if name != SET_BY_SHIMS}
+        return Setting(change, values, {name: scale.limits_mm for name, scale in shown.items()})
+
+    def _follow(self) -> None:
+        """Let every number follow what was dragged; without a solid, in a few milliseconds."""
+        if self._bench is None:
+            return
+        setting = self.setting
+        try:
+            service = self._bench.look(setting)
+        except PumpwrightError as error:
+            self.note.tell(str(error), name="cautionBox")
+            return
+        self.note.tell("")
+        for name, group in self.groups.items():
+            if not group.isHidden():
+                self._tell_group(name, group, service, setting)
+        self._tell_moved(service)
+
+    def _tell_group(self, name: str, group: Group, service: Service, setting: Setting) -> None:
+        from trainer.session.consequences import READERS
+
+        words, gap = self._words, service.gap(name)
+        told = words.say(
+            "service.scale-told",
+            low=words.number(gap.required_mm[0]),
+            high=words.number(gap.required_mm[1]),
+            percent=words.number(100 * gap.chance, 1),
+        )
+        if name == SET_BY_SHIMS and self._bench is not None:
+            pack = sum(float(shim.middle) for shim in self._bench.build.pack)
+            total = words.millimetres(pack + setting.pack_change_mm)
+            told = words.say("service.scale-pack", told=told, total=total)
+        group.scale.tell(told, is_inside=gap.is_inside)
+        for amount, chart in group.charts.items():
+            value = READERS[amount](service)
+            if amount == "thrust_n":
+                to = "service.short-to-suction" if value >= 0.0 else "service.short-to-drive"
+                chart.name, value_told = words.say(to), abs(value)
+            else:
+                value_told = value
+            text = words.say(
+                "service.amount",
+                value=tell_amount(words, amount, value_told),
+                unit=words.say(f"service.unit-{amount}"),
+            )
+            chart.show_mark(gap.value_mm, value, gap.required_mm, text)
+
+    def _tell_moved(self, service: Service) -> None:
+        """Tell of the other gaps that the shims set, whether each is still inside its limits."""
+        from trainer.session.service import is_moved
+
+        assert self._bench is not None
+        words = self._words
+        others = [
+            words.say(
+                "service.moved-inside" if gap.is_inside else "service.moved-outside",
+                name=words.say(f"clearance.{gap.name}"),
+                value=words.millimetres(gap.value_mm),
+            )
+            for gap in service.gaps
+            if gap.name != SET_BY_SHIMS and is_moved(self._bench.measured[gap.name])
+        ]
+        set_text(self.moved, words.say("service.moved", gaps="; ".join(others)) if others else "")
+
+    # ------------------------------------------------------------------ what stands behind it
+    def _tell_why(self) -> None:
+        """Say what is assumed and where the formulas come from, while the button is down."""
+        if self._bench is None or not self.why.isChecked():
+            self.told.tell("")
+            return
+        words = self._words
+        assumed = [
+            words.say(f"service.assumed-{key}")
+            for key in self._bench.list_assumptions()
+            if not key.startswith("bolts")
+        ]
+        sources = [words.say(f"service.formula-{key}") for key in FORMULAS]
+        duty = self._bench.duty
+        runs = words.say("service.duty", flow=words.number(duty.flow_m3_per_h, 0), head=words.number(duty.head_m, 0), speed=words.number(duty.speed_rpm, 0), density=words.number(duty.density_kg_per_m3, 0), suction=words.number(duty.suction_kpa, 0))  # fmt: skip
+        lists = ["\n".join(f"- {one}" for one in told) for told in (assumed, sources)]
+        text = "\n\n".join((words.say("service.teaching"), runs, lists[0], words.say("service.formulas"), lists[1]))  # fmt: skip
+        self.told.tell(text, heading=words.say("service.assumptions"))
+        QTimer.singleShot(0, self._look_at_why)  # it has its height only once it is laid out
+
+    def _look_at_why(self) -> None:
+        self.scroller.verticalScrollBar().setValue(self.told.y() - GAP_PX)
