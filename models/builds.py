@@ -2,18 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from pathlib import Path
-from typing import TypedDict, Unpack
+from typing import Unpack
 
 from models.exhibits import EXHIBITS
 from models.pumps import end_suction, self_priming
 from models.spec.build import TABLES, Build
-from models.spec.dimension import Dimension
 from models.spec.errors import RefusalError, say_near
 from models.spec.family import Family
-from models.spec.length import Term
-from models.spec.making import make_build
+from models.spec.making import Given, make_build
 from models.spec.table import list_sizes
 
 FAMILIES: Mapping[str, Family] = {
@@ -28,16 +26,6 @@ def list_builds(tables: Path = TABLES) -> dict[str, Family]:
         for name, family in FAMILIES.items()
         for size in list_sizes(tables, name)
     }
-
-
-class Given(TypedDict, total=False):
-    """What a build may be given beside its options; each as in `make_build`."""
-
-    measured: Mapping[Term, float] | None
-    pack: Sequence[Dimension] | None
-    gauges: Mapping[Term, float] | None
-    limits: Mapping[str, Dimension] | None
-    tables: Path
 
 
 def make_named_build(

@@ -6,11 +6,14 @@ it is the pump's own seal; where that is driven by the impeller's hub, this is b
 
 from __future__ import annotations
 
+from functools import partial
+
 from models.exhibits import seal_balance
 from models.parts import (
     flat_gasket,
     gland_plate,
     nut,
+    o_ring,
     seal_chamber,
     seal_face,
     seal_retainer,
@@ -20,7 +23,7 @@ from models.parts import (
     stub_shaft,
     stud,
 )
-from models.spec.clearance import Clearance, ClearanceKind
+from models.spec.clearance import Clearance, ClearanceGroup, ClearanceKind
 from models.spec.family import System, join_systems
 from models.spec.fault import SeededFault
 from models.spec.joint import Joint, JointKind
@@ -60,7 +63,7 @@ SEAL_SYSTEM = System(
         Place("seal-sleeve", seal_sleeve.PART, Seat("drive-end", "stub-shaft", "shoulder-1"), group=SEAL),
         put_o_ring("sleeve-o-ring", "seal-sleeve", ("stub-shaft", "journal-1"), SEAL, side="drive-end"),
         Place("seal-face", seal_face.PART, Seat("lapped-face", "seal-seat", "lapped-face"), group=SEAL),
-        put_o_ring("face-o-ring", "seal-face", ("seal-sleeve", "seal-journal"), SEAL, side="drive-end"),
+        put_o_ring("face-o-ring", "seal-face", ("seal-sleeve", "seal-journal"), SEAL, side="drive-end", part=o_ring.SLIDING),
         Place("seal-retainer", seal_retainer.PART, Seat("back", "seal-sleeve", "flange-face"), group=SEAL),
         Place(
             "seal-spring", seal_spring.PART, Seat("suction-end", "seal-retainer", "spring-land"), group=SEAL,
@@ -90,7 +93,11 @@ SEAL_SYSTEM = System(
         ),
     ),
     clearances=(
-        Clearance("seal-length", ClearanceKind.AXIAL, ("seal-sleeve", "flange-face"), ("seal-seat", "lapped-face"), TAKEN_UP),
+        Clearance("seal-length", ClearanceKind.AXIAL, ("seal-sleeve", "flange-face"), ("seal-seat", "lapped-face"), TAKEN_UP, group=ClearanceGroup.SEALS),
+        Clearance(
+            "seal-line", ClearanceKind.AXIAL, ("seal-sleeve", "flange-face"), ("seal-chamber", "gland-face"), TAKEN_UP,
+            limits=partial(shaft_seal.limit_line, outwards=False), group=ClearanceGroup.SEALS,
+        ),
     ),
     rules=seal_balance.RULES,
     work=(

@@ -6,7 +6,7 @@ from functools import partial
 
 from models.parts import gland, lantern_ring, nut, packing_ring, stub_shaft, stud, stuffing_box
 from models.spec.build import Build
-from models.spec.clearance import Clearance, ClearanceKind
+from models.spec.clearance import Clearance, ClearanceGroup, ClearanceKind
 from models.spec.family import System, join_systems
 from models.spec.fault import SeededFault
 from models.spec.joint import Joint, JointKind
@@ -18,6 +18,7 @@ from models.spec.seat import LeftOut, Option, Place, Reseated, Rows, Seat, Span
 from models.spec.view import View
 from models.spec.work import Work
 from models.systems import shaft_seal
+from models.systems.limits import limit
 from models.systems.shared import SEAL
 
 BOX, JOURNAL = "stuffing-box", ("stub-shaft", "journal-1")
@@ -113,7 +114,7 @@ SYSTEM = System(
     options=(
         Option("gland", {"just-touching": (), "pulled-up": _pack(packing_ring.SQUEEZED, is_spread=True)}),
     ),
-    clearances=(Clearance("gland-travel", ClearanceKind.AXIAL, (BOX, "box-end"), ("gland", "flange-face")),),
+    clearances=(Clearance("gland-travel", ClearanceKind.AXIAL, (BOX, "box-end"), ("gland", "flange-face"), limits=limit("gland-travel"), group=ClearanceGroup.SEALS),),
     faults=FAULTS,
     rules=(
         Rule(42, "lantern-under-port", partial(shaft_seal.lantern_misses_port, box=BOX)),

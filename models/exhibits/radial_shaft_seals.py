@@ -18,7 +18,7 @@ from models.parts import (
     stub_shaft,
     unitising_ring,
 )
-from models.spec.clearance import Clearance, ClearanceKind
+from models.spec.clearance import Clearance, ClearanceGroup, ClearanceKind
 from models.spec.family import System, join_systems
 from models.spec.fault import SeededFault
 from models.spec.joint import Joint, JointKind
@@ -71,8 +71,8 @@ ISOLATOR_SYSTEM = System(
         Joint("rotor-drive", JointKind.SEALED, ("isolator-rotor", "drive-o-ring", "stub-shaft")),
     ),
     clearances=(
-        Clearance("labyrinth-radial", ClearanceKind.DIAMETRAL, ("isolator-rotor", "tooth-2-outside"), ("isolator-stator", "groove-2-outside")),
-        Clearance("labyrinth-face", ClearanceKind.AXIAL, ("isolator-rotor", "disc-face"), ("isolator-stator", "front"), "suction-end"),
+        Clearance("labyrinth-radial", ClearanceKind.DIAMETRAL, ("isolator-rotor", "tooth-2-outside"), ("isolator-stator", "groove-2-outside"), group=ClearanceGroup.SEALS),
+        Clearance("labyrinth-face", ClearanceKind.AXIAL, ("isolator-rotor", "disc-face"), ("isolator-stator", "front"), "suction-end", group=ClearanceGroup.SEALS),
     ),
 )  # fmt: skip
 """Rotor and stator touch nowhere but through the unitising ring; the rotor is drawn pulled out as far as that ring lets it."""
@@ -103,7 +103,9 @@ CASSETTE_SYSTEM = System(
         join_garter("cassette-lips"),
     ),
     clearances=(
-        Clearance("cassette-lead", ClearanceKind.AXIAL, ("cassette-sleeve", "flange-face"), ("cassette-case", "web-fluid-face")),
+        Clearance("cassette-lead", ClearanceKind.AXIAL, ("cassette-sleeve", "flange-face"), ("cassette-case", "web-fluid-face"), group=ClearanceGroup.SEALS),
+        Clearance("cassette-case-fit", ClearanceKind.DIAMETRAL, ("cassette-case", "outside"), ("seal-stand", "cassette-bore"), group=ClearanceGroup.SEALS),
+        Clearance("cassette-sleeve-fit", ClearanceKind.DIAMETRAL, ("stub-shaft", "journal-2"), ("cassette-sleeve", "bore"), group=ClearanceGroup.SEALS),
     ),
 )  # fmt: skip
 """Sleeve, case and lips are bought as one; the lip has been snapped over the sleeve's rim and keeps them together.

@@ -1,15 +1,22 @@
 """Lip seal: a metal case under rubber, a lip on a thin web, and over the lip the groove of its garter spring.
 
 It keeps the oil the lip looks at. Origin at its back, lip towards +x of its own axis. Source of the section: common practice.
+Its `outside` and `lip` are as bought: the case is pressed into a smaller bore, the lip is widened by the shaft.
 """
 
 from __future__ import annotations
 
 import math
 from collections.abc import Mapping
+from functools import partial
 
+from models.spec.build import Build
+from models.spec.clearance import Clearance, ClearanceGroup, ClearanceKind
+from models.spec.dimension import Dimension
 from models.spec.face import Face, bore, journal, plane
+from models.spec.length import Length
 from models.spec.part import Material, Numbers, Part, Row, Solid
+from models.spec.seat import Place
 
 LIP_AT_SHARE = 0.62
 """Where the lip touches the shaft, as a share of the width from the back."""
@@ -79,4 +86,39 @@ def shape(at: Numbers, row: Numbers) -> Solid:
     )  # fmt: skip
 
 
-PART = Part("oil-seal", faces, shape, Material.NITRILE, fitted=True)
+def case_fit(build: Build, name: str) -> Length:
+    """Give the bore's diameter less that of the case as bought, in mm: below zero it presses."""
+    row = build.piece_at(name).row
+    return row["housing-bore"] - row["outside"]
+
+
+def lip_fit(build: Build, name: str) -> Length:
+    """Give the lip's diameter as bought, without its spring, less the shaft's, in mm: below zero it grips."""
+    row = build.piece_at(name).row
+    return row["lip"] - row["shaft-diameter"]
+
+
+def _limit_case(build: Build, name: str) -> Dimension:
+    return build.find_limit("lip-seal-case-fit", float(build.piece_at(name).row["housing-bore"]))
+
+
+def _limit_lip(build: Build, name: str) -> Dimension:
+    return build.find_limit("lip-seal-lip-fit", float(build.piece_at(name).row["shaft-diameter"]))
+
+
+def list_clearances(place: Place) -> tuple[Clearance, ...]:
+    """List the two fits of a lip seal: its case in the bore, its lip on the shaft."""
+    name, mates = place.name, place.spans
+    return (
+        Clearance(
+            f"{name}.case-fit", ClearanceKind.DIAMETRAL, (name, "outside"), mates["housing-bore"].high,
+            compute=partial(case_fit, name=name), limits=partial(_limit_case, name=name), group=ClearanceGroup.SEALS,
+        ),
+        Clearance(
+            f"{name}.lip-fit", ClearanceKind.DIAMETRAL, mates["shaft-diameter"].high, (name, "lip"),
+            compute=partial(lip_fit, name=name), limits=partial(_limit_lip, name=name), group=ClearanceGroup.SEALS,
+        ),
+    )  # fmt: skip
+
+
+PART = Part("oil-seal", faces, shape, Material.NITRILE, fitted=True, clearances=list_clearances)

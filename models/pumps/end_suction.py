@@ -12,6 +12,7 @@ from models.systems import (
     bearing_frame,
     bracket,
     casing,
+    concentric,
     drive_end,
     impeller_fixing,
     priming,
@@ -32,5 +33,6 @@ FAMILY = join_systems(
     priming.SYSTEM,
     vacuum_pump.SYSTEM,
     wear_parts.SYSTEM,
+    concentric.SYSTEM,
     System(rules=rules.RULES),
 )

@@ -12,7 +12,7 @@ from models.spec.clearance import Clearance, ClearanceKind
 from models.spec.dimension import Dimension
 from models.spec.errors import ContentError, Fault, RefusalError, say_near
 from models.spec.face import Face
-from models.spec.family import Family
+from models.spec.family import Family, list_part_clearances
 from models.spec.joint import Joint, JointKind
 from models.spec.length import Length, Term
 from models.spec.part import Part
@@ -24,6 +24,9 @@ from models.spec.view import View
 from models.spec.work import Work
 
 TABLES = Path(__file__).resolve().parent.parent / "tables"
+
+SHAFT, CASING = "shaft", "casing"
+"""What of a pump has a temperature of its own: all that turns, and all that stands."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -56,6 +59,8 @@ class Build:
     aliases: Mapping[str, str] = field(default_factory=dict)
     gauges: Mapping[Term, float] = field(default_factory=dict)
     """By how much in mm, up or down, the gauge of a measured value may be off."""
+    temperatures_c: Mapping[str, float] = field(default_factory=dict)
+    """Temperature in C of SHAFT and CASING; what is not named has the 20 C at which it was measured."""
 
     @property
     def name(self) -> str:
@@ -84,9 +89,11 @@ class Build:
 
     @cached_property
     def clearances(self) -> tuple[Clearance, ...]:
-        """The family's clearances whose two faces are there."""
+        """The family's clearances whose two faces are there, and what the kinds of its parts bring along."""
         found = {clearance.name: clearance for clearance in self.family.clearances}
         found |= {fill.name: fill for fill in self._chosen_fills() if isinstance(fill, Clearance)}
+        for names in self.places.values():
+            found |= {c.name: c for c in list_part_clearances(self.pieces[names[0]].place)}
         return tuple(c for c in found.values() if self.has(c.low[0], c.high[0]))
 
     @cached_property
@@ -161,6 +168,9 @@ class Build:
         """
         if clearance.compute is not None:
             return clearance.compute(self)
+        if clearance.curves:
+            parts = (curve.of(self, curve.inner(self)) for curve in clearance.curves)
+            return sum(parts, Length(0.0))
         at = self.diameter if clearance.kind is ClearanceKind.DIAMETRAL else self.position
         return at(*clearance.high) - at(*clearance.low)
 
@@ -179,6 +189,27 @@ class Build:
         raise ContentError(
             [Fault(shown, 1, 0, f"says nothing of the clearance {clearance.name}", f"add a row clearance.{clearance.name}")]
         )  # fmt: skip
+
+    def find_limit(self, name: str, by_mm: float = 0.0) -> Dimension:
+        """Find what the limit tables say of `name` in the band that `by_mm` lies in.
+
+        Raises:
+            ContentError: no table has such a limit, or none for that size.
+        """
+        bands = self.size.limits.get(name, ())
+        for band in bands:
+            if band.from_mm <= by_mm < band.below_mm:
+                return band.required
+        file = str(bands[0].required.source.file) if bands else "limits"
+        what = f"says nothing of {name}" + (f" at {by_mm:g} mm" if bands else "")
+        raise ContentError([Fault(file, 0, 0, what, f"add a row {name}, or clearance rows to the size table")])  # fmt: skip
+
+    def find_nominal(self, length: Length) -> float:
+        """Give what a length is at the drawing's nominals, to first order where it is no plain sum."""
+        return float(length) + sum(
+            sensitivity * (self.dimension(term).nominal - float(self.pieces[term[0]].row[term[1]]))
+            for term, sensitivity in length.terms.items()
+        )
 
     def view(self, name: str) -> View:
         """Give the view of that name. Raises RefusalError with near matches."""

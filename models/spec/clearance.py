@@ -35,6 +35,31 @@ class ClearanceKind(StrEnum):
         return Unit.EACH if self is ClearanceKind.SHARE else Unit.MM
 
 
+class ClearanceGroup(StrEnum):
+    """Where a clearance belongs when they are listed: along the shaft, where it runs, at the seals and so on."""
+
+    AXIAL = "axial-gaps"
+    RUNNING = "running-clearances"
+    SEALS = "seals"
+    O_RINGS = "o-rings"
+    BEARINGS = "bearings"
+    DRIVE = "drive"
+    PRIMING = "priming"
+
+
+@dataclass(frozen=True, slots=True)
+class Adjuster:
+    """What sets a clearance by hand: the screws at `place`, of which `dimension` follows their turning by `pitch`.
+
+    flats: how many flats the head has, by which a part of a turn is counted.
+    """
+
+    place: str
+    dimension: str
+    pitch: str
+    flats: int
+
+
 @dataclass(frozen=True, slots=True)
 class Effect:
     """Something that changes a clearance beyond plain geometry, listed apart from its chain.
@@ -47,6 +72,17 @@ class Effect:
 
 
 @dataclass(frozen=True, slots=True)
+class Curve:
+    """A part of a clearance that follows a chain of its own, but bent: `of` gives it in mm for a value of `inner`.
+
+    `of` never falls as `inner` rises, so that its worst cases are those of `inner`.
+    """
+
+    inner: Callable[[Build], Length]
+    of: Callable[[Build, Length], Length]
+
+
+@dataclass(frozen=True, slots=True)
 class Clearance:
     """Name two faces and what may lie between them.
 
@@ -55,7 +91,9 @@ class Clearance:
     the least and most allowed. `taken_up` says to which side a float in the chain is pushed.
     `compute` gives the value where it is not that plain difference (an end float from a bearing's own
     clearance, the squeeze of an O-ring); low and high then name the faces it is looked at between.
+    `curves` are summed in its place where the value bends so much that its limits would not follow from first derivatives.
     `limits` gives what is required where the size table has no row of its own for it.
+    `adjusted_by` names the screws that set it.
     """
 
     name: str
@@ -65,4 +103,12 @@ class Clearance:
     taken_up: str = ""
     effects: tuple[Effect, ...] = ()
     compute: Callable[[Build], Length] | None = None
+    curves: tuple[Curve, ...] = ()
     limits: Callable[[Build], Dimension] | None = None
+    group: ClearanceGroup = ClearanceGroup.AXIAL
+    adjusted_by: Adjuster | None = None
+
+    @property
+    def is_plain(self) -> bool:
+        """Is it the plain difference of its two faces?"""
+        return self.compute is None and not self.curves

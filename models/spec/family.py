@@ -78,6 +78,9 @@ class Family:
         for fill in self._fills():
             if isinstance(fill, Clearance):
                 found.setdefault(fill.name, fill)
+        for place in self.every_place().values():
+            for clearance in list_part_clearances(place):
+                found.setdefault(clearance.name, clearance)
         return found
 
     def every_joint(self) -> tuple[Joint, ...]:
@@ -106,6 +109,11 @@ class Family:
                 for fill in fills
             ),
         ]
+
+
+def list_part_clearances(place: Place) -> tuple[Clearance, ...]:
+    """List what must be held because of the kind of part that a place is filled by."""
+    return place.part.clearances(place) if place.part.clearances else ()
 
 
 def join_systems(name: str, *systems: System) -> Family:

@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from pathlib import Path
+from typing import TypedDict, Unpack
 
-from models.spec.build import TABLES, Build
+from models.spec.build import CASING, SHAFT, TABLES, Build
 from models.spec.choosing import choose, fill_places
 from models.spec.dimension import Dimension
 from models.spec.errors import RefusalError, say_near
@@ -17,16 +18,27 @@ from models.spec.placing import Placing
 from models.spec.table import list_sizes, read_size
 
 
+class Given(TypedDict, total=False):
+    """What a build may be given beside its options.
+
+    measured: values in mm by (piece, dimension) that replace the middle of the limits.
+    gauges: by how much in mm, up or down, the gauge of a measured value may be off.
+    pack: thickness dimensions of the shims, shaft shoulder first; default: the table's `pack` rows.
+    limits: what the shop itself requires of clearances, by their names, in the place of the tables' rows.
+    temperatures_c: of SHAFT and CASING, in C; what is not named has the 20 C at which it was measured.
+    tables: folder of tables.
+    """
+
+    measured: Mapping[Term, float] | None
+    gauges: Mapping[Term, float] | None
+    pack: Sequence[Dimension] | None
+    limits: Mapping[str, Dimension] | None
+    temperatures_c: Mapping[str, float] | None
+    tables: Path
+
+
 def make_build(
-    family: Family,
-    size: str,
-    options: Mapping[str, str] | None = None,
-    *,
-    measured: Mapping[Term, float] | None = None,
-    pack: Sequence[Dimension] | None = None,
-    gauges: Mapping[Term, float] | None = None,
-    limits: Mapping[str, Dimension] | None = None,
-    tables: Path = TABLES,
+    family: Family, size: str, options: Mapping[str, str] | None = None, **given: Unpack[Given]
 ) -> Build:
     """Make a build from its size table.
 
@@ -34,28 +46,33 @@ def make_build(
         family: the family.
         size: the name of its size table.
         options: chosen values; those not named take their first value that goes with the others.
-        measured: values in mm by (piece, dimension) that replace the middle of the limits.
-        pack: thickness dimensions of the shims, shaft shoulder first; default: the table's `pack` rows.
-        gauges: by how much in mm, up or down, the gauge of a measured value may be off.
-        limits: what the shop itself requires of clearances, by their names, in the place of the table's rows.
-        tables: folder of tables.
+        **given: what else is known of it.
 
     Raises:
-        ContentError: a table is wrong. RefusalError: unknown or impossible option, size or measurement.
+        ContentError: a table is wrong. RefusalError: unknown or impossible option, size, measurement or temperature.
     """
+    tables = given.get("tables", TABLES)
     sizes = list_sizes(tables, family.name)
     if size not in sizes:
         raise RefusalError(f"no build is called {family.name}/{size}; {say_near(size, sizes)}")
     table = read_size(tables, family.name, size)
-    if limits:
-        required = {**table.parts.get("clearance", {}), **limits}
-        table = replace(table, parts={**table.parts, "clearance": required})
+    required = {**table.parts.get("clearance", {}), **(given.get("limits") or {})}
+    table = replace(table, parts={**table.parts, "clearance": required})
     chosen = choose(family, options or {})
     filled = fill_places(family, chosen)
+    pack = given.get("pack")
     chosen_pack = pack if pack is not None else table.parts.get("pack", {}).values()
     thicknesses = tuple(replace(shim, key="thickness") for shim in chosen_pack)
-    known = dict(measured or {}), dict(gauges or {})
-    return Placing(family, table, chosen, filled, thicknesses, *known).build()
+    known = dict(given.get("measured") or {}), dict(given.get("gauges") or {})
+    placed = Placing(family, table, chosen, filled, thicknesses, *known).build()
+    return replace(placed, temperatures_c=_check_temperatures(given.get("temperatures_c") or {}))
+
+
+def _check_temperatures(given: Mapping[str, float]) -> Mapping[str, float]:
+    for name in given:
+        if name not in (SHAFT, CASING):
+            raise RefusalError(f"nothing has a temperature called {name!r}; {say_near(name, (SHAFT, CASING))}")  # fmt: skip
+    return dict(given)
 
 
 def find_fault(family: Family, key: str) -> SeededFault:
@@ -89,4 +106,5 @@ def make_faulty(sound: Build, fault: SeededFault) -> Build:
     filled = fill_places(family, sound.options)
     pack = sound.pack[: len(sound.pack) - fault.shims_left_out]
     chosen_values = dict(sound.options), filled, pack, dict(sound.measured), dict(sound.gauges)
-    return Placing(family, sound.size, *chosen_values).build()
+    placed = Placing(family, sound.size, *chosen_values).build()
+    return replace(placed, temperatures_c=sound.temperatures_c)

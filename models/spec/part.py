@@ -5,10 +5,14 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from enum import StrEnum
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from models.spec.face import Axis, Face
 from models.spec.length import Length
+
+if TYPE_CHECKING:
+    from models.spec.clearance import Clearance
+    from models.spec.seat import Place
 
 Row = Mapping[str, Length]
 """A part's dimensions by key, realised for one piece."""
@@ -79,6 +83,7 @@ class Part:
     fitted: takes its shape from what it spans, placed after the rigid parts.
     flexible: can be stretched or sprung out of a groove by hand.
     carries: of a bearing, the loads it takes from the shaft; FORWARD is towards its own +x.
+    clearances(place) gives what must be held wherever such a part stands, as the squeeze of an O-ring.
     """
 
     kind: str
@@ -89,3 +94,4 @@ class Part:
     fitted: bool = False
     flexible: bool = False
     carries: frozenset[Load] = frozenset()
+    clearances: Callable[[Place], tuple[Clearance, ...]] | None = None

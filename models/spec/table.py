@@ -9,12 +9,13 @@ does not write itself. So each number has one home.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 
 from models.spec.cells import Cell, Faults, read_number, read_rows, read_settings, read_table
 from models.spec.dimension import Dimension, Distribution, Source, Unit
 from models.spec.errors import ContentError, say_near
+from models.spec.limits import Limits, read_limits
 from models.spec.standard import PartRows, list_standards, read_standard
 
 SIZE_COLUMNS = (
@@ -33,11 +34,12 @@ TABLE_UNIT = "table"
 
 @dataclass(frozen=True, slots=True)
 class SizeTable:
-    """One size of a family: dimensions by part and key."""
+    """One size of a family: dimensions by part and key, and the limits that hold for every pump."""
 
     family: str
     size: str
     parts: Mapping[str, PartRows]
+    limits: Limits = field(default_factory=dict)
 
 
 def list_sizes(tables: Path, family: str) -> list[str]:
@@ -49,7 +51,7 @@ def read_size(tables: Path, family: str, size: str) -> SizeTable:
     """Read one size table with the standards it refers to.
 
     Args:
-        tables: the folder that holds `sizes/` and `standard/`.
+        tables: the folder that holds `sizes/`, `standard/` and `limits/`.
         family: such as "end-suction".
         size: such as "100-250".
 
@@ -61,9 +63,14 @@ def read_size(tables: Path, family: str, size: str) -> SizeTable:
     reader.settle_same()
     if not reader.faults:
         reader.check_larger()
+    limits: Limits = {}
+    try:
+        limits = read_limits(tables)
+    except ContentError as error:
+        reader.faults.extend(error.faults)
     if reader.faults:
         raise ContentError(reader.faults)
-    return SizeTable(family, size, reader.parts)
+    return SizeTable(family, size, reader.parts, limits)
 
 
 class _SizeReader:

@@ -16,13 +16,14 @@ from models.parts import (
     sight_glass,
     snap_ring,
 )
-from models.spec.clearance import Clearance, ClearanceKind
+from models.spec.clearance import Clearance, ClearanceGroup, ClearanceKind
 from models.spec.family import System
 from models.spec.fault import SeededFault
 from models.spec.joint import Joint, JointKind
 from models.spec.seat import Fill, LeftOut, Option, Place, Reseated, Rows, Seat, Span, Without
 from models.spec.work import Work
 from models.systems.bearing_rules import RULES
+from models.systems.limits import limit
 from models.systems.lip_seals import join_garter, put_lip_seal
 from models.systems.shared import FRAME, ROTATING, TAKEN_UP, put_o_ring
 
@@ -168,6 +169,7 @@ CLEARANCES = (
     Clearance(
         "roller-offset", ClearanceKind.OVERLAP, ("roller-outer-ring", "outer-suction-end"),
         ("roller-inner-ring", "inner-suction-end"), TAKEN_UP,
+        limits=limit("roller-offset"), group=ClearanceGroup.BEARINGS,
     ),
 )  # fmt: skip
 

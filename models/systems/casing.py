@@ -14,7 +14,7 @@ from models.parts import (
     wear_ring,
 )
 from models.spec.build import Build
-from models.spec.clearance import Clearance, ClearanceKind
+from models.spec.clearance import Clearance, ClearanceGroup, ClearanceKind
 from models.spec.family import System
 from models.spec.fault import SeededFault
 from models.spec.joint import Joint, JointKind
@@ -22,7 +22,9 @@ from models.spec.rule import Rule
 from models.spec.seat import AsOne, LeftOut, Option, Place, Rows, Seat, Without
 from models.spec.work import Work
 from models.systems.effects import WEAR_RING, make_closing
+from models.systems.limits import limit_ring
 from models.systems.shared import TAKEN_UP, WET_END, put_o_ring
+from models.systems.thermal import make_growth
 
 
 def hangs_below(build: Build) -> tuple[str, ...]:
@@ -132,9 +134,9 @@ OPTIONS = (
 CLEARANCES = (
     Clearance(
         "wear-ring", ClearanceKind.DIAMETRAL, ("impeller", "nose"), ("wear-ring", "bore"),
-        effects=(make_closing(WEAR_RING),),
+        effects=(make_closing(WEAR_RING),), limits=limit_ring("wear-ring", "nose"), group=ClearanceGroup.RUNNING,
     ),
-    Clearance("ring-overlap", ClearanceKind.OVERLAP, ("impeller", "nose-end"), ("wear-ring", "drive-end"), TAKEN_UP),
+    Clearance("ring-overlap", ClearanceKind.OVERLAP, ("impeller", "nose-end"), ("wear-ring", "drive-end"), TAKEN_UP, effects=(make_growth("ring-overlap"),)),
 )  # fmt: skip
 
 WORK = (

@@ -17,13 +17,13 @@ from models.parts import (
     set_screw,
     window_guard,
 )
-from models.spec.clearance import Clearance, ClearanceKind
+from models.spec.clearance import Clearance, ClearanceGroup, ClearanceKind
 from models.spec.family import System
 from models.spec.fault import SeededFault
 from models.spec.joint import Joint, JointKind
 from models.spec.seat import LeftOut, Option, Place, Reseated, Rows, Seat, Without
 from models.spec.work import Work
-from models.systems import drive_end_rules
+from models.systems import bearing_play, drive_end_rules
 from models.systems.lip_seals import join_garter, put_lip_seal
 from models.systems.shared import DRIVE, FRAME, ROTATING, TAKEN_UP
 
@@ -88,10 +88,17 @@ OPTIONS = (
 )
 
 CLEARANCES = (
-    Clearance("end-float", ClearanceKind.AXIAL, ("bearing-outboard", "outer-drive-end"), ("bearing-cap", "spigot-end"), TAKEN_UP),
+    Clearance(
+        "cap-gap", ClearanceKind.AXIAL, ("bearing-outboard", "outer-drive-end"), ("bearing-cap", "spigot-end"), TAKEN_UP,
+        limits=bearing_play.limit_cap_gap, group=ClearanceGroup.BEARINGS,
+    ),
+    Clearance(
+        "end-float", ClearanceKind.AXIAL, ("bearing-outboard", "outer-drive-end"), ("bearing-cap", "spigot-end"),
+        curves=bearing_play.END_FLOAT, limits=bearing_play.limit_end_float, group=ClearanceGroup.BEARINGS,
+    ),
     # how far the disc reaches into the engine, measured from the face of its flywheel housing
-    Clearance("coupling-reach", ClearanceKind.OVERLAP, ("bell-housing", "engine-face"), ("flexible-disc", "flywheel-face"), TAKEN_UP),
-    Clearance("bell-register", ClearanceKind.DIAMETRAL, ("bearing-cap", "rim"), ("bell-housing", "register")),
+    Clearance("coupling-reach", ClearanceKind.OVERLAP, ("bell-housing", "engine-face"), ("flexible-disc", "flywheel-face"), TAKEN_UP, group=ClearanceGroup.DRIVE),
+    Clearance("bell-register", ClearanceKind.DIAMETRAL, ("bearing-cap", "rim"), ("bell-housing", "register"), group=ClearanceGroup.DRIVE),
 )  # fmt: skip
 
 WORK = (

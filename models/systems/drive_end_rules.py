@@ -36,7 +36,7 @@ def disc_misses_flywheel(build: Build) -> tuple[str, ...]:
         return ()
     row = build.numbers_at("flexible-disc")
     play = row["pilot"] - row["rim-diameter"]
-    aim = build.size.parts["clearance"]["coupling-reach"].nominal
+    aim = build.find_requirement(build.clearance("coupling-reach")).nominal
     fits = 0 < play <= PILOT_PLAY_MM and abs(aim - row["reach"]) < 1e-6
     return () if fits else ("flexible-disc",)
 

@@ -27,7 +27,9 @@ from models.spec.practice import Practice
 from models.spec.rule import Rule
 from models.spec.seat import AsOne, LeftOut, Option, Place, Rows, Seat, Without
 from models.spec.work import Work
+from models.systems.limits import limit, limit_by_impeller
 from models.systems.shared import ROTATING, TAKEN_UP, put_o_ring
+from models.systems.thermal import make_growth
 
 CLOCKWISE_FROM_DRIVER = 1.0
 """Rotation of the family, as the row `thread-hand` counts it: a right-hand thread (+1) tightens with it. Common practice."""
@@ -55,8 +57,9 @@ JOINTS = (
 )  # fmt: skip
 
 RUN_OUT = Clearance(
-    "thread-run-out", ClearanceKind.AXIAL, ("impeller", "bore-bottom"), ("shaft", "impeller-end")
-)
+    "thread-run-out", ClearanceKind.AXIAL, ("impeller", "bore-bottom"), ("shaft", "impeller-end"),
+    limits=limit("thread-run-out"),
+)  # fmt: skip
 
 SCREWED_ON = (
     RUN_OUT,
@@ -108,8 +111,11 @@ OPTIONS = (
 )  # fmt: skip
 
 CLEARANCES = (
-    Clearance("back-vane", ClearanceKind.AXIAL, ("impeller", "back-vane-tip"), ("back-plate", "wet-face"), TAKEN_UP),
-    Clearance("washer-clamp", ClearanceKind.AXIAL, ("centring-washer", "drive-end"), ("shaft", "impeller-end")),
+    Clearance(
+        "back-vane", ClearanceKind.AXIAL, ("impeller", "back-vane-tip"), ("back-plate", "wet-face"), TAKEN_UP,
+        effects=(make_growth("back-vane"),), limits=limit_by_impeller("back-vane"),
+    ),
+    Clearance("washer-clamp", ClearanceKind.AXIAL, ("centring-washer", "drive-end"), ("shaft", "impeller-end"), limits=limit("washer-clamp")),
 )  # fmt: skip
 
 WORK = (
@@ -197,7 +203,7 @@ def impeller_not_driven(build: Build) -> tuple[str, ...]:
 
 def back_vanes_ill_set(build: Build) -> tuple[str, ...]:
     """Name the shims when the gap that they set behind the impeller lies outside its limits."""
-    needed = build.size.parts["clearance"]["back-vane"]
+    needed = build.find_requirement(build.clearance("back-vane"))
     gap = build.position("back-plate", "wet-face") - build.position("impeller", "back-vane-tip")
     return () if needed.lower <= float(gap) <= needed.upper else build.pieces_at("shim")
 

@@ -11,7 +11,7 @@ import math
 from models.parts import hex_screw, inspection_cover, nut, socket_screw, stud, wear_plate
 from models.parts.spots import circle_points
 from models.spec.build import Build
-from models.spec.clearance import Clearance, ClearanceKind, Effect
+from models.spec.clearance import Adjuster, Clearance, ClearanceKind, Effect
 from models.spec.family import System
 from models.spec.fault import SeededFault
 from models.spec.joint import Joint, JointKind
@@ -20,10 +20,15 @@ from models.spec.rule import Rule
 from models.spec.seat import LeftOut, Place, Rows, Seat
 from models.spec.work import Work
 from models.systems import wear_parts
+from models.systems.limits import limit
 from models.systems.shared import TAKEN_UP, WET_END, put_o_ring
+from models.systems.thermal import make_growth
 
 FEELER_SPREAD_MM = 0.15
 """Most that feelers may differ round the circle; beyond it something is crooked. Common practice."""
+
+FLATS = 6
+"""Flats of a hexagon head, by which a part of a turn is counted."""
 
 LEVEL = 1e-12
 """Slope below which a cover is level: what rounding leaves of screws that are set alike."""
@@ -89,7 +94,8 @@ def plate_tilt(build: Build) -> Length:
 CLEARANCES = (
     Clearance(
         "wear-plate", ClearanceKind.AXIAL, ("wear-plate", "running-face"), ("impeller", "vane-edge"),
-        TAKEN_UP, effects=(Effect("plate-tilt", plate_tilt),),
+        TAKEN_UP, effects=(Effect("plate-tilt", plate_tilt), make_growth("wear-plate")), limits=limit("wear-plate"),
+        adjusted_by=Adjuster("adjusting-screw", "stand-off", "pitch", FLATS),
     ),
 )  # fmt: skip
 
@@ -149,7 +155,7 @@ def room_wrong(build: Build) -> tuple[str, ...]:
         build.position("impeller", "vane-edge") - build.position("wear-plate", "running-face"),
         build.position("back-plate", "wet-face") - build.position("impeller", "back-vane-tip"),
     ]
-    needed = [build.size.parts["clearance"][name] for name in ("wear-plate", "back-vane")]
+    needed = [build.find_requirement(build.clearance(name)) for name in ("wear-plate", "back-vane")]
     room = sum(float(gap) for gap in gaps)
     fits = sum(one.lower for one in needed) <= room <= sum(one.upper for one in needed)
     return () if fits else ("wear-plate",)

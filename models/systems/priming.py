@@ -27,7 +27,7 @@ from models.parts import (
     valve_disc,
 )
 from models.spec.build import Build
-from models.spec.clearance import Clearance, ClearanceKind
+from models.spec.clearance import Clearance, ClearanceGroup, ClearanceKind
 from models.spec.family import System
 from models.spec.fault import SeededFault
 from models.spec.joint import Joint, JointKind
@@ -102,8 +102,8 @@ OPTIONS = (
 )
 
 CLEARANCES = (
-    Clearance("valve-lift", ClearanceKind.AXIAL, ("valve-disc", "front"), ("vacuum-seat", "seat")),
-    Clearance("float-travel", ClearanceKind.AXIAL, ("chamber-float", "stem-end"), ("chamber-cover", "underside")),
+    Clearance("valve-lift", ClearanceKind.AXIAL, ("valve-disc", "front"), ("vacuum-seat", "seat"), group=ClearanceGroup.PRIMING),
+    Clearance("float-travel", ClearanceKind.AXIAL, ("chamber-float", "stem-end"), ("chamber-cover", "underside"), group=ClearanceGroup.PRIMING),
 )  # fmt: skip
 
 WORK = (

@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 import itertools
+from dataclasses import replace
+from functools import partial
 
 from models.parts import (
     gland,
     lantern_ring,
     nut,
+    o_ring,
     packing_ring,
     pipe,
     seal_bellows,
@@ -18,7 +21,8 @@ from models.parts import (
     stud,
 )
 from models.spec.build import Build
-from models.spec.clearance import Clearance, ClearanceKind
+from models.spec.clearance import Clearance, ClearanceGroup, ClearanceKind
+from models.spec.dimension import Dimension
 from models.spec.family import System
 from models.spec.fault import SeededFault
 from models.spec.joint import Joint, JointKind
@@ -26,7 +30,9 @@ from models.spec.rule import Rule
 from models.spec.seat import Fill, LeftOut, Option, Place, Reseated, Rows, Seat, Span, Without
 from models.spec.work import Work
 from models.systems import seal_oil, seal_rules
+from models.systems.limits import limit
 from models.systems.shared import SEAL, TAKEN_UP, put_o_ring
+from models.systems.thermal import make_growth
 
 PLACES = (
     Place("seal-seat", seal_seat.PART, Seat("back", "back-plate", "seat-shoulder"), group=SEAL),
@@ -49,18 +55,43 @@ JOINTS = (
     Joint("flush-line", JointKind.THREADED, ("back-plate", "lantern-line")),
 )  # fmt: skip
 
+
+def limit_line(build: Build, *, outwards: bool) -> Dimension:
+    """Give what is required of the setting line: where the rotating unit stands when the seal has its working length.
+
+    Between the line and the stationary face there is only what stands still, taken as drawn.
+
+    Args:
+        build: the build.
+        outwards: the further the unit stands from the line, the shorter the seal.
+    """
+    length, line = build.clearance("seal-length"), build.clearance("seal-line")
+    wanted = build.find_requirement(length)
+    sign = -1.0 if outwards else 1.0
+    still = build.find_nominal(build.read_chain(line) - build.read_chain(length) * sign)
+    ends = sorted(still + sign * end for end in (wanted.lower, wanted.upper))
+    return replace(wanted, nominal=still + sign * wanted.nominal, lower=ends[0], upper=ends[1])
+
+
 CLEARANCES = (
-    Clearance("seal-length", ClearanceKind.AXIAL, ("impeller", "hub-seat"), ("seal-seat", "lapped-face"), TAKEN_UP),
-    Clearance("gland-travel", ClearanceKind.AXIAL, ("back-plate", "box-end"), ("gland", "flange-face")),
+    Clearance("seal-length", ClearanceKind.AXIAL, ("impeller", "hub-seat"), ("seal-seat", "lapped-face"), TAKEN_UP, effects=(make_growth("seal-length"),), group=ClearanceGroup.SEALS),
+    Clearance("gland-travel", ClearanceKind.AXIAL, ("back-plate", "box-end"), ("gland", "flange-face"), limits=limit("gland-travel"), group=ClearanceGroup.SEALS),
 )  # fmt: skip
 
+
+# the line is scribed on the shaft in the plane of the chamber's face, before the seal goes in
+SETTING_LINE = Clearance(
+    "seal-line", ClearanceKind.AXIAL, ("back-plate", "wet-face"), ("impeller", "hub-seat"), TAKEN_UP,
+    limits=partial(limit_line, outwards=True), group=ClearanceGroup.SEALS,
+)  # fmt: skip
 
 DRIVEN_BY_HUB = Rows("impeller", ("impeller-seal-drive",))
 
 COIL: tuple[Fill, ...] = (
     DRIVEN_BY_HUB,
+    SETTING_LINE,
     Rows("seal-face", ("seal-face-coil",)),
-    put_o_ring("face-o-ring", "seal-face", ("shaft-sleeve", "seal-journal"), SEAL, side="drive-end"),
+    put_o_ring("face-o-ring", "seal-face", ("shaft-sleeve", "seal-journal"), SEAL, side="drive-end", part=o_ring.SLIDING),
     Place("seal-retainer", seal_retainer.PART, Seat("back", "impeller", "hub-seat"), group=SEAL),
     Place(
         "seal-spring", seal_spring.PART, Seat("suction-end", "seal-retainer", "spring-land"), group=SEAL,
@@ -71,6 +102,7 @@ COIL: tuple[Fill, ...] = (
 
 BELLOWS: tuple[Fill, ...] = (
     DRIVEN_BY_HUB,
+    SETTING_LINE,
     Rows("seal-face", ("seal-face-bellows",)),
     Place(
         "seal-bellows", seal_bellows.PART, Seat("back", "impeller", "hub-seat"), group=SEAL,

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from models.parts import o_ring
+from models.spec.part import Part
 from models.spec.seat import Place, Seat, Span
 
 WET_END, ROTATING, SEAL, FRAME = "wet-end", "rotating-element", "shaft-seal", "bearing-frame"
@@ -20,9 +21,8 @@ def put_o_ring(
     side: str = "suction-end",
     groove: str = "groove",
     row: str = "",
+    part: Part = o_ring.PART,
 ) -> Place:
     """Put an O-ring against the wall of the groove on `on`, squeezed between groove and mate."""
     spans = {"groove": Span((on, f"{groove}-bottom")), "mate": Span(mate)}
-    return Place(
-        name, o_ring.PART, Seat(side, on, f"{groove}-wall"), row=row, spans=spans, group=group
-    )
+    return Place(name, part, Seat(side, on, f"{groove}-wall"), row=row, spans=spans, group=group)

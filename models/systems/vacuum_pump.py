@@ -20,7 +20,7 @@ from models.parts import (
     vacuum_pump,
     vented_cap,
 )
-from models.spec.clearance import Clearance, ClearanceKind
+from models.spec.clearance import Clearance, ClearanceGroup, ClearanceKind
 from models.spec.family import System
 from models.spec.fault import SeededFault
 from models.spec.joint import Joint, JointKind
@@ -28,6 +28,7 @@ from models.spec.practice import Practice
 from models.spec.seat import Fill, LeftOut, Option, Place, Reseated, Rows, Seat, Without
 from models.spec.work import Work
 from models.systems import vacuum_pump_rules
+from models.systems.limits import limit
 from models.systems.shared import DRIVE, ROTATING, TAKEN_UP
 
 INLET, OUTLET = ("vacuum-pump", "inlet"), ("vacuum-pump", "outlet")
@@ -143,7 +144,7 @@ OPTIONS = (
 
 CLEARANCES = (
     # how far one sheave stands before the other; their rims begin equally far from their grooves
-    Clearance("sheave-line", ClearanceKind.OVERLAP, ("shaft-sheave", "suction-end"), ("vacuum-sheave", "suction-end"), TAKEN_UP),
+    Clearance("sheave-line", ClearanceKind.OVERLAP, ("shaft-sheave", "suction-end"), ("vacuum-sheave", "suction-end"), TAKEN_UP, limits=limit("sheave-line"), group=ClearanceGroup.DRIVE),
 )  # fmt: skip
 
 WORK = (

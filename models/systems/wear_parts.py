@@ -11,17 +11,19 @@ import math
 from models.parts import socket_screw, wear_plate, wear_ring
 from models.parts.impeller import balance_hole_angle_rad, vane_angle_rad
 from models.spec.build import Build
-from models.spec.clearance import Clearance, ClearanceKind
+from models.spec.clearance import Clearance, ClearanceGroup, ClearanceKind
 from models.spec.family import System
 from models.spec.fault import SeededFault
 from models.spec.joint import Joint, JointKind
 from models.spec.rule import Rule
 from models.spec.seat import Option, Place, Rows, Seat, Without
 from models.systems import balance_line, effects
+from models.systems.limits import limit, limit_ring
 from models.systems.shared import FRAME, TAKEN_UP, WET_END
+from models.systems.thermal import make_growth
 
 ENCLOSED = (
-    Clearance("front-gap", ClearanceKind.AXIAL, ("suction-cover", "ring-shoulder"), ("impeller", "nose-end"), TAKEN_UP),
+    Clearance("front-gap", ClearanceKind.AXIAL, ("suction-cover", "ring-shoulder"), ("impeller", "nose-end"), TAKEN_UP, effects=(make_growth("front-gap"),), limits=limit("front-gap")),
 )  # fmt: skip
 
 SEMI_OPEN = (
@@ -33,7 +35,7 @@ SEMI_OPEN = (
     Joint("plate-joint", JointKind.BOLTED, ("suction-cover", "wear-plate"), ("wear-plate-screw",)),
     Joint("plate-screws", JointKind.THREADED, ("suction-cover", "wear-plate-screw")),
     Joint("plate-running", JointKind.RUNNING, ("impeller", "wear-plate")),
-    Clearance("wear-plate", ClearanceKind.AXIAL, ("wear-plate", "running-face"), ("impeller", "vane-edge"), TAKEN_UP),
+    Clearance("wear-plate", ClearanceKind.AXIAL, ("wear-plate", "running-face"), ("impeller", "vane-edge"), TAKEN_UP, effects=(make_growth("wear-plate"),), limits=limit("wear-plate")),
 )  # fmt: skip
 
 HUB_RING = (
@@ -44,7 +46,8 @@ HUB_RING = (
     Joint("hub-ring-running", JointKind.RUNNING, ("impeller", "hub-ring")),
     Clearance(
         "hub-ring", ClearanceKind.DIAMETRAL, ("impeller", "hub-rim"), ("hub-ring", "bore"),
-        effects=(effects.make_closing(effects.HUB_RING),),
+        effects=(effects.make_closing(effects.HUB_RING),), limits=limit_ring("hub-ring", "hub-rim"),
+        group=ClearanceGroup.RUNNING,
     ),
 )  # fmt: skip
 
@@ -83,15 +86,13 @@ def wear_part_unpaired(build: Build) -> tuple[str, ...]:
 
 
 def rings_too_tight(build: Build) -> tuple[str, ...]:
-    """Name the rings whose clearance is below the least for their diameter, or whose table row is of another diameter."""
+    """Name the rings whose clearance is below the least that is required of it."""
     bad = []
     for place, face in (("wear-ring", "nose"), ("hub-ring", "hub-rim")):
         if not build.has(place) or face not in build.piece_at("impeller").faces:
             continue
-        row = build.numbers_at(place)
-        turning = float(build.diameter("impeller", face))
-        in_band = row["from-diameter"] <= turning < row["below-diameter"]
-        if not in_band or row["bore"] - turning < row["least-clearance"]:
+        gap = build.diameter(place, "bore") - build.diameter("impeller", face)
+        if float(gap) < build.find_requirement(build.clearance(place)).lower:
             bad.append(place)
     return tuple(bad)
 

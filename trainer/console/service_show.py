@@ -150,7 +150,7 @@ def _show_clearance(
     gap = bench.look(setting).gap(name)
     columns = compare_places(bench, name, setting)
     key = "service.inside" if gap.is_inside else "service.outside"
-    title = words.say(key, name=words.say(f"clearance.{name}"), value=words.millimetres(gap.value_mm), percent=words.number(100 * gap.chance, 1))  # fmt: skip
+    title = words.say(key, name=tell_clearance(words, name), value=words.millimetres(gap.value_mm), percent=words.number(100 * gap.chance, 1))  # fmt: skip
     out.print(title, style="bold")
     table = make_table("", "", *(words.say(f"service.place-{place}") for place in PLACES))
     for column in table.columns[1:]:
@@ -276,7 +276,7 @@ def make_panels(
         value = READERS[amount](now)
         panels.append(
             Panel(
-                words.say("service.axis-gap", clearance=words.say(f"clearance.{name}")),
+                words.say("service.axis-gap", clearance=tell_clearance(words, name)),
                 words.say(f"service.axis-{amount}"),
                 lines,
                 gap.required_mm,

@@ -187,7 +187,7 @@ def show_shims(words: Words, answer: ShimAnswer, console: Console | None = None)
     from trainer.console.show import open_console
 
     out = open_console(console)
-    clearance = words.say(f"clearance.{answer.clearance}")
+    clearance = tell_clearance(words, answer.clearance)
     out.print(words.say("shims.title", clearance=clearance), style="bold")
     out.print()
     if answer.fits:
@@ -255,9 +255,9 @@ def _show_why_not(words: Words, answer: ShimAnswer, out: Console) -> None:
         out.print(
             words.say(
                 "shims.conflict",
-                more=words.say(f"clearance.{conflict.wants_more}"),
+                more=tell_clearance(words, conflict.wants_more),
                 least=words.millimetres(conflict.least_mm, PLACES_MM),
-                less=words.say(f"clearance.{conflict.wants_less}"),
+                less=tell_clearance(words, conflict.wants_less),
                 most=words.millimetres(conflict.most_mm, PLACES_MM),
             )
         )
@@ -298,7 +298,7 @@ def _show_gaps(words: Words, answer: ShimAnswer, out: Console) -> None:
     for moved in (target, *answer.best.moved):
         low, high = moved.required_mm
         table.add_row(
-            words.say(f"clearance.{moved.name}"),
+            tell_clearance(words, moved.name),
             words.number(moved.result_mm, PLACES_MM),
             words.number(low, PLACES_MM),
             words.number(high, PLACES_MM),
@@ -335,7 +335,7 @@ def _show_alternatives(words: Words, answer: ShimAnswer, out: Console) -> None:
         words.say("shims.alternatives"), *(words.say(f"shims.column-{name}") for name in columns)
     )
     for pack in answer.alternatives:
-        outside = [words.say(f"clearance.{name}") for name in pack.conflicts]
+        outside = [tell_clearance(words, name) for name in pack.conflicts]
         percent = words.say("spread.per-cent", percent=words.number(100.0 * pack.chance, 1))
         if outside:
             percent = words.say("shims.but", percent=percent, outside=words.join(outside))

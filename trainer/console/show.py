@@ -10,7 +10,7 @@ from rich.table import Table
 
 from trainer.core.measure.chain import MeasuredClearance
 from trainer.words import Words
-from trainer.words.telling import tell_part, tell_piece
+from trainer.words.telling import tell_clearance, tell_part, tell_piece
 
 if TYPE_CHECKING:
     from models.solids.verify import Problem, Report
@@ -125,7 +125,7 @@ def show_clearances(words: Words, bench: Bench, console: Console | None = None) 
     )
     for one in bench.clearances:
         table.add_row(
-            words.say(f"clearance.{one.name}"),
+            tell_clearance(words, one.name),
             words.number(one.in_service_mm, PLACES_MM),
             words.number(one.nominal_mm, PLACES_MM),
             _range(words, one.worst_mm),
@@ -134,7 +134,7 @@ def show_clearances(words: Words, bench: Bench, console: Console | None = None) 
     out.print(table)
     for one in bench.clearances:
         out.print(
-            words.say("clearances.chain", clearance=words.say(f"clearance.{one.name}")),
+            words.say("clearances.chain", clearance=tell_clearance(words, one.name)),
             style="bold",
         )
         for link in one.chain:

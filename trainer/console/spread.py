@@ -17,6 +17,7 @@ from trainer.console.asking import (
     print_json,
 )
 from trainer.words import Words
+from trainer.words.telling import tell_clearance
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
@@ -128,7 +129,7 @@ def show_spreads(
     out = open_console(console)
     low, high = (words.number(end, PLACES_MM) for end in one.required_mm)
     title = words.say(
-        "spread.title", clearance=words.say(f"clearance.{one.name}"), build=bench.build.name
+        "spread.title", clearance=tell_clearance(words, one.name), build=bench.build.name
     )
     columns = ("method", "least", "most", "inside", "below", "above")
     table = make_table(title, *(words.say(f"spread.column-{name}") for name in columns))
@@ -165,7 +166,7 @@ def write_spread(
     from trainer.stage.spread_diagram import SpreadTexts, paint_spread
     from trainer.words.telling_spread import tell_inside
 
-    clearance = words.say(f"clearance.{name}")
+    clearance = tell_clearance(words, name)
     texts = SpreadTexts(
         {method: words.say(f"spread.method-{method.value}") for method in Method},
         words.say("spread.band"),

@@ -9,6 +9,7 @@ from PySide6.QtWidgets import QAbstractButton, QSizePolicy
 from trainer.core.measure.chain import MeasuredClearance
 from trainer.desktop.theme import PALETTE
 from trainer.words import Words
+from trainer.words.telling import tell_clearance
 
 BEYOND = 0.45
 """How far the scale reaches beyond what is allowed, in widths of the allowed band."""
@@ -37,7 +38,7 @@ class Gauge(QAbstractButton):
         self.setAccessibleName(
             words.say(
                 key,
-                name=words.say(f"clearance.{self.name}"),
+                name=tell_clearance(words, self.name),
                 value=self.value_text,
                 limits=self._limits_text(),
             )
@@ -54,7 +55,7 @@ class Gauge(QAbstractButton):
     @property
     def told(self) -> str:
         """The name and the value."""
-        name = self._words.say(f"clearance.{self.name}")
+        name = tell_clearance(self._words, self.name)
         return self._words.say("window.gauge-told", name=name, value=self.value_text)
 
     def _limits_text(self) -> str:
@@ -86,7 +87,7 @@ class Gauge(QAbstractButton):
         top = QRectF(inner.left(), inner.top(), inner.width(), 1.25 * line)
         heavy = QFont(self.font())
         heavy.setBold(True)
-        name = self._words.say(f"clearance.{self.name}")
+        name = tell_clearance(self._words, self.name)
         value = f"{'✓' if is_inside else '✗'} {self.value_text}"
         painter.setFont(heavy)
         painter.setPen(colour)

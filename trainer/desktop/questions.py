@@ -27,7 +27,7 @@ from trainer.session.teaching import Answer, Outcome, find_verdict_name, shuffle
 from trainer.session.typed import read_length_mm
 from trainer.session.wrong_move import find_gone, find_hindrance, try_move
 from trainer.words import Words
-from trainer.words.telling import tell_part, tell_piece, tell_step
+from trainer.words.telling import tell_clearance, tell_part, tell_piece, tell_step
 
 STATES = {
     Verdict.FREE: LineState.FREE,
@@ -234,7 +234,7 @@ class ThicknessControl(AnswerControl):
         clearance = bench.clearance(question.clearance)
         low, high = (words.millimetres(value) for value in clearance.required_mm)
         pack = " + ".join(words.number(shim) for shim in question.with_pack_mm)
-        given = Box("box", words.say(f"clearance.{clearance.name}"))
+        given = Box("box", tell_clearance(words, clearance.name))
         given.tell(
             words.say(
                 "window.shim-given",

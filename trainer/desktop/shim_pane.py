@@ -17,6 +17,7 @@ from trainer.session.bench import Bench, open_bench
 from trainer.session.shims import DEPOT_DRAWER, answer_shims
 from trainer.session.typed import make_pack, read_length_mm, read_stock
 from trainer.words import Words
+from trainer.words.telling import tell_clearance
 
 GAP_TO_SET = "back-vane"
 IN_A_ROW = 4
@@ -201,7 +202,7 @@ class ShimPane(Pane):
             total=words.millimetres(best.total_mm),
             result=words.millimetres(best.result_mm),
             chance=words.number(100 * best.chance, 0),
-            name=words.say(f"clearance.{GAP_TO_SET}"),
+            name=tell_clearance(words, GAP_TO_SET),
         )
         if found is None and answer.fits:
             self.change(best.shims_mm)

@@ -24,7 +24,7 @@ from trainer.session.sheet import (
     Verdict,
 )
 from trainer.words import Words
-from trainer.words.telling import tell_part, tell_pump
+from trainer.words.telling import tell_clearance, tell_part, tell_pump
 
 SIGNS = {Verdict.PASS: "✓", Verdict.FAIL: "✗", Verdict.NEAR: "≈", Verdict.OPEN: "…"}
 """A sign beside each word, so that neither colour nor reading alone carries it."""
@@ -143,7 +143,7 @@ def tell_line_name(words: Words, line: Line) -> str:
         return words.say(f"sheet.run-out-{line.name}")
     if line.group is Group.END_FLOAT:
         return words.say("sheet.end-float")
-    return words.say(f"clearance.{line.name}")
+    return tell_clearance(words, line.name)
 
 
 def tell_limits(words: Words, group: Group, low_mm: float, high_mm: float) -> str:
@@ -339,7 +339,7 @@ def _tell_wanted(words: Words, name: str) -> str:
     for key in (f"sheet.run-out-{name}", f"sheet.{name}"):
         if words.has(key):
             return words.say(key)
-    return words.say(f"clearance.{name}")
+    return tell_clearance(words, name)
 
 
 def split_hash(text: str) -> str:

@@ -7,13 +7,14 @@ from functools import cached_property
 from pathlib import Path
 from typing import Unpack
 
-from models.builds import Given, list_builds, make_named_build
+from models.builds import list_builds, make_named_build
 from models.solids.assemble import make_assembly
 from models.solids.builders import Builders
 from models.solids.cache import MeshCache
 from models.spec.assembly import Assembly
 from models.spec.build import TABLES, Build
 from models.spec.errors import RefusalError, say_near
+from models.spec.making import Given
 from trainer.core.measure.chain import MeasuredClearance, measure_clearances
 from trainer.core.order.blocking import Blocking
 from trainer.core.order.layout import Layout, make_layout

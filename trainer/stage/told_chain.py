@@ -13,6 +13,7 @@ from trainer.stage.camera import Vector
 from trainer.stage.chain_drawing import SIZE, ChainDrawing, Row, draw_chain
 from trainer.stage.close_up import find_face_point, find_middle
 from trainer.words import Words
+from trainer.words.telling import tell_clearance
 from trainer.words.telling_chain import tell_bounds, tell_gap, tell_leg
 
 
@@ -55,7 +56,7 @@ def make_chain_drawing(words: Words, bench: Bench, name: str) -> ChainDrawing:
         tell_gap(words, measured),
         gap,
         middle,
-        title=words.say("chain.title", name=words.say(f"clearance.{measured.name}").capitalize()),
+        title=words.say("chain.title", name=tell_clearance(words, measured.name).capitalize()),
         caption=tell_bounds(words, measured),
         shares=words.say("chain.shares"),
     )

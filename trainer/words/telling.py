@@ -56,6 +56,14 @@ def tell_pieces(words: Words, build: Build, pieces: Iterable[str]) -> str:
     return words.join(told)
 
 
+def tell_clearance(words: Words, name: str) -> str:
+    """Name a clearance in words; one that a kind of part brings along by that part (PLACE.WHAT)."""
+    if words.has(f"clearance.{name}"):
+        return words.say(f"clearance.{name}")
+    place, _, what = name.partition(".")
+    return words.say(f"clearance-of-part.{what}", part=tell_part(words, place))
+
+
 def tell_result(words: Words, name: str, value: float) -> str:
     """Tell a named result of a build with its value."""
     return words.say(f"result.{name}", value=words.number(value, RESULT_PLACES))

@@ -6,7 +6,7 @@ from models.spec.build import Build
 from trainer.core.measure.chain import Link, MeasuredClearance
 from trainer.core.measure.legs import Leg
 from trainer.words.speech import Words
-from trainer.words.telling import tell_piece, tell_pieces
+from trainer.words.telling import tell_clearance, tell_piece, tell_pieces
 
 PLACES_MM = 3
 """Digits after the point: a micrometer's thousandth."""
@@ -45,7 +45,7 @@ def tell_gap(words: Words, one: MeasuredClearance) -> str:
     """Tell of a clearance by name and value."""
     return words.say(
         "chain.gap",
-        name=words.say(f"clearance.{one.name}"),
+        name=tell_clearance(words, one.name),
         value=words.millimetres(one.value_mm, PLACES_MM),
     )
 

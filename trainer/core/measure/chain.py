@@ -91,9 +91,9 @@ def measure_clearance(build: Build, clearance: Clearance) -> MeasuredClearance:
         clearance.name,
         clearance.kind,
         clearance.taken_up,
-        value + sum(link.sensitivity * (link.nominal_mm - link.value_mm) for link in links),
+        _find_nominal(build, clearance, length),
         value,
-        find_worst(value, links),
+        _find_bent_worst(build, clearance) if clearance.curves else find_worst(value, links),
         wanted.nominal,
         (wanted.lower, wanted.upper),
         str(wanted.source),
@@ -116,6 +116,25 @@ def find_worst(value_mm: float, links: tuple[Link, ...]) -> tuple[float, float]:
         for link in links
     ]
     return value_mm + sum(map(min, moves)), value_mm + sum(map(max, moves))
+
+
+def _find_nominal(build: Build, clearance: Clearance, length: Length) -> float:
+    """Give a clearance in mm at the drawing's nominals."""
+    if not clearance.curves:
+        return build.find_nominal(length)
+    inner = [build.find_nominal(curve.inner(build)) for curve in clearance.curves]
+    bent = zip(clearance.curves, inner, strict=True)
+    return sum(float(curve.of(build, Length(value))) for curve, value in bent)
+
+
+def _find_bent_worst(build: Build, clearance: Clearance) -> tuple[float, float]:
+    """Find the least and the most of what is a sum of bent parts, each from the worst cases of its own chain."""
+    worst = []
+    for curve in clearance.curves:
+        inner = curve.inner(build)
+        ends = find_worst(float(inner), list_links(build, inner))
+        worst.append([float(curve.of(build, Length(end))) for end in ends])
+    return sum(low for low, _ in worst), sum(high for _, high in worst)
 
 
 def list_links(build: Build, length: Length) -> tuple[Link, ...]:

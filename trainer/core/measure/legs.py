@@ -50,7 +50,7 @@ def list_legs(build: Build, clearance: Clearance) -> tuple[Leg, ...]:
     Raises:
         RefusalError: the clearance is computed otherwise, so that no walk leads from face to face.
     """
-    if clearance.compute is not None:
+    if not clearance.is_plain:
         raise RefusalError(
             f"{clearance.name} is no plain distance between two faces: its dimensions lie in no row of parts to walk along"
         )
