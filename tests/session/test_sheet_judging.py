@@ -104,7 +104,7 @@ def test_end_float_is_pull_less_push() -> None:
     sheet = judge_changed(("left.end-float", "push", '"-0.02 mm"'))
     left = find_line(sheet, "end-float").left
     assert left is not None
-    assert left.counts_mm == pytest.approx(0.05)
+    assert left.counts_mm == pytest.approx(0.20)
 
 
 def test_run_out_over_its_limit_fails() -> None:

@@ -18,6 +18,7 @@ from trainer.session.consequences import (
     list_consequential,
 )
 from trainer.words import Words
+from trainer.words.telling import tell_clearance
 from trainer.words.telling_service import tell_amount, tell_life
 
 if TYPE_CHECKING:

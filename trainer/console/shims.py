@@ -18,6 +18,7 @@ from trainer.console.asking import (
 )
 from trainer.console.spread import make_plot_option, write_spread
 from trainer.words import Words
+from trainer.words.telling import tell_clearance
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

@@ -18,6 +18,8 @@ FOUR_PLACES = ("back-vane", "wear-plate")
 RUNNING = ("wear-ring", "hub-ring")
 """Running clearances on the diameter without which a rebuild is not proved."""
 END_FLOAT = "end-float"
+NOT_MEASURED = (ClearanceKind.SHARE, ClearanceKind.RADIAL)
+"""Kinds that are worked out and never measured on the bench."""
 RUN_OUTS = {
     "shaft-at-seal": "shaft",
     "shaft-at-coupling": "shaft",
@@ -113,7 +115,9 @@ def plan_sheet(build: Build) -> SheetPlan:
 def _list_clearances(build: Build) -> list[Wanted]:
     found = []
     for clearance in build.clearances:
-        if clearance.kind is ClearanceKind.SHARE:
+        if (
+            clearance.kind in NOT_MEASURED or "." in clearance.name
+        ):  # of every seal: it is bought to fit
             continue
         group = Group.GAPS if clearance.name in FOUR_PLACES else Group.OTHER
         group = Group.END_FLOAT if clearance.name == END_FLOAT else group
