@@ -11,16 +11,14 @@ import numpy as np
 import numpy.typing as npt
 from vtkmodules.util.numpy_support import vtk_to_numpy
 from vtkmodules.vtkCommonCore import vtkFloatArray, vtkUnsignedCharArray
-from vtkmodules.vtkRenderingCore import (
-    vtkLight,
-    vtkRenderer,
-)
+from vtkmodules.vtkRenderingCore import vtkRenderer
 
 from models.spec.assembly import Assembly
 from trainer.stage import ink
 from trainer.stage.actor import PieceActor
 from trainer.stage.camera import Region, Vector, ViewName, make_camera
 from trainer.stage.cut import HALF_SECTION, Cut
+from trainer.stage.fittings import add_lights, aim, make_renderer
 from trainer.stage.leaders import find_leaders, make_trail, set_trail
 from trainer.stage.look import Look
 from trainer.stage.marks import NO_MARKS, Marks
@@ -64,9 +62,9 @@ class Stage:
         self._seats: dict[str, npt.NDArray[np.floating]] = {}
         self._next_number = 1
         self._window = make_window()
-        self._painting = self._make_renderer(self.look.ground)
-        self._numbering = self._make_renderer((0, 0, 0))
-        self._add_lights()
+        self._painting = make_renderer(self._window, self.look.ground)
+        self._numbering = make_renderer(self._window, (0, 0, 0))
+        add_lights(self._painting)
         self._trail = make_trail(self.look.faint_ink)
         self._painting.AddActor(self._trail)
         self.replace_assembly(assembly)
@@ -363,39 +361,9 @@ class Stage:
         ]
         points = np.concatenate([*shown, self.camera.focus_mm[None]])
         relative = (points - self.camera.focus_mm) @ self.camera.towards
-        nearest, farthest = float(relative.max()), float(relative.min())
-        # Before the nearest and looking at the farthest: the focus itself may lie behind what is shown.
-        eye_mm = self.camera.focus_mm + (nearest + 100.0) * self.camera.towards
+        depths_mm = float(relative.min()), float(relative.max())
         for renderer in (self._painting, self._numbering):
-            eye = renderer.GetActiveCamera()
-            eye.ParallelProjectionOn()
-            eye.SetFocalPoint(*(self.camera.focus_mm + farthest * self.camera.towards))
-            eye.SetPosition(*eye_mm)
-            eye.SetViewUp(*self.camera.up)
-            eye.SetParallelScale(self.camera.mm_per_px * height / 2.0)
-            eye.SetClippingRange(50.0, nearest - farthest + 150.0)
-
-    # ---------------------------------------------------------------- fittings
-    def _make_renderer(self, ground: tuple[int, int, int]) -> vtkRenderer:
-        renderer = vtkRenderer()
-        renderer.SetBackground(*(channel / 255.0 for channel in ground))
-        renderer.SetAutomaticLightCreation(False)
-        renderer.SetSSAOBias(0.5)
-        renderer.SetSSAOKernelSize(32)
-        renderer.SSAOBlurOn()
-        self._window.AddRenderer(renderer)
-        return renderer
-
-    def _add_lights(self) -> None:
-        # One strong light over the left shoulder and a soft one from the eye; they go with the camera,
-        # so that every view is lit alike.
-        for position, strength in (((-0.6, 1.1, 1.0), 0.60), ((0.35, -0.1, 1.0), 0.52)):
-            light = vtkLight()
-            light.SetLightTypeToCameraLight()
-            light.SetPosition(*position)
-            light.SetFocalPoint(0.0, 0.0, 0.0)
-            light.SetIntensity(strength)
-            self._painting.AddLight(light)
+            aim(renderer, self.camera, depths_mm, height)
 
     def _set_trail(self, scale: int) -> None:
         shown = {
