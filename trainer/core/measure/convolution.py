@@ -131,9 +131,10 @@ def _convolve_rows(rows: Sequence[Floats]) -> Floats:
         return rows[0] if rows else np.ones(1)
     length = sum(len(row) - 1 for row in rows) + 1
     size = 1 << (length - 1).bit_length()
-    product = np.fft.rfft(rows[0], size)
-    for row in rows[1:]:
-        product *= np.fft.rfft(row, size)
+    padded = np.zeros((len(rows), size))
+    for place, row in enumerate(rows):
+        padded[place, : len(row)] = row
+    product = np.fft.rfft(padded).prod(axis=0)
     masses: Floats = np.maximum(np.fft.irfft(product, size)[:length], 0.0)
     masses /= masses.sum()
     return masses
