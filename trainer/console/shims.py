@@ -250,9 +250,9 @@ def _show_why_not(words: Words, answer: ShimAnswer, out: Console) -> None:
     """Say why no pack fits, and what to order where that would help."""
     out.print(words.say("shims.none-fits"), style="bold")
     conflict = answer.conflict
-    if conflict is not None and conflict.wants_more == conflict.wants_less:
-        raise AssertionError("a clearance cannot contradict itself")
-    if conflict is not None:
+    if answer.windows[0][2] <= 0.0:
+        out.print(words.say("shims.beyond"))
+    elif conflict is not None:
         out.print(
             words.say(
                 "shims.conflict",
@@ -262,8 +262,6 @@ def _show_why_not(words: Words, answer: ShimAnswer, out: Console) -> None:
                 most=words.millimetres(conflict.most_mm, PLACES_MM),
             )
         )
-    elif answer.ideal_mm <= 0.0:
-        out.print(words.say("shims.too-large"))
     elif answer.ordered is not None:
         result = words.millimetres(answer.ordered.result_mm, PLACES_MM)
         pack = _write(words, answer.ordered.shims_mm)
