@@ -43,7 +43,7 @@ def test_answer_says_pack_gaps_chance_and_what_to_change() -> None:
     assert answer["add_mm"] == []
     assert answer["from_gap"]
     assert 0.99 < answer["chance"] <= answer["chance_alone"] <= 1.0
-    assert {one["clearance"] for one in answer["moves"]} == {
+    assert {one["clearance"] for one in answer["moves"]} >= {
         "ring-overlap",
         "washer-clamp",
         "seal-length",

@@ -95,7 +95,7 @@ def make_shims(words: Words) -> click.Command:
                 bench, answer, drawer, found, np.random.default_rng(SEED)
             )
             told = _tell_shares(words, bench, shares)
-            write_spread(words, plot, answer.clearance, spreads, answer.required_mm, told)
+            write_spread(words, plot, bench.clearance(clearance), spreads, told)
         if as_json:
             print_json(describe_shims(answer))
         else:

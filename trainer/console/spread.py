@@ -73,7 +73,7 @@ def make_spread(words: Words) -> click.Command:
         spreads = compare_spreads(one, np.random.default_rng(seed), samples)
         if plot is not None:
             shares = tell_shares(words, bench.build, one.service_chain)
-            write_spread(words, plot, one.name, spreads, one.required_mm, shares)
+            write_spread(words, plot, one, spreads, shares)
         if as_json:
             print_json(describe_spreads(one, spreads))
         else:
@@ -90,9 +90,10 @@ def make_plot_option(words: Words) -> Any:  # noqa: ANN401  # click's own decora
 
 
 def describe_spreads(one: MeasuredClearance, spreads: Sequence[Spread]) -> dict[str, Any]:
-    """Describe the spread of a clearance as JSON, in mm, shares from 0 to 1."""
+    """Describe the spread of a clearance as JSON: lengths in mm (of a clearance that is a share, that), shares 0 to 1."""
     return {
         "clearance": one.name,
+        "unit": one.kind.unit.value,
         "value_mm": round(one.in_service_mm, 6),
         "required_mm": list(one.required_mm),
         "methods": [
@@ -123,6 +124,7 @@ def show_spreads(
     console: Console | None = None,
 ) -> None:
     """Show the four methods side by side, and who contributes most."""
+    from models.spec.clearance import ClearanceKind
     from trainer.console.show import make_table, open_console
     from trainer.words.telling_spread import tell_inside, tell_ppm, tell_shares
 
@@ -142,7 +144,12 @@ def show_spreads(
             tell_ppm(words, spread.above),
         )
     out.print(table)
-    out.print(words.say("spread.required", low=low, high=high))
+    is_share = one.kind is ClearanceKind.SHARE
+    out.print(
+        words.say("spread.required-share", low=low, high=high)
+        if is_share
+        else words.say("spread.required", low=low, high=high)
+    )
     out.print(words.say("spread.what-limits"))
     shares = tell_shares(words, bench.build, one.service_chain)
     out.print(words.say("spread.shares"), style="bold")
@@ -155,22 +162,23 @@ def show_spreads(
 def write_spread(
     words: Words,
     file: Path,
-    name: str,
+    one: MeasuredClearance,
     spreads: Sequence[Spread],
-    required_mm: tuple[float, float],
     shares: Mapping[str, float],
 ) -> None:
     """Draw the methods over what is required into a file. Raises as `write_figure` does."""
+    from models.spec.clearance import ClearanceKind
     from trainer.core.measure.spread import Method
     from trainer.stage.diagram import write_figure
     from trainer.stage.spread_diagram import SpreadTexts, paint_spread
     from trainer.words.telling_spread import tell_inside
 
-    clearance = tell_clearance(words, name)
+    clearance = tell_clearance(words, one.name)
+    is_share = one.kind is ClearanceKind.SHARE
     texts = SpreadTexts(
         {method: words.say(f"spread.method-{method.value}") for method in Method},
         words.say("spread.band"),
-        words.say("spread.axis", clearance=clearance),
+        clearance if is_share else words.say("spread.axis", clearance=clearance),
         words.say("spread.how-often"),
         words.say("spread.shares"),
         words.say("spread.others"),
@@ -185,7 +193,7 @@ def write_spread(
     ]
     write_figure(
         file,
-        lambda figure: paint_spread(figure, spreads, required_mm, shares, texts),
+        lambda figure: paint_spread(figure, spreads, one.required_mm, shares, texts),
         words.say("spread.diagram", clearance=clearance),
         words.say("spread.caption", told="; ".join(told)),
     )

@@ -7,9 +7,10 @@ those are convolved by fast Fourier transform. Last, the kept one is laid over t
 How far that can be off. Putting x on a grid of step h this way is to read any function of x along straight
 lines between grid points. The share below some value, as a function of x, bends by no more than the greatest
 density of the kept one, K, at any one place (it rises once and falls once); straight lines miss a bend by a
-triangle of area h2/8 at most, and x lies under it with density M at most: off by at most h2/8 K M. One after
-the other, the errors of all contributors add up: h2/8 K (M1 + M2 + ...). One narrower than the grid is off
-by no more than h/4 K. The share inside two limits is off by twice that at most.
+triangle of area h2/8 at most, and x lies under it with density M at most: off by at most h2/8 K M. That is much
+for one narrower than the grid, but then another, of greatest density A, spreads the bends: over one step they come
+to h A K at most, and straight lines miss h/4 of that: off by at most h2/4 K A, however x is distributed. One after
+the other, the errors of all contributors add up. The share inside two limits is off by twice that at most.
 """
 
 from __future__ import annotations
@@ -83,17 +84,23 @@ def convolve(contributors: Sequence[Contributor], cells: int = CELLS) -> SumShap
         start += first
         rows.append(masses)
     masses = _convolve_rows(rows)
-    steepest = kept.highest_per_mm
-    error = sum(
-        steepest * min(step * step * one.highest_per_mm / 8.0, step / 4.0) for one in others
-    )
+    error = _find_error(step, kept, others)
     return SumShape(
         fixed + step * (start + np.arange(len(masses), dtype=np.float64)),
         masses,
         kept,
         step,
-        float(error),
+        error,
     )
+
+
+def _find_error(step_mm: float, kept: Contributor, others: Sequence[Contributor]) -> float:
+    """Find by how much a share below a value may be off, as the module says."""
+    if not others:
+        return 0.0
+    flattest, *more = sorted(one.highest_per_mm for one in others)
+    bends = flattest / 8.0 + sum(min(highest / 8.0, flattest / 4.0) for highest in more)
+    return kept.highest_per_mm * min(step_mm * step_mm * bends, len(others) * step_mm / 4.0)
 
 
 def _choose_kept(spread: Sequence[Contributor]) -> tuple[Contributor, list[Contributor]]:
