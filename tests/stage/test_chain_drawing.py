@@ -79,3 +79,11 @@ def test_an_arrow_twice_as_long_crosses_a_part_twice_as_long(bench: Bench) -> No
 def test_an_unknown_clearance_is_refused_with_those_near(bench: Bench) -> None:
     with pytest.raises(RefusalError, match="back-vane"):
         draw_told_chain(WORDS, bench, "back-vain", size=SIZE)
+
+
+def test_what_is_computed_is_drawn_with_its_dimensions_named_at_their_parts(bench: Bench) -> None:
+    computed = [one.name for one in bench.build.clearances if one.compute is not None]
+    assert computed
+    for name in computed[:3]:
+        picture = np.asarray(draw_told_chain(WORDS, bench, name, size=(1600, 1000))).astype(int)
+        assert count_near(picture, LOOK.ink) > 2000, name

@@ -3,18 +3,21 @@
 from __future__ import annotations
 
 import numpy as np
+import numpy.typing as npt
 from PIL import Image
 
 from models.spec.clearance import ClearanceKind
+from trainer.core.measure.chain import Link
 from trainer.core.measure.legs import Leg
 from trainer.session.bench import Bench
 from trainer.session.chains import find_chain
-from trainer.stage.camera import Vector
+from trainer.stage.camera import Vector, ViewName
 from trainer.stage.chain_drawing import SIZE, ChainDrawing, Row, draw_chain
 from trainer.stage.close_up import find_face_point, find_middle
+from trainer.stage.picture import draw_picture
 from trainer.words import Words
-from trainer.words.telling import tell_clearance
-from trainer.words.telling_chain import tell_bounds, tell_gap, tell_leg
+from trainer.words.telling import tell_clearance, tell_piece
+from trainer.words.telling_chain import tell_bounds, tell_gap, tell_leg, tell_value
 
 
 def draw_told_chain(
@@ -22,11 +25,80 @@ def draw_told_chain(
 ) -> Image.Image:
     """Draw the chain of a clearance along the half section, in words.
 
+    One that is no walk from face to face is drawn with its dimensions named at the parts that have them.
+
     Raises:
-        RefusalError: unknown clearance, or one that is computed otherwise than by a walk from face to face.
-        SurroundingsError: this machine cannot draw.
+        RefusalError: unknown clearance. SurroundingsError: this machine cannot draw.
     """
+    if bench.build.clearance(name).compute is not None:
+        return _draw_named(words, bench, name, size)
     return draw_chain(bench.assembly, make_chain_drawing(words, bench, name), size=size)
+
+
+LEAST_SHARE = 0.005
+"""A dimension with less of the spread than this is not named in a picture."""
+MOST_NAMED = 2
+"""Dimensions named at one part."""
+FEW, MOST_PARTS = 4, 6
+"""So few parts lie side by side, and are looked at closely; of more than these only the first are named."""
+AROUND = 1.5
+"""How much of the surroundings to show, as many times the size of the part looked at closely."""
+
+
+def _draw_named(words: Words, bench: Bench, name: str, size: tuple[int, int]) -> Image.Image:
+    """Draw the half section with the dimensions of a clearance named at their parts, those that spread it most."""
+    measured = bench.clearance(name)
+    links = [link for link in measured.service_chain if link.share >= LEAST_SHARE]
+    links.sort(key=lambda link: -link.share)
+    of_piece: dict[str, list[Link]] = {}
+    for link in links:
+        of_piece.setdefault(link.piece, []).append(link)
+    shown = list(of_piece)[:MOST_PARTS]
+    most = MOST_NAMED if len(shown) <= FEW else 1
+    labels = {
+        piece: words.say(
+            "chain.named",
+            piece=tell_piece(words, bench.build, piece),
+            dimensions="; ".join(
+                words.say(
+                    "chain.dimension",
+                    dimension=tell_value(words, link),
+                    percent=words.number(100 * link.share, 0),
+                )
+                for link in of_piece[piece][:most]
+            ),
+        )
+        for piece in shown
+    }
+    return draw_picture(
+        bench.assembly,
+        size=size,
+        camera=ViewName.SIDE,
+        section=True,
+        labels=labels,
+        fit_to=_find_near(bench, shown) if len(shown) <= FEW else None,
+        title=words.say("chain.title", name=_begin(tell_clearance(words, name))),
+        caption=words.say("chain.named-caption", bounds=tell_bounds(words, measured)),
+    )
+
+
+def _begin(text: str) -> str:
+    """Begin a title with a capital; what is one already stays."""
+    return text[:1].upper() + text[1:]
+
+
+def _find_near(bench: Bench, pieces: list[str]) -> npt.NDArray[np.float64]:
+    """Find the corners (n, 3) mm of what is looked at closely: round the shortest of the pieces, above the shaft."""
+    meshes = [bench.assembly.by_name[piece].mesh for piece in pieces]
+    mesh = min(meshes, key=lambda one: float(one.bounds[1][0] - one.bounds[0][0]))
+    points = mesh.points[(mesh.points[:, 2] > 0) & (np.abs(mesh.points[:, 1]) <= 0.35 * mesh.points[:, 2])]  # fmt: skip
+    low, high = points.min(axis=0).astype(np.float64), points.max(axis=0).astype(np.float64)
+    reach = AROUND * float(max(high[0] - low[0], high[2] - low[2]))
+    middle = (low + high) / 2
+    corners: npt.NDArray[np.float64] = middle + np.array(
+        [(a * reach, 0.0, b * reach) for a in (-1, 1) for b in (-1, 1)]
+    )
+    return corners
 
 
 def make_chain_drawing(words: Words, bench: Bench, name: str) -> ChainDrawing:
@@ -56,7 +128,7 @@ def make_chain_drawing(words: Words, bench: Bench, name: str) -> ChainDrawing:
         tell_gap(words, measured),
         gap,
         middle,
-        title=words.say("chain.title", name=tell_clearance(words, measured.name).capitalize()),
+        title=words.say("chain.title", name=_begin(tell_clearance(words, measured.name))),
         caption=tell_bounds(words, measured),
         shares=words.say("chain.shares"),
     )

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from models.spec.build import Build
+from models.spec.clearance import ClearanceKind
 from trainer.core.measure.chain import Link, MeasuredClearance
 from trainer.core.measure.legs import Leg
 from trainer.words.speech import Words
@@ -14,15 +15,21 @@ PLACES_MM = 3
 
 def tell_dimension(words: Words, build: Build, link: Link) -> str:
     """Tell of one dimension of a piece: its name, what it is, and how far it may be off."""
-    piece, dimension = tell_piece(words, build, link.piece), link.dimension.replace("-", " ")
+    piece = tell_piece(words, build, link.piece)
+    return words.say("chain.of-piece", piece=piece, dimension=tell_value(words, link))
+
+
+def tell_value(words: Words, link: Link) -> str:
+    """Tell what one dimension is and how far it may be off, without naming the piece."""
+    dimension = link.dimension.replace("-", " ")
     value = words.number(link.value_mm, PLACES_MM)
     up, down = link.upper_mm - link.value_mm, link.value_mm - link.lower_mm
     if link.measured:
-        return words.say("chain.measured", piece=piece, dimension=dimension, value=value)
+        return words.say("chain.measured", dimension=dimension, value=value)
     if up <= 0.0 and down <= 0.0:
-        return words.say("chain.exact", piece=piece, dimension=dimension, value=value)
+        return words.say("chain.exact", dimension=dimension, value=value)
     off = words.number(max(up, down), PLACES_MM)
-    return words.say("chain.within", piece=piece, dimension=dimension, value=value, off=off)
+    return words.say("chain.within", dimension=dimension, value=value, off=off)
 
 
 def tell_leg(words: Words, build: Build, leg: Leg, links: dict[tuple[str, str], Link]) -> str:
@@ -52,6 +59,8 @@ def tell_gap(words: Words, one: MeasuredClearance) -> str:
 
 def tell_bounds(words: Words, one: MeasuredClearance) -> str:
     """Tell what a clearance must be, and between what limits its parts may bring it."""
-    low, high = (words.number(value) for value in one.required_mm)
-    worst = [words.number(value) for value in one.worst_mm]
-    return words.say("chain.bounds", low=low, high=high, least=worst[0], most=worst[1])
+    is_share = one.kind is ClearanceKind.SHARE
+    factor, digits, key = (100.0, 1, "chain.bounds-share") if is_share else (1.0, 2, "chain.bounds")
+    low, high = (words.number(factor * value, digits) for value in one.required_mm)
+    least, most = (words.number(factor * value, digits) for value in one.worst_mm)
+    return words.say(key, low=low, high=high, least=least, most=most)
