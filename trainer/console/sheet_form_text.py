@@ -9,18 +9,10 @@ from trainer.handout.sheet_texts import tell_fasteners, tell_limits, tell_patter
 from trainer.session.choosing import find_usual
 from trainer.session.sheet import PLACES, SIGNED, Group, TorqueLine
 from trainer.session.sheet_form import OTHERS
-from trainer.session.sheet_plan import SheetPlan, Wanted
+from trainer.session.sheet_plan import GAUGE_OF, GAUGES, SheetPlan, Wanted
 from trainer.words import Words
 from trainer.words.telling import tell_pump
 
-GAUGES = {"feelers": "0.01 mm", "dial": "0.005 mm", "micrometer": "0.004 mm"}
-"""Gauges to begin with; how far each may be off is for its own certificate to say."""
-GAUGE_OF = {
-    Group.GAPS: "feelers",
-    Group.END_FLOAT: "dial",
-    Group.RUN_OUT: "dial",
-    Group.OTHER: "micrometer",
-}
 REMARKS = {Group.GAPS: "gaps", Group.END_FLOAT: "float", Group.RUN_OUT: "run-out", Group.OTHER: "other"}  # fmt: skip
 
 

@@ -196,12 +196,16 @@ class Box(QFrame):
 class Choice(QComboBox):
     """A list that opens, with a sign that says so; style sheets take the system's own away.
 
-    Names that belong to its lines are kept here, beside Qt.
+    Names that belong to its lines are kept here, beside Qt. With `least_letters` it asks for room for so many,
+    however long its lines are.
     """
 
-    def __init__(self, spoken: str) -> None:
+    def __init__(self, spoken: str, least_letters: int = 0) -> None:
         super().__init__()
         self.setAccessibleName(spoken)
+        if least_letters:
+            self.setSizeAdjustPolicy(self.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon)
+            self.setMinimumContentsLength(least_letters)
         self.names: list[str] = []
 
     def fill(self, names: Sequence[str], texts: Sequence[str]) -> None:

@@ -101,7 +101,7 @@ def make_style_sheet(sizes: Sizes | None = None) -> str:
     #brand {{ font-size: {px(21)}px; font-weight: 700; }}
     #headText {{ color: {names["quiet_ink"]}; font-size: {px(17)}px; }}
     #beside {{ background: {names["paper"]}; border-left: 1px solid {names["rule"]}; }}
-    #beside QScrollArea, #paper, #foot {{ background: {names["paper"]}; }}
+    #beside QScrollArea, #paper, #sheet, #foot {{ background: {names["paper"]}; }}
     #foot {{ border-top: 1px solid {names["rule"]}; }}
     #motion {{ border-top: 1px solid {names["rule"]}; }}
     #paneTitle {{ font-size: {px(25)}px; font-weight: 700; }}
@@ -137,11 +137,15 @@ def make_style_sheet(sizes: Sizes | None = None) -> str:
     QPushButton:focus, QPushButton#link:focus {{ border: 2px solid {names["in_the_way"]};
         padding: {px(7) - 1}px {px(13) - 1}px; }}
     QPushButton#main:focus {{ border: 3px solid {names["ink"]}; padding: {px(7) - 2}px {px(13) - 2}px; }}
+    QPushButton#pane {{ padding-left: {px(2)}px; padding-right: {px(2)}px; }}
     QPushButton#pack {{ padding-left: {px(9)}px; padding-right: {px(9)}px; }}
     QLineEdit, QComboBox {{ background: #ffffff; border: 1px solid {names["quiet_ink"]};
         border-radius: 4px; padding: {px(6)}px {px(9)}px; min-height: {px(22)}px; }}
     QLineEdit:focus, QComboBox:focus {{ border: 2px solid {names["in_the_way"]};
         padding: {px(6) - 1}px {px(9) - 1}px; }}
+    #sheet QLineEdit {{ padding-left: {px(5)}px; padding-right: {px(5)}px; }}
+    QLineEdit:disabled, QComboBox:disabled {{ background: {names["faint"]}; border-color: {names["rule"]}; }}
+    QLineEdit#wrong {{ border: 2px dashed {names["in_the_way"]}; background: {names["alarm"]}; }}
     QComboBox::drop-down {{ border: none; width: {px(30)}px; }}
     QComboBox QAbstractItemView {{ background: #ffffff; color: {names["ink"]}; outline: none;
         border: 1px solid {names["ink"]};

@@ -138,10 +138,7 @@ class PumpWindow(WindowFrame):
         if other:
             self._clear()
         self.view.show_assembly(full)
-        self.shims.show_bench(bench)
-        self.service.show_build(bench.build)
-        self.part.show_build(bench.build)
-        self.builds.show_build(bench.build)
+        self.fill_panes(bench)
         self.lesson.set_bench(bench)
         if other:
             self._name_build(bench.build)

@@ -1,4 +1,4 @@
-"""The window: the picture, the motion under it, and beside it the walk, the part, the shims, what follows in service or the choice of pump."""
+"""The window: the picture, the motion under it, and beside it one pane: walk, part, shims, service, sheet or pump."""
 
 from __future__ import annotations
 
@@ -33,8 +33,10 @@ from trainer.desktop.pieces import (
     make_label,
 )
 from trainer.desktop.service_pane import ServicePane
+from trainer.desktop.sheet_pane import SheetPane
 from trainer.desktop.shim_pane import ShimPane
 from trainer.desktop.theme import Sizes, choose_sizes, make_style_sheet
+from trainer.session.bench import Bench
 from trainer.session.teaching import Learner
 from trainer.stage.camera import ViewName
 from trainer.words import Words
@@ -43,7 +45,7 @@ if TYPE_CHECKING:
     from models.spec.family import Family
     from trainer.records import Records
 
-PANES = ("lesson", "part", "shim", "service", "build")
+PANES = ("lesson", "part", "shim", "service", "sheet", "build")
 VIEWS = (
     ViewName.ISO,
     ViewName.SIDE,
@@ -84,6 +86,7 @@ class WindowFrame(QWidget):
         self.lesson = LessonPane(words, self.make_learner)
         self.shims = ShimPane(words)
         self.service = ServicePane(words)
+        self.sheet = SheetPane(words, self.find_records, clock)
         self.builds = BuildPane(words)
         self.person = QLineEdit()
         self.person.setAccessibleName(words.say("window.person"))
@@ -111,7 +114,7 @@ class WindowFrame(QWidget):
         self.panes = QStackedWidget()
         self.choices = {
             name: make_button(
-                words.say(f"window.choose-{name}"), partial(self.show_pane, name), name="pack"
+                words.say(f"window.choose-{name}"), partial(self.show_pane, name), name="pane"
             )
             for name in PANES
         }
@@ -175,7 +178,7 @@ class WindowFrame(QWidget):
         choose = make_choice(list(self.choices.values()), self, 3)
         choose.setContentsMargins(MARGIN_PX, GAP_PX, MARGIN_PX, GAP_PX // 2)
         column.addLayout(choose)
-        for pane in (self.lesson, self.part, self.shims, self.service, self.builds):
+        for pane in (self.lesson, self.part, self.shims, self.service, self.sheet, self.builds):
             self.panes.addWidget(pane)
         column.addWidget(self.panes, 1)
         return self.side
@@ -202,9 +205,16 @@ class WindowFrame(QWidget):
             self.person.setFixedWidth(sizes.px(PERSON_PX))
             fit_signs(self, sizes.px(SIGN_PX))
 
+    def fill_panes(self, bench: Bench) -> None:
+        """Show a bench in every pane beside the lesson, which has a pump of its own."""
+        for pane in (self.shims, self.sheet):
+            pane.show_bench(bench)
+        for other in (self.service, self.part, self.builds):
+            other.show_build(bench.build)
+
     # ------------------------------------------------------------------ what is looked at
     def show_pane(self, name: str) -> None:
-        """Show the walk, the part, the shims, what follows in service or the choice of pump."""
+        """Show one of the panes by its name."""
         self.panes.setCurrentIndex(PANES.index(name))
         self.choices[name].setChecked(True)
 
@@ -258,17 +268,23 @@ class WindowFrame(QWidget):
         typed = self.person.text()
         if not typed.strip():
             return None
-        # Loading the records takes most of a second: never on the way to the first picture.
-        from trainer.records import check_person_name, open_records
+        from trainer.records import check_person_name
 
-        person = check_person_name(typed)
+        return Learner(check_person_name(typed), self.find_records(), self._clock)
+
+    def find_records(self) -> Records:
+        """Find the records, opened when first needed. Raises SurroundingsError when they cannot be."""
         if self.records is None:
+            # Loading the records takes most of a second: never on the way to the first picture.
+            from trainer.records import open_records
+
             self.records = open_records()
-        return Learner(person, self.records, self._clock)
+        return self.records
 
     def closeEvent(self, event: QCloseEvent) -> None:
-        """Stand still before going."""
+        """Stand still before going, and let what is being printed end."""
         self.motion.pause()
         self.service.wait()
+        self.sheet.wait_for_prints()
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         super().closeEvent(event)

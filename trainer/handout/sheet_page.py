@@ -9,13 +9,16 @@ from dataclasses import asdict, replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from models.spec.errors import PumpwrightError
+from trainer.handout.sheet_texts import tell_sheet
 from trainer.handout.told_sheet import ToldSheet
+from trainer.records import FiledSheet, Json
 from trainer.session.bench import open_bench
-from trainer.session.sheet import BenchSheet
+from trainer.session.sheet import BenchSheet, read_sheet
 from trainer.session.sheet_judging import SET_BY_SHIMS
 from trainer.session.typed import make_pack
 from trainer.stage.look import find_letters_file
-from trainer.words import Words
+from trainer.words import Words, load_words
 
 if TYPE_CHECKING:
     from PIL.Image import Image
@@ -68,6 +71,23 @@ def make_sheet_pages(
 ) -> list[bytes]:
     """Make each page of a sheet as a PNG, to be looked at on a screen."""
     return _set(told, words, picture, is_picture=True, ppi=ppi)
+
+
+def write_sheet_pdf(
+    content: Json, filed: FiledSheet | None, path: Path, language: str, *, drawing: bool
+) -> str:
+    """Write a sheet's PDF from the plain values it is filed as; what went wrong comes back as a text, "" for nothing.
+
+    All arguments are plain, so that a process of its own can do it: solids and letters take seconds.
+    """
+    words = load_words(language)
+    sheet = read_sheet(content)
+    try:
+        picture = draw_sheet_chain(words, sheet) if drawing else None
+        path.write_bytes(make_sheet_pdf(tell_sheet(words, sheet, filed), words, picture))
+    except (PumpwrightError, OSError) as error:
+        return str(error)
+    return ""
 
 
 def _set(

@@ -8,7 +8,6 @@ from collections.abc import Sequence
 from trainer.handout.told_sheet import ToldGap, ToldLine, ToldPack, ToldSheet, ToldVerdict
 from trainer.records import FiledSheet
 from trainer.session.sheet import (
-    CROOKED_MM,
     PLACES,
     SIGNED,
     TEST_FACTOR,
@@ -23,6 +22,7 @@ from trainer.session.sheet import (
     TorqueLine,
     Verdict,
 )
+from trainer.session.shims import CROOKED_MM
 from trainer.words import Words
 from trainer.words.telling import tell_clearance, tell_part, tell_pump
 
@@ -241,6 +241,12 @@ def tell_advice(words: Words, advice: PackAdvice) -> str:
         gives=words.millimetres(advice.gives_mm),
         chance=words.number(100.0 * advice.chance, 0),
     )
+    if advice.outside:
+        names = words.join([words.say(f"clearance.{name}") for name in advice.outside])
+        told = f"{told} {words.say('sheet.advice-outside', names=names)}"
+    if advice.order_mm:
+        order = words.join([words.millimetres(one) for one in advice.order_mm])
+        told = f"{told} {words.say('sheet.advice-order', order=order)}"
     if advice.is_trial:
         told = f"{told} {words.say('sheet.advice-trial')}"
     if advice.old_parts:

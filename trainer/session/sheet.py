@@ -11,8 +11,6 @@ from enum import StrEnum
 
 from trainer.records import Json
 
-CROOKED_MM = 0.15
-"""Readings at four places that differ by more say that a part is crooked (common practice)."""
 PLACES = 4
 """Places at which a gap is measured: the impeller is turned by a quarter between them (common practice)."""
 PASSES = (0.3, 0.7, 1.0)
@@ -114,7 +112,9 @@ class PackAdvice:
     """Which pack follows from the gap measured with a known pack.
 
     gap_mm, with_pack_mm: what it follows from. is_trial: measured at a trial fit, with the parts that stay.
-    old_parts: places of renewed parts that the gap depends on, where it was measured with the old ones.
+    chance: that every gap which the pack moves lands inside. outside: names of those the best pack leaves outside.
+    order_mm: shims to order, where the drawer has no pack that fits. old_parts: places of renewed parts that the
+    gap depends on, where it was measured with the old ones.
     """
 
     clearance: str
@@ -127,6 +127,8 @@ class PackAdvice:
     gives_mm: float
     chance: float
     fits: bool
+    outside: tuple[str, ...]
+    order_mm: tuple[float, ...]
     old_parts: tuple[str, ...]
 
 

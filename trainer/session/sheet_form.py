@@ -169,7 +169,10 @@ class _Reading(FormReading):
         found = {}
         for name, one in wanted.items():
             here: FormPath = (*at, name)
+            before = len(self.faults)
             read = self._lengths(here, table.get(name, []), MOST_READINGS)
+            if len(self.faults) > before:
+                continue
             is_possible = self._are_possible(here, read, one)
             if group is Group.GAPS and read and len(read) != PLACES:
                 what = f"{name} has {len(read)} readings"

@@ -8,11 +8,10 @@ from pathlib import Path
 from models.spec.build import TABLES
 from models.spec.errors import ContentError, Fault, RefusalError
 from trainer.core.measure.packs import StockShim
-from trainer.core.measure.rests import MeasuredGap
+from trainer.core.measure.rests import GapReading, MeasuredGap, list_rests
 from trainer.session.bench import Bench, open_bench
 from trainer.session.choosing import find_usual
 from trainer.session.sheet import (
-    CROOKED_MM,
     SIGNED,
     TEST_FACTOR,
     TEST_MINUTES,
@@ -34,7 +33,7 @@ from trainer.session.sheet import (
 from trainer.session.sheet_entries import Entries, Round
 from trainer.session.sheet_form import read_entries, read_head
 from trainer.session.sheet_plan import SheetPlan, Wanted, plan_sheet
-from trainer.session.shims import DEPOT_DRAWER, answer_shims
+from trainer.session.shims import CROOKED_MM, DEPOT_DRAWER, answer_shims
 from trainer.session.toml_form import TomlForm
 from trainer.session.typed import read_stock
 
@@ -60,13 +59,23 @@ def judge_form(form: TomlForm, stock: Path = DEPOT_DRAWER) -> BenchSheet:
         line = form.lines.get(("build",), 0)
         raise ContentError([Fault(form.shown, line, 0, str(error), "see `builds`")]) from error
     plan = plan_sheet(bench.build)
-    return judge_entries(bench, plan, read_entries(form, plan), read_stock(stock))
+    entries = read_entries(form, plan)
+    try:
+        return judge_entries(bench, plan, entries, read_stock(stock))
+    except RefusalError as error:  # from a gap that this pump cannot have, no pack can follow
+        at = ("pack", "trial-gap") if entries.trial_gap else ("found", Group.GAPS.value)
+        line = form.lines.get((*at, SET_BY_SHIMS), form.lines.get(at, 0))
+        raise ContentError([Fault(form.shown, line, 0, str(error), "measure it again")]) from error
 
 
 def judge_entries(
     bench: Bench, plan: SheetPlan, entries: Entries, stock: Sequence[StockShim]
 ) -> BenchSheet:
-    """Judge entries against what the build asks for; `stock` is the drawer that the pack comes from."""
+    """Judge entries against what the build asks for; `stock` is the drawer that the pack comes from.
+
+    Raises:
+        RefusalError: no pack can follow from what was measured.
+    """
     build = bench.build
     usual = find_usual(build.family)
     lines = tuple(_judge_line(wanted, entries) for wanted in plan.wanted)
@@ -172,8 +181,11 @@ def _advise(
     pack = entries.trial_pack_mm if is_trial else entries.pack_found_mm
     if not readings or not pack:
         return None
+    gauge = entries.found.gauges.get(Group.GAPS, "")
     gap = min(reading.value_mm for reading in readings)
-    answer = answer_shims(bench, SET_BY_SHIMS, stock, MeasuredGap(gap, pack))
+    others = () if is_trial else tuple(_list_others(bench, entries))
+    found = MeasuredGap(gap, pack, entries.gauges_mm.get(gauge, 0.0), others)
+    answer = answer_shims(bench, SET_BY_SHIMS, stock, found)
     renewed = {part.place for part in parts if part.condition is Condition.RENEW}
     behind = {
         bench.build.pieces[link.piece].place.name
@@ -191,8 +203,20 @@ def _advise(
         answer.best.result_mm,
         answer.best.chance,
         answer.fits,
+        tuple(one.name for one in answer.best.moved if not one.is_inside),
+        answer.to_order,
         () if is_trial else tuple(sorted(renewed & behind)),
     )
+
+
+def _list_others(bench: Bench, entries: Entries) -> Iterator[GapReading]:
+    """List what else was measured, of all that the pack moves, while the pack as found was in."""
+    moved = {rest.name for rest in list_rests(bench.clearances, SET_BY_SHIMS)} - {SET_BY_SHIMS}
+    for group in (Group.GAPS, Group.OTHER):
+        gauge = entries.gauges_mm.get(entries.found.gauges.get(group, ""), 0.0)
+        for name, readings in entries.found.readings.get(group, {}).items():
+            if name in moved:
+                yield GapReading(name, min(one.value_mm for one in readings), gauge)
 
 
 # ---------------------------------------------------------------- parts, joints, tests

@@ -32,6 +32,14 @@ WHOLE = ("impeller", "bearing-housing")
 """Places without which a build is no pump to be rebuilt."""
 RENEWED = frozenset({"flat-gasket", "o-ring", "seal-ring", "oil-seal", "tab-washer", "lock-washer", "packing-ring"})  # fmt: skip
 """Kinds of part that are new at every rebuild (common practice)."""
+GAUGES = {"feelers": "0.01 mm", "dial": "0.005 mm", "micrometer": "0.004 mm"}
+"""Gauges to begin with; how far each may be off is for its own certificate to say."""
+GAUGE_OF = {
+    Group.GAPS: "feelers",
+    Group.END_FLOAT: "dial",
+    Group.RUN_OUT: "dial",
+    Group.OTHER: "micrometer",
+}
 APART = frozenset({"shim", "garter-spring"})
 """Kinds of part without a line of their own: shims are chosen as a pack, a garter spring comes with its lip seal."""
 WRENCHED = frozenset({"hex-screw", "socket-screw", "nut"})

@@ -1,0 +1,277 @@
+"""The bench sheet in the window: filled in field by field, judged as it is typed, printed and filed."""
+
+from __future__ import annotations
+
+import multiprocessing
+from collections.abc import Callable
+from concurrent.futures import ProcessPoolExecutor
+from datetime import datetime
+from pathlib import Path
+from typing import TYPE_CHECKING
+from uuid import UUID, uuid4
+
+from PySide6.QtCore import QObject, QThread, QTimer, Signal
+from PySide6.QtWidgets import QFileDialog, QLineEdit
+
+from models.spec.errors import ContentError, PumpwrightError, RefusalError
+from trainer.desktop.pieces import Box, Pane, make_button, make_label, set_text
+from trainer.desktop.sheet_fields import SheetFields
+from trainer.handout.sheet_texts import split_hash, tell_advice, tell_sheet, tell_test
+from trainer.session.bench import Bench
+from trainer.session.sheet import BenchSheet, Verdict, describe_sheet
+from trainer.session.sheet_filing import file_sheet, find_missing_head
+from trainer.session.sheet_form import read_entries
+from trainer.session.sheet_judging import judge_entries
+from trainer.session.sheet_plan import SheetPlan, plan_sheet
+from trainer.session.shims import DEPOT_DRAWER
+from trainer.session.typed import read_stock
+from trainer.words import Words
+
+if TYPE_CHECKING:
+    from trainer.records import FiledSheet, Records
+
+WAIT_MS = 250
+"""How long typing rests before the sheet is judged anew."""
+MOST_FAULTS = 4
+STYLES = {Verdict.PASS: "rightBox", Verdict.FAIL: "cautionBox"}
+
+
+class PrintWork(QThread):
+    """Print a sheet in a process of its own: solids and letters would hold the window for seconds."""
+
+    done = Signal(str, str)
+
+    def __init__(self, sheet: BenchSheet, filed: FiledSheet | None, path: Path, words: Words, parent: QObject, *, drawing: bool) -> None:  # fmt: skip
+        super().__init__(parent)
+        self._content = describe_sheet(sheet)
+        self._filed, self._path, self._language, self._drawing = (
+            filed,
+            path,
+            words.language,
+            drawing,
+        )
+
+    def run(self) -> None:
+        """Print; `done` carries the path and what went wrong, "" for nothing."""
+        from trainer.handout.sheet_page import write_sheet_pdf
+
+        spawn = multiprocessing.get_context("spawn")
+        try:
+            with ProcessPoolExecutor(1, mp_context=spawn) as pool:
+                wrong = pool.submit(write_sheet_pdf, self._content, self._filed, self._path, self._language, drawing=self._drawing).result()  # fmt: skip
+        except (OSError, RuntimeError) as error:
+            wrong = str(error)
+        self.done.emit(str(self._path), wrong)
+
+
+class SheetPane(Pane):
+    """Fill in a bench sheet; once filed it stays, and only a new one corrects it."""
+
+    def __init__(
+        self,
+        words: Words,
+        open_records: Callable[[], Records],
+        clock: Callable[[], datetime],
+        make_id: Callable[[], UUID] = uuid4,
+    ) -> None:
+        super().__init__(words.say("sheet.title"))
+        self._words, self._open_records, self._clock, self._make_id = words, open_records, clock, make_id  # fmt: skip
+        self._bench: Bench | None = None
+        self._plan: SheetPlan | None = None
+        self._id = make_id()
+        self._corrects: UUID | None = None
+        self._wrong: list[QLineEdit] = []
+        self._prints: list[PrintWork] = []
+        self.with_drawing = True
+        self.fields: SheetFields | None = None
+        self.sheet: BenchSheet | None = None
+        self.filed: FiledSheet | None = None
+        self._timer = QTimer(self)
+        self._timer.setSingleShot(True)
+        self._timer.setInterval(WAIT_MS)
+        self._timer.timeout.connect(self.judge)
+        self.title = make_label("paneTitle", words.say("sheet.title"))
+        self.lead = make_label("small", words.say("sheet.pane-lead"))
+        self.verdict = Box("box")
+        self.note = Box("box")
+        self.print = make_button(words.say("sheet.pane-print"), self._ask_print)
+        self.file = make_button(words.say("sheet.pane-file"), self._file, name="main")
+        self.correct = make_button(words.say("sheet.pane-correct"), self._correct)
+        self.anew = make_button(words.say("sheet.pane-anew"), self._begin_anew)
+        for widget in (self.title, self.lead):
+            self.column.addWidget(widget)
+        self.column.addStretch(1)
+        self.foot_column.insertWidget(0, self.verdict)
+        self.foot_column.insertWidget(1, self.note)
+        for button in (self.anew, self.correct, self.print, self.file):
+            self.foot_row.addWidget(button)
+        self._show_buttons()
+
+    # ------------------------------------------------------------------ which pump
+    def show_bench(self, bench: Bench) -> None:
+        """Take a bench; another pump begins another sheet, another pack does not."""
+        is_same = self._bench is not None and (self._bench.build.name, self._bench.build.options) == (bench.build.name, bench.build.options)  # fmt: skip
+        self._bench = bench
+        if is_same:
+            return
+        try:
+            self._plan = plan_sheet(bench.build)
+        except RefusalError as error:
+            self._plan = None
+            self._drop_fields()
+            self.foot.hide()
+            set_text(self.lead, str(error))
+            return
+        set_text(self.lead, self._words.say("sheet.pane-lead"))
+        self.foot.show()
+        self._begin_anew()
+
+    def _drop_fields(self) -> None:
+        if self.fields is not None:
+            self.column.removeWidget(self.fields)
+            self.fields.hide()
+            self.fields.deleteLater()
+        self.fields, self.sheet, self.filed, self._wrong = None, None, None, []
+
+    def _begin_anew(self) -> None:
+        """Lay out an empty sheet."""
+        if self._plan is None:
+            return
+        self._drop_fields()
+        self._id, self._corrects = self._make_id(), None
+        self.fields = SheetFields(self._words, self._plan)
+        self.fields.edits[("date",)].setText(f"{self._clock():%Y-%m-%d}")
+        self.fields.changed.connect(self._timer.start)
+        self.column.insertWidget(self.column.count() - 1, self.fields)
+        self.note.tell("")
+        self.judge()
+
+    # ------------------------------------------------------------------ judging
+    def judge(self) -> None:
+        """Judge what is typed, now; a fault is told and its field marked."""
+        self._timer.stop()
+        if self.fields is None or self._bench is None or self._plan is None:
+            return
+        self._mark_wrong([])
+        try:
+            entries = read_entries(self.fields.read(), self._plan)
+            # The options are the bench's own: a sheet is of the pump that is shown.
+            sheet = judge_entries(self._bench, self._plan, entries, read_stock(DEPOT_DRAWER))
+        except (ContentError, RefusalError) as error:
+            self.sheet = None
+            self._tell_faults(error)
+            self._show_buttons()
+            return
+        self.sheet = sheet
+        told = tell_sheet(self._words, sheet).verdict
+        self.verdict.tell(told.why, name=STYLES.get(sheet.verdict, "box"), heading=f"{told.sign} {told.word}")  # fmt: skip
+        self.fields.show_verdicts(sheet)
+        advice = sheet.pack.advice
+        set_text(self.fields.advice, tell_advice(self._words, advice) if advice else "")
+        pressure = next(one for one in sheet.tests if one.name == "pressure")
+        set_text(
+            self.fields.pressure, tell_test(self._words, pressure) if pressure.asked_bar else ""
+        )
+        self._show_buttons()
+
+    def _tell_faults(self, error: ContentError | RefusalError) -> None:
+        assert self.fields is not None
+        self.fields.drop_verdicts()
+        heading = self._words.say("sheet.pane-faults")
+        if isinstance(error, RefusalError):
+            self.verdict.tell(_begin(str(error)), name="cautionBox", heading=heading)
+            return
+        self._mark_wrong(
+            [field for fault in error.faults for field in self.fields.find_fields(fault.line)]
+        )
+        told = "\n\n".join(
+            f"{_begin(fault.what)}. {_begin(fault.remedy)}" for fault in error.faults[:MOST_FAULTS]
+        )
+        self.verdict.tell(told, name="cautionBox", heading=heading)
+
+    def _mark_wrong(self, fields: list[QLineEdit]) -> None:
+        """Mark the fields that cannot be read, and no others."""
+        for field in self._wrong + fields:
+            field.setObjectName("wrong" if field in fields else "")
+            field.style().unpolish(field)
+            field.style().polish(field)
+        self._wrong = fields
+
+    # ------------------------------------------------------------------ filing
+    def _show_buttons(self) -> None:
+        is_filed = self.filed is not None
+        self.file.setVisible(not is_filed)
+        self.correct.setVisible(is_filed)
+        self.anew.setVisible(is_filed)
+        can_file = self.sheet is not None and not find_missing_head(self.sheet)
+        self.file.setEnabled(can_file)
+        self.print.setEnabled(self.sheet is not None)
+        if self.fields is not None:
+            self.fields.setEnabled(not is_filed)
+
+    def _file(self) -> None:
+        """File the sheet as it stands; the same id is tried again, so that it is never filed twice."""
+        self.judge()
+        if self.sheet is None:
+            return
+        try:
+            records = self._open_records()
+            self.filed = file_sheet(records, self.sheet, self._id, self._clock(), self._corrects)
+        except PumpwrightError as error:
+            self.note.tell(str(error), name="cautionBox")
+            return
+        told = self._words.say("sheet.pane-filed", number=self.filed.number, hash=split_hash(self.filed.hash))  # fmt: skip
+        self.note.tell(told, name="rightBox")
+        self._show_buttons()
+
+    def _correct(self) -> None:
+        """Let the filed sheet be filled in again as a new one that stands in for it."""
+        if self.filed is None:
+            return
+        self._id, self._corrects = self._make_id(), self.filed.sheet.id
+        told = self._words.say("sheet.pane-correcting", number=self.filed.number)
+        self.filed = None
+        self.note.tell(told, name="box")
+        self._show_buttons()
+
+    # ------------------------------------------------------------------ printing
+    def _ask_print(self) -> None:
+        self.judge()
+        if self.sheet is None:
+            return
+        words = self._words
+        name = words.say("sheet.pane-file-name", serial=_make_file_name(self.sheet.serial))
+        path, _ = QFileDialog.getSaveFileName(self, words.say("sheet.pane-print"), name, words.say("sheet.pane-pdf"))  # fmt: skip
+        if path:
+            self.print_to(Path(path).with_suffix(".pdf"))
+
+    def print_to(self, path: Path) -> PrintWork | None:
+        """Print the sheet into a PDF; None when there is none to print."""
+        if self.sheet is None:
+            return None
+        work = PrintWork(self.sheet, self.filed, path, self._words, self, drawing=self.with_drawing)
+        work.done.connect(self._tell_printed)
+        self._prints = [one for one in self._prints if one.isRunning()] + [work]
+        self.note.tell(self._words.say("sheet.pane-printing"), name="box")
+        self.print.setEnabled(False)
+        work.start()
+        return work
+
+    def _tell_printed(self, path: str, wrong: str) -> None:
+        self.print.setEnabled(self.sheet is not None)
+        told = wrong or self._words.say("sheet.written", file=path)
+        self.note.tell(told, name="cautionBox" if wrong else "rightBox")
+
+    def wait_for_prints(self) -> None:
+        """Let what is being printed end."""
+        for work in self._prints:
+            work.wait()
+
+
+def _begin(text: str) -> str:
+    return text[:1].upper() + text[1:]
+
+
+def _make_file_name(serial: str) -> str:
+    """Make a plain file name of what somebody typed."""
+    return "".join(sign if sign.isalnum() or sign in "-_" else "-" for sign in serial)[:40]
