@@ -69,18 +69,15 @@ def fill(pane: SheetPane, gap: str = "0.5") -> None:
         **{("found", Group.GAPS, "back-vane", n): "0.84" for n in range(4)},
         **{("left", Group.GAPS, "back-vane", n): gap for n in range(4)},
     }  # fmt: skip
+    said |= {path: "60" for path in fields.edits if path[0] == "torque"}
+    said |= {path: "0.03" for path in fields.edits if path[:2] == ("left", Group.RUN_OUT)}
+    said |= {
+        ("left", Group.END_FLOAT, "push"): "0",
+        ("left", Group.END_FLOAT, "pull"): "0.15",
+        ("left", Group.OTHER, "wear-ring"): "0.57",
+    }
     for path, text in said.items():
         fields.edits[path].setText(text)
-    for path, edit in fields.edits.items():
-        match path:
-            case ("left", Group.RUN_OUT, _) | ("left", Group.END_FLOAT, "pull"):
-                edit.setText("0.03")
-            case ("left", Group.END_FLOAT, "push"):
-                edit.setText("0")
-            case ("left", Group.OTHER, "wear-ring"):
-                edit.setText("0.57")
-            case ("torque", _):
-                edit.setText("60")
     for outcome in fields.outcomes.values():
         outcome.choose("pass")
     fields.parts.others.click()

@@ -10,9 +10,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from models.builds import list_builds, make_named_build
-from models.spec.errors import RefusalError
+from models.spec.errors import ContentError, RefusalError
 from tests.records.test_sheets import NOON
-from tests.sheet_samples import judge_changed
+from tests.sheet_samples import change_form, judge_changed, parse_form
 from trainer.records import open_records
 from trainer.session.sheet import (
     BenchSheet,
@@ -24,7 +24,7 @@ from trainer.session.sheet import (
     read_sheet,
 )
 from trainer.session.sheet_filing import file_sheet, find_filed
-from trainer.session.sheet_judging import judge
+from trainer.session.sheet_judging import judge, judge_form
 from trainer.session.sheet_plan import RENEWED, plan_sheet
 
 FOUR = '["{0} mm", "{0} mm", "{0} mm", "{0} mm"]'
@@ -180,6 +180,24 @@ def test_trial_fit_goes_before_the_gap_as_found_and_new_parts_are_named_without_
     assert tried is not None
     assert (tried.is_trial, tried.old_parts) == (True, ())
     assert tried.ideal_mm == pytest.approx(0.80)
+
+
+def test_trial_gap_of_a_self_priming_pump_is_the_one_behind_its_impeller() -> None:
+    """Its wear plate is set by screws and has other limits: 0.9 mm is possible behind the impeller only."""
+    text = (
+        'build = "self-priming/80"\n[gauges]\nfeelers = "0.01 mm"\n[pack]\n'
+        f'trial-gap = {FOUR.format("2.9")}\ntrial-pack = ["1.0 mm"]\n'
+    )
+    advice = judge_form(parse_form(text)).pack.advice
+    assert advice is not None
+    assert advice.clearance == "back-vane"
+    assert advice.gap_mm == pytest.approx(2.9)
+
+
+def test_gap_that_this_pump_cannot_have_is_refused_at_its_line() -> None:
+    text = change_form(("found.gaps", "back-vane", FOUR.format("4.5")))
+    with pytest.raises(ContentError, match=r"form\.toml:\d+: .*cannot have it"):
+        judge_form(parse_form(text))
 
 
 def test_no_gap_with_a_known_pack_gives_no_advice() -> None:

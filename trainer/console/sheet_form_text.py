@@ -9,7 +9,7 @@ from trainer.handout.sheet_texts import tell_fasteners, tell_limits, tell_patter
 from trainer.session.choosing import find_usual
 from trainer.session.sheet import PLACES, SIGNED, Group, TorqueLine
 from trainer.session.sheet_form import OTHERS
-from trainer.session.sheet_plan import GAUGE_OF, GAUGES, SheetPlan, Wanted
+from trainer.session.sheet_plan import GAUGE_OF, GAUGES, SET_BY_SHIMS, SheetPlan, Wanted
 from trainer.words import Words
 from trainer.words.telling import tell_pump
 
@@ -98,7 +98,7 @@ def _list_pack(words: Words, plan: SheetPlan) -> Iterator[str]:
     say = words.say
     yield from _head("pack", say("sheet.form-pack"))
     yield from _list("found", say("sheet.form-pack-found"))
-    if plan.of(Group.GAPS):
+    if SET_BY_SHIMS in plan.of(Group.GAPS):
         yield from _list("trial-gap", say("sheet.form-pack-trial"))
         yield "trial-pack = []"
     yield from _list("fitted", say("sheet.form-pack-fitted"))

@@ -15,7 +15,7 @@ from trainer.handout.told_sheet import ToldSheet
 from trainer.records import FiledSheet, Json
 from trainer.session.bench import open_bench
 from trainer.session.sheet import BenchSheet, read_sheet
-from trainer.session.sheet_judging import SET_BY_SHIMS
+from trainer.session.sheet_plan import SET_BY_SHIMS
 from trainer.session.typed import make_pack
 from trainer.stage.look import find_letters_file
 from trainer.words import Words, load_words

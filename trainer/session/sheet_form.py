@@ -12,7 +12,7 @@ from models.spec.errors import RefusalError, say_near
 from trainer.session.quantities import LENGTH_MM, PRESSURE_BAR, TORQUE_NM, Kind, read_quantity
 from trainer.session.sheet import PLACES, SIGNED, Condition, Group, Outcome
 from trainer.session.sheet_entries import Entries, Reading, Round
-from trainer.session.sheet_plan import SheetPlan, Wanted
+from trainer.session.sheet_plan import SET_BY_SHIMS, SheetPlan, Wanted
 from trainer.session.toml_form import FormPath, FormReading, TomlForm, quote
 from trainer.session.typed import UNITS_MM
 
@@ -233,7 +233,7 @@ class _Reading(FormReading):
     def _trial(self, pack: Mapping[str, Any]) -> tuple[Reading, ...]:
         at: FormPath = ("pack", "trial-gap")
         gaps = self._lengths(at, pack.get("trial-gap", []), PLACES)
-        wanted = next(iter(self.plan.of(Group.GAPS).values()), None)
+        wanted = self.plan.of(Group.GAPS).get(SET_BY_SHIMS)
         if gaps and wanted is None:
             self.blame(at, "this pump has no gap that shims set", "leave it out")
             return ()

@@ -32,13 +32,11 @@ from trainer.session.sheet import (
 )
 from trainer.session.sheet_entries import Entries, Round
 from trainer.session.sheet_form import read_entries, read_head
-from trainer.session.sheet_plan import SheetPlan, Wanted, plan_sheet
+from trainer.session.sheet_plan import SET_BY_SHIMS, SheetPlan, Wanted, plan_sheet
 from trainer.session.shims import CROOKED_MM, DEPOT_DRAWER, answer_shims
 from trainer.session.toml_form import TomlForm
 from trainer.session.typed import read_stock
 
-SET_BY_SHIMS = "back-vane"
-"""The gap that the pack between shaft shoulder and hub is chosen for."""
 EXAMPLE = TABLES / "sheets" / "depot-100-250.toml"
 """A filled form of the Saltmarsh Levels drainage depot (invented)."""
 PACK_PREFIX = "shim"

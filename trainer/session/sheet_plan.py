@@ -15,6 +15,8 @@ from trainer.session.sheet import Group
 
 FOUR_PLACES = ("back-vane", "wear-plate")
 """Clearances that are measured by feelers at four places, turning the impeller."""
+SET_BY_SHIMS = "back-vane"
+"""The gap that the pack between shaft shoulder and hub is chosen for."""
 RUNNING = ("wear-ring", "hub-ring")
 """Running clearances on the diameter without which a rebuild is not proved."""
 END_FLOAT = "end-float"
