@@ -26,7 +26,7 @@ def bench() -> Bench:
 
 
 def list_drawable(bench: Bench) -> list[Clearance]:
-    return [one for one in bench.build.clearances if one.compute is None]
+    return [one for one in bench.build.clearances if one.is_plain]
 
 
 def count_near(picture: np.ndarray, colour: tuple[int, int, int]) -> int:
@@ -82,7 +82,7 @@ def test_an_unknown_clearance_is_refused_with_those_near(bench: Bench) -> None:
 
 
 def test_what_is_computed_is_drawn_with_its_dimensions_named_at_their_parts(bench: Bench) -> None:
-    computed = [one.name for one in bench.build.clearances if one.compute is not None]
+    computed = [one.name for one in bench.build.clearances if not one.is_plain]
     assert computed
     for name in computed[:3]:
         picture = np.asarray(draw_told_chain(WORDS, bench, name, size=(1600, 1000))).astype(int)

@@ -30,7 +30,7 @@ def draw_told_chain(
     Raises:
         RefusalError: unknown clearance. SurroundingsError: this machine cannot draw.
     """
-    if bench.build.clearance(name).compute is not None:
+    if not bench.build.clearance(name).is_plain:
         return _draw_named(words, bench, name, size)
     return draw_chain(bench.assembly, make_chain_drawing(words, bench, name), size=size)
 
