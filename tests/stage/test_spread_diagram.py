@@ -42,7 +42,9 @@ def figure() -> Figure:
 
 def test_every_method_has_a_sign_of_its_own_and_is_named(figure: Figure) -> None:
     axes = figure.axes[0]
-    names = [text.get_text() for text in figure.legends[0].get_texts()]
+    legend = axes.get_legend()
+    assert legend is not None
+    names = [text.get_text() for text in legend.get_texts()]
     assert names == [method.value for method in Method]
     lines = {line.get_label(): line for line in axes.findobj(Line2D)}
     assert lines["exact"].get_linestyle() == "-"

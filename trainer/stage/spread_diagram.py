@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 import numpy as np
 
@@ -21,9 +21,8 @@ ROOM = 1.08
 """Height of the diagram over its highest curve."""
 LEAST_SHOWN = 0.005
 """Smaller shares go to the others: as a per cent they would be none."""
-LOWER_LEFT = "lower left"
-FOOT: Any = f"outside {LOWER_LEFT}"
-"""The legend stands below everything, where no curve is; the types of matplotlib want the words in one piece."""
+BELOW = -0.15
+"""Where the legend begins, in heights of the diagram above its foot."""
 BEYOND = 0.06
 WORST_AT = 0.055
 """How high above the foot the bar of the worst case lies, as a share of the height."""
@@ -64,13 +63,16 @@ def paint_spread(
     _paint_curves(left, spreads, required_mm, texts, look)
     signs, names = left.get_legend_handles_labels()
     order = [names.index(texts.methods[spread.method]) for spread in spreads]
-    figure.legend(
+    left.legend(
         [signs[place] for place in order],
         [names[place] for place in order],
-        loc=FOOT,
+        loc="upper left",
+        bbox_to_anchor=(0.0, BELOW),
+        borderaxespad=0.0,
         ncols=len(order),
-        columnspacing=1.6,
-        handlelength=2.4,
+        columnspacing=1.0,
+        handlelength=1.8,
+        handletextpad=0.5,
     )
     _paint_shares(right, shares, texts, look)
 
