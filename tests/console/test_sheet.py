@@ -14,7 +14,7 @@ import pypdfium2
 import pytest
 from click.testing import CliRunner, Result
 
-from models.spec.errors import ContentError, RefusalError
+from models.spec.errors import ContentError, RefusalError, SurroundingsError
 from tests.sheet_samples import change_form
 from trainer.console import make_console
 from trainer.session.sheet_judging import EXAMPLE
@@ -146,6 +146,14 @@ def test_chain_is_checked_and_a_changed_sheet_named(form: Path, records_file: Pa
     result = run("--check")
     assert result.exit_code == 1
     assert "Sheet 2 is the first that does not agree" in result.stdout
+    assert run("--show", "1").exit_code == 0
+    for number in ("2", "3"):
+        shown = run("--show", number)
+        assert isinstance(shown.exception, SurroundingsError)
+        assert "Sheet 2 is the first" in str(shown.exception)
+    listed = run("--list")
+    assert listed.exit_code == 1
+    assert "Sheet 2 is the first" in listed.stderr
 
 
 def test_fault_files_nothing_and_prints_nothing(tmp_path: Path, records_file: Path) -> None:

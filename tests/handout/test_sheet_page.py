@@ -61,7 +61,7 @@ def list_texts(told: ToldSheet) -> list[str]:
     gaps = [text for gap in told.gaps for text in (*gap.found, *gap.left, gap.left_note)]
     return [
         told.title, told.head[0][1], told.verdict.word, told.verdict.why, *lines, *orders, *alike, *rows, *packs, *gaps,
-        *told.pack_notes, *told.run_in, told.remarks, *told.missing, *told.parts_notes, told.safety,
+        *told.pack_notes, *told.run_in, told.as_found, told.remarks, *told.missing, *told.parts_notes, told.safety,
         told.measured_note, told.torque_note, told.tests_note, *told.foot, *told.hashes,
     ]  # fmt: skip
 

@@ -9,6 +9,7 @@ from uuid import uuid4
 
 import click
 
+from models.spec.errors import SurroundingsError
 from trainer.console.asking import FILE, make_command, make_json_option, print_json
 from trainer.words import Words
 
@@ -144,6 +145,11 @@ def _show(words: Words, asked: SheetChoice, typed: str, *, as_json: bool) -> int
 
     with open_records() as records:
         filed = find_filed(records, typed)
+        chain = records.check_sheets()
+    if not chain.is_whole and chain.first_wrong <= filed.number:
+        raise SurroundingsError(
+            _tell_chain(words, chain)
+        )  # what may have been changed is not shown
     _answer(words, asked, read_sheet(filed.sheet.content), filed, as_json=as_json)
     return 0
 
@@ -200,10 +206,12 @@ def _list(words: Words, *, as_json: bool) -> int:
     from trainer.session.sheet import read_sheet
 
     with open_records() as records:
-        sheets = records.list_sheets(limit=None)
+        sheets, chain = records.list_sheets(limit=None), records.check_sheets()
+    if not chain.is_whole:
+        click.echo(_tell_chain(words, chain), err=True)
     if not as_json:
         show_list(words, sheets)
-        return 0
+        return 0 if chain.is_whole else 1
     told = []
     for filed in sheets:
         sheet = read_sheet(filed.sheet.content)
@@ -216,7 +224,7 @@ def _list(words: Words, *, as_json: bool) -> int:
         }
         told.append(_describe_place(filed) | head)
     print_json(told)
-    return 0
+    return 0 if chain.is_whole else 1
 
 
 def _check(words: Words, *, as_json: bool) -> int:

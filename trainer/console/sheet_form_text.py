@@ -29,6 +29,7 @@ def make_form_text(words: Words, plan: SheetPlan, file: str) -> str:
         f'date = ""  {_remark(say("sheet.form-date"))}',
         f"build = {_quote(plan.build.name)}",
         *_list("run-in", say("sheet.form-run-in")),
+        f'as-found = ""  {_remark(say("sheet.form-as-found"))}',
         f'remarks = ""  {_remark(say("sheet.form-remarks"))}',
         *_list_options(words, plan),
         *_head("gauges", say("sheet.form-gauges")),

@@ -42,6 +42,7 @@ def show_sheet(told: ToldSheet, console: Console | None = None) -> None:
     out.print(_make_table(told.torque_title, told.torque_columns, told.torques))
     out.print(_make_table(told.tests_title, told.tests_columns, told.tests))
     for title, lines in (
+        (told.as_found_title, (told.as_found,) if told.as_found else ()),
         (told.run_in_title, told.run_in),
         (told.remarks_title, (told.remarks,) if told.remarks else ()),
     ):

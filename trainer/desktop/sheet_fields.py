@@ -80,7 +80,7 @@ class SheetFields(QWidget):
         }
         run_in = self._text("run-in")
         content["run-in"] = [run_in] if run_in else []
-        content |= {key: self._text(key) for key in ("shop", "assembler", "serial", "date", "remarks")}  # fmt: skip
+        content |= {key: self._text(key) for key in ("shop", "assembler", "serial", "date", "as-found", "remarks")}  # fmt: skip
         numbers = {path: number for number, path in enumerate(self.edits, start=1)}
         # Four fields make one reading of a gap; the first stands for all.
         firsts = {path[:-1]: number for path, number in reversed(numbers.items()) if isinstance(path[-1], int)}  # fmt: skip
@@ -145,8 +145,8 @@ class SheetFields(QWidget):
     # ------------------------------------------------------------------ laying out
     def _lay_head(self) -> None:
         grid = self._add_grid()
-        for row, key in enumerate(("assembler", "serial", "date", "shop", "remarks")):
-            told = "remarks-title" if key == "remarks" else f"head-{key}"
+        for row, key in enumerate(("assembler", "serial", "date", "shop", "as-found", "remarks")):
+            told = f"{key}-title" if key in ("as-found", "remarks") else f"head-{key}"
             self._add_row(grid, row, self._words.say(f"sheet.{told}"), ((key,),))
 
     def _lay_signed(self) -> None:

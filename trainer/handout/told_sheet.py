@@ -85,6 +85,8 @@ class ToldSheet:
     parts_notes: tuple[str, ...]
     run_in_title: str
     run_in: tuple[str, ...]
+    as_found_title: str
+    as_found: str
     remarks_title: str
     remarks: str
     missing_title: str

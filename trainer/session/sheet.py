@@ -200,7 +200,11 @@ class Missing:
 
 @dataclass(frozen=True, slots=True)
 class BenchSheet:
-    """All of it. `date` is ISO 8601; `options` what was chosen other than usual; `signed` by key who signed."""
+    """All of it.
+
+    `date` is ISO 8601; `options` what was chosen other than usual; `signed` by key who signed; `as_found` how it
+    turned, its oil, leakage and match marks before stripping.
+    """
 
     shop: str
     assembler: str
@@ -219,6 +223,7 @@ class BenchSheet:
     remarks: str
     verdict: Verdict
     missing: tuple[Missing, ...]
+    as_found: str = ""
 
     def list_parts(self, condition: Condition) -> tuple[PartLine, ...]:
         """List the parts of which this becomes; those to be renewed are the ones to order."""

@@ -51,4 +51,5 @@ class Entries:
     seal_limit_bar: float | None
     tests: Mapping[str, tuple[Outcome, str]]
     run_in: tuple[str, ...]
+    as_found: str
     remarks: str

@@ -16,7 +16,7 @@ from trainer.session.sheet_plan import SET_BY_SHIMS, SheetPlan, Wanted
 from trainer.session.toml_form import FormPath, FormReading, TomlForm, quote
 from trainer.session.typed import UNITS_MM
 
-TOP = ("shop", "assembler", "serial", "date", "build", "options", "gauges", "signed", "found", "left", "pack", "parts", "torque", "pressure", "tests", "run-in", "remarks")  # fmt: skip
+TOP = ("shop", "assembler", "serial", "date", "build", "options", "gauges", "signed", "found", "left", "pack", "parts", "torque", "pressure", "tests", "run-in", "as-found", "remarks")  # fmt: skip
 ROUND = tuple(group.value for group in Group)
 PACK = ("found", "trial-gap", "trial-pack", "fitted", "why")
 OTHERS = "others"
@@ -95,6 +95,7 @@ class _Reading(FormReading):
             seal_limit_bar=self._pressure(("pressure", "seal-limit"), pressure),
             tests=self._read_tests(),
             run_in=self._read_run_in(content.get("run-in", [])),
+            as_found=self.text(("as-found",), content.get("as-found", "")),
             remarks=self.text(("remarks",), content.get("remarks", "")),
         )
 

@@ -109,6 +109,7 @@ def judge_entries(
         entries.remarks,
         _sum_up(lines, tests, missing),
         missing,
+        entries.as_found,
     )
 
 
