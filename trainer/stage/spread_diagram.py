@@ -71,7 +71,7 @@ def paint_spread(
         borderaxespad=0.0,
         ncols=len(order),
         columnspacing=1.0,
-        handlelength=1.8,
+        handlelength=2.3,
         handletextpad=0.5,
     )
     _paint_shares(right, shares, texts, look)

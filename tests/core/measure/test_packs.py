@@ -20,7 +20,7 @@ from trainer.core.measure.contributor import Contributor
 from trainer.core.measure.landing import find_chances
 from trainer.core.measure.packs import MOST_EVER, SAME_MM, StockShim, list_packs
 from trainer.core.measure.rests import GapReading, MeasuredGap, find_shim_sensitivity, list_rests
-from trainer.core.measure.shims import USEFUL_MM, Pack, choose_pack
+from trainer.core.measure.shims import CHANCES, USEFUL_MM, Pack, choose_pack
 from trainer.core.measure.spread import find_exact
 
 BUILD = make_named_build("end-suction/100-250")
@@ -124,7 +124,7 @@ def test_best_pack_is_the_best_of_all(
             else:
                 put_in.remove(same)
         sigma = math.sqrt(sum((kind.tolerance_mm / 3.0) ** 2 for kind in (*put_in, *taken)))
-        chance = round(1000.0 * find_normal_share(result, sigma, low, high))
+        chance = round(CHANCES * find_normal_share(result, sigma, low, high))
         return -chance, round(abs(result - answer.aim_mm), 6), len(pack), len(put_in) + len(taken)
 
     packs = list_by_hand(whole, most)
@@ -160,14 +160,14 @@ def test_alternatives_differ_usefully() -> None:
     for early, late in itertools.combinations(shown, 2):
         is_other = abs(early.total_mm - late.total_mm) >= USEFUL_MM - SAME_MM
         assert is_other or len(late.shims_mm) < len(early.shims_mm)
-        assert round(late.chance, 3) <= round(early.chance, 3)
+        assert round(CHANCES * late.chance) <= round(CHANCES * early.chance)
 
 
 @given(st.integers(0, 4))
 def test_more_shims_allowed_is_never_worse(extra: int) -> None:
     few = choose_pack(CLEARANCES, REAR, STOCK, None, 1)
     many = choose_pack(CLEARANCES, REAR, STOCK, None, 1 + extra)
-    assert many.best.chance >= few.best.chance - 1e-3
+    assert many.best.chance >= few.best.chance - 1.0 / CHANCES
 
 
 # ------------------------------------------------------------------ chances against whole builds

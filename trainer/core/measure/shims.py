@@ -28,8 +28,8 @@ MOST_ALTERNATIVES = 3
 USEFUL_MM = 0.005
 """Packs that differ by less than this are the same to whoever fits them, unless one has fewer shims."""
 LOOKED_AT = 400
-CHANCES = 1000.0
-"""Chances that differ by less than one in so many count as equal."""
+CHANCES = 200.0
+"""Chances that differ by less than one in so many count as equal: no shop could tell them apart."""
 NANO = 1e6
 
 
