@@ -4,8 +4,6 @@ from __future__ import annotations
 
 REFERENCE_C = 20.0
 """Temperature in C at which drawings and gauges hold. Source: ISO 1, from memory."""
-LEAST_C, MOST_C = -50.0, 300.0
-"""Between these the mean coefficients of expansion of the tables are used; beyond they change too much."""
 
 
 def find_growth_share(expansion_per_k: float, temperature_c: float) -> float:
@@ -15,13 +13,6 @@ def find_growth_share(expansion_per_k: float, temperature_c: float) -> float:
 
     Args:
         expansion_per_k: coefficient of linear expansion, in mm for each mm and kelvin.
-        temperature_c: temperature of the whole part.
-
-    Raises:
-        ValueError: a temperature outside LEAST_C to MOST_C.
+        temperature_c: temperature of the whole part, within what the coefficient is a mean over.
     """
-    if not LEAST_C <= temperature_c <= MOST_C:
-        raise ValueError(
-            f"a temperature of {temperature_c:g} C is not between {LEAST_C:g} and {MOST_C:g} C"
-        )
     return expansion_per_k * (temperature_c - REFERENCE_C)

@@ -25,6 +25,8 @@ from models.spec.work import Work
 
 TABLES = Path(__file__).resolve().parent.parent / "tables"
 
+COLDEST_C, HOTTEST_C = -50.0, 300.0
+"""Between these temperatures a metal's mean coefficient of expansion serves; beyond them it changes too much."""
 SHAFT, CASING = "shaft", "casing"
 """What of a pump has a temperature of its own: all that turns, and all that stands."""
 

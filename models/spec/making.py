@@ -7,7 +7,7 @@ from dataclasses import replace
 from pathlib import Path
 from typing import TypedDict, Unpack
 
-from models.spec.build import CASING, SHAFT, TABLES, Build
+from models.spec.build import CASING, COLDEST_C, HOTTEST_C, SHAFT, TABLES, Build
 from models.spec.choosing import choose, fill_places
 from models.spec.dimension import Dimension
 from models.spec.errors import RefusalError, say_near
@@ -69,9 +69,14 @@ def make_build(
 
 
 def _check_temperatures(given: Mapping[str, float]) -> Mapping[str, float]:
-    for name in given:
+    for name, value in given.items():
         if name not in (SHAFT, CASING):
             raise RefusalError(f"nothing has a temperature called {name!r}; {say_near(name, (SHAFT, CASING))}")  # fmt: skip
+        if not COLDEST_C <= value <= HOTTEST_C:
+            between = f"write a temperature between {COLDEST_C:g} and {HOTTEST_C:g} C"
+            raise RefusalError(
+                f"{name} at {value:g} C: {between}, for which the tables' growth holds"
+            )
     return dict(given)
 
 

@@ -22,6 +22,8 @@ class BuildChoice(TypedDict):
     options: tuple[str, ...]
     pack: str | None
     tables: Path | None
+    limits: Path | None
+    temperatures: tuple[str, ...]
     measured: NotRequired[tuple[str, ...]]
 
 
@@ -67,7 +69,12 @@ def make_build_options(words: Words, *, measured: bool = True) -> tuple[Decorato
         ),
         click.option("--pack", metavar="VALUES", help=words.say("console.help-pack")),
         click.option("--tables", type=FOLDER, help=words.say("console.help-tables")),
-    )
+        click.option("--limits", type=FILE, metavar="FILE", help=words.say("console.help-limits")),
+        click.option(
+            "--temperature", "temperatures", multiple=True, metavar="PART=DEGREES",
+            help=words.say("console.help-temperature"),
+        ),
+    )  # fmt: skip
     if measured:
         shape = "PIECE.DIMENSION=VALUE"
         options += (
@@ -83,6 +90,7 @@ def open_chosen(words: Words, chosen: BuildChoice) -> Bench:
     from models.spec.build import TABLES
     from trainer.console.progress import make_progress
     from trainer.session.bench import open_bench
+    from trainer.session.shop import read_shop_limits, read_temperatures_c
     from trainer.session.typed import make_pack, read_lengths_mm, read_measured, read_pair
 
     options = dict(read_pair(text, "NAME=VALUE, like bracket=open") for text in chosen["options"])
@@ -94,6 +102,8 @@ def open_chosen(words: Words, chosen: BuildChoice) -> Bench:
         measured=measured,
         gauges=gauges,
         pack=make_pack(read_lengths_mm(pack)) if pack else None,
+        limits=read_shop_limits(chosen["limits"]) if chosen["limits"] else None,
+        temperatures_c=read_temperatures_c(chosen["temperatures"]),
         tables=chosen["tables"] or TABLES,
         progress=make_progress(words),
     )

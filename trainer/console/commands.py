@@ -19,6 +19,7 @@ from trainer.console.asking import (
     print_json,
 )
 from trainer.console.charting import make_chart
+from trainer.console.clearances import make_clearances
 from trainer.console.export import make_export
 from trainer.console.faults import make_faults
 from trainer.console.fits import make_fits
@@ -58,7 +59,7 @@ def make_group() -> click.Group:
         _builds,
         _parts,
         _order,
-        _clearances,
+        make_clearances,
         make_shims,
         make_spread,
         _picture,
@@ -238,20 +239,6 @@ def _answer_order(
         print_json(describe(bench))
     else:
         (orders.show_together if together else orders.show_order)(words, bench)
-
-
-def _clearances(words: Words) -> click.Command:
-    @make_command(words, "clearances", *make_build_options(words), make_json_option(words))
-    def clearances(as_json: bool, **chosen: Unpack[BuildChoice]) -> None:
-        from trainer.console import show
-
-        bench = open_chosen(words, chosen)
-        if as_json:
-            print_json([show.describe_clearance(one) for one in bench.clearances])
-        else:
-            show.show_clearances(words, bench)
-
-    return clearances
 
 
 def _picture(words: Words) -> click.Command:

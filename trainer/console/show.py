@@ -8,14 +8,12 @@ from rich import box
 from rich.console import Console
 from rich.table import Table
 
-from trainer.core.measure.chain import MeasuredClearance
 from trainer.words import Words
-from trainer.words.telling import tell_clearance, tell_part, tell_piece
+from trainer.words.telling import tell_part
 
 if TYPE_CHECKING:
     from models.solids.verify import Problem, Report
     from models.spec.build import Build
-    from trainer.session.bench import Bench
 
 PLACES_MM = 3
 """Digits after the point of a clearance: a micrometer's thousandth."""
@@ -81,86 +79,6 @@ def show_parts(words: Words, build: Build, console: Console | None = None) -> No
         material = words.say(f"material.{part['material']}.name")
         table.add_row(part["title"], str(part["quantity"]), material, part["duty"])
     open_console(console).print(table)
-
-
-def describe_clearance(one: MeasuredClearance) -> dict[str, Any]:
-    """Describe a clearance as JSON, in mm."""
-    return {
-        "name": one.name,
-        "kind": one.kind.value,
-        "taken_up": one.taken_up,
-        "nominal_mm": round(one.nominal_mm, 6),
-        "value_mm": round(one.value_mm, 6),
-        "in_service_mm": round(one.in_service_mm, 6),
-        "worst_mm": [round(value, 6) for value in one.worst_mm],
-        "aim_mm": one.aim_mm,
-        "required_mm": list(one.required_mm),
-        "inside": one.is_inside,
-        "chain": [
-            {
-                "piece": link.piece,
-                "dimension": link.dimension,
-                "value_mm": round(link.value_mm, 6),
-                "nominal_mm": link.nominal_mm,
-                "limits_mm": [link.lower_mm, link.upper_mm],
-                "sensitivity": round(link.sensitivity, 9),
-                "measured": link.measured,
-                "source": link.source,
-            }
-            for link in one.chain
-        ],
-        "effects": [
-            {"name": effect.name, "value_mm": round(effect.value_mm, 6)} for effect in one.effects
-        ],
-    }
-
-
-def show_clearances(words: Words, bench: Bench, console: Console | None = None) -> None:
-    """Show every clearance with its chain."""
-    out = open_console(console)
-    columns = ("name", "now", "nominal", "worst", "required")
-    table = make_table(
-        words.say("clearances.title", build=bench.build.name),
-        *(words.say(f"clearances.column-{name}") for name in columns),
-    )
-    for one in bench.clearances:
-        table.add_row(
-            tell_clearance(words, one.name),
-            words.number(one.in_service_mm, PLACES_MM),
-            words.number(one.nominal_mm, PLACES_MM),
-            _range(words, one.worst_mm),
-            _range(words, one.required_mm),
-        )
-    out.print(table)
-    for one in bench.clearances:
-        out.print(
-            words.say("clearances.chain", clearance=tell_clearance(words, one.name)),
-            style="bold",
-        )
-        for link in one.chain:
-            out.print(
-                words.say(
-                    "clearances.link",
-                    sensitivity=f"{link.sensitivity:+.3g}",
-                    piece=tell_piece(words, bench.build, link.piece),
-                    dimension=link.dimension,
-                    value=words.millimetres(link.value_mm, PLACES_MM),
-                    source=link.source,
-                )
-            )
-        for effect in one.effects:
-            value = words.millimetres(-effect.value_mm, PLACES_MM)
-            out.print(
-                words.say(
-                    "clearances.effect", effect=words.say(f"effect.{effect.name}"), value=value
-                )
-            )
-    out.print(words.say("clearances.float"))
-
-
-def _range(words: Words, limits: tuple[float, float]) -> str:
-    low, high = (words.number(value, PLACES_MM) for value in limits)
-    return words.say("clearances.range", low=low, high=high)
 
 
 def _tell_problem(words: Words, problem: Problem) -> str:
