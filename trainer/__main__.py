@@ -41,7 +41,10 @@ def _run_to_status(arguments: list[str]) -> int:
     from models.spec.errors import PumpwrightError, SurroundingsError
 
     try:
-        status = _run_console(arguments) if arguments else _open_window()
+        if not arguments or (arguments[0] == "--limits" and len(arguments) == 2):
+            status = _open_window(arguments[1:])
+        else:
+            status = _run_console(arguments)
         sys.stdout.flush()  # here, so that a reader who has gone away is noticed here
     except click.ClickException as error:
         error.show()
@@ -59,9 +62,10 @@ def _run_to_status(arguments: list[str]) -> int:
     return status
 
 
-def _open_window() -> int:
-    """Open the window; without a screen, or without the window's libraries, make the tour."""
+def _open_window(limits: list[str]) -> int:
+    """Open the window, by the shop's limits in the file that may be named; without a screen or the window's libraries make the tour."""
     import sys
+    from pathlib import Path
 
     from trainer import fresh
     from trainer.words import load_words
@@ -76,7 +80,7 @@ def _open_window() -> int:
     else:
         from trainer.desktop import open_window
 
-        return open_window()
+        return open_window(*map(Path, limits))
     return _run_console(["tour"])
 
 

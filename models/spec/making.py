@@ -80,6 +80,14 @@ def _check_temperatures(given: Mapping[str, float]) -> Mapping[str, float]:
     return dict(given)
 
 
+def change_pack(build: Build, pack: Sequence[Dimension]) -> Build:
+    """Make a build anew with other shims; all else that was given of it stays. Raises RefusalError for an empty pack."""
+    filled = fill_places(build.family, build.options)
+    known = dict(build.measured), dict(build.gauges)
+    placing = Placing(build.family, build.size, dict(build.options), filled, tuple(pack), *known)
+    return replace(placing.build(), temperatures_c=build.temperatures_c)
+
+
 def find_fault(family: Family, key: str) -> SeededFault:
     """Find a family's fault by its key. Raises RefusalError with near matches."""
     for fault in family.faults:

@@ -114,11 +114,24 @@ def test_with_a_screen_the_window_opens(
     run: Callable[..., int], monkeypatch: pytest.MonkeyPatch
 ) -> None:
     room = types.ModuleType("trainer.desktop")
-    room.open_window = lambda: 17  # type: ignore[attr-defined]  # a module made by hand
+    room.open_window = lambda *_: 17  # type: ignore[attr-defined]  # a module made by hand
     monkeypatch.setitem(sys.modules, "trainer.desktop", room)
     monkeypatch.setattr(fresh, "has_display", lambda: True)
     monkeypatch.setattr(fresh, "find_missing_libraries", list)
     assert run(lambda: None) == 17
+
+
+def test_with_a_shops_limits_the_window_is_opened_by_them(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    named: list[object] = []
+    room = types.ModuleType("trainer.desktop")
+    room.open_window = lambda *limits: named.extend(limits) or 17  # type: ignore[attr-defined]  # a module made by hand
+    monkeypatch.setitem(sys.modules, "trainer.desktop", room)
+    monkeypatch.setattr(fresh, "has_display", lambda: True)
+    monkeypatch.setattr(fresh, "find_missing_libraries", list)
+    assert start._run_to_status(["--limits", "shop.csv"]) == 17
+    assert [str(path) for path in named] == ["shop.csv"]
 
 
 def test_reader_who_goes_away_is_no_fault() -> None:

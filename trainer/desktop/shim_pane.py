@@ -8,12 +8,13 @@ from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QLineEdit, QPushButton
 
 from models.spec.errors import PumpwrightError, RefusalError
+from models.spec.making import change_pack
 from trainer.core.measure.chain import MeasuredClearance
 from trainer.core.measure.packs import MOST_SHIMS, StockShim
 from trainer.core.measure.rests import PACK_PREFIX, MeasuredGap
 from trainer.desktop.gauge import Gauge
 from trainer.desktop.pieces import GAP_PX, Box, Choice, Pane, make_button, make_label, set_text
-from trainer.session.bench import Bench, open_bench
+from trainer.session.bench import Bench
 from trainer.session.shims import DEPOT_DRAWER, answer_shims
 from trainer.session.typed import make_pack, read_length_mm, read_stock
 from trainer.words import Words
@@ -214,8 +215,7 @@ class ShimPane(Pane):
         if self._bench is None:
             return
         try:
-            build = self._bench.build
-            changed = open_bench(build.name, build.options, pack=make_pack(pack))
+            changed = self._bench.open_other(change_pack(self._bench.build, make_pack(pack)))
         except PumpwrightError as error:
             self._say(str(error), is_fault=True)
             return

@@ -3,25 +3,32 @@
 from __future__ import annotations
 
 import sys
+from pathlib import Path
 
 from PySide6.QtWidgets import QApplication
 
 from trainer.desktop.theme import load_letters
 from trainer.desktop.window import PumpWindow
+from trainer.session.shop import read_shop_limits
 from trainer.words import load_words
 
 FIRST_BUILD = "end-suction/100-250"
 
 
-def run_window() -> int:
-    """Run until the window is closed."""
+def run_window(limits: Path | None) -> int:
+    """Run until the window is closed, by the limits of the shop's own file if there is one.
+
+    Raises:
+        ContentError: the shop's file is wrong; nothing is opened then.
+    """
+    required = read_shop_limits(limits) if limits else None
     application = QApplication.instance() or QApplication(sys.argv[:1])
     if not isinstance(application, QApplication):
         raise TypeError("another kind of Qt application runs already in this process")
     words = load_words()
     application.setApplicationName(words.say("window.title"))
     application.setFont(load_letters())
-    window = PumpWindow(words, FIRST_BUILD)
+    window = PumpWindow(words, FIRST_BUILD, limits=required)
     window.show()
     window.load()
     return application.exec()

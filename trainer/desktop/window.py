@@ -16,6 +16,7 @@ from models.solids.builders import Builders
 from models.spec.assembly import Assembly
 from models.spec.build import Build
 from models.spec.clearance import ClearanceKind
+from models.spec.dimension import Dimension
 from trainer.core.order.teardown import Step
 from trainer.desktop.lighten import Known
 from trainer.desktop.overlay import NameTag, ShownDimension
@@ -52,11 +53,12 @@ class PumpWindow(WindowFrame):
         words: Words,
         build: str,
         *,
+        limits: Mapping[str, Dimension] | None = None,
         records: Records | None = None,
         clock: Callable[[], datetime] = _now,
     ) -> None:
         super().__init__(words, records, clock)
-        self._choice = BenchChoice(build)
+        self._choice = BenchChoice(build, limits=limits)
         self._own_records = records is None
         self.bench: Bench | None = None
         self.ordered: Bench | None = None
@@ -356,7 +358,7 @@ class PumpWindow(WindowFrame):
     # ------------------------------------------------------------------ which pump
     def change_build(self, build: str, options: Mapping[str, str]) -> None:
         """Put another pump on the bench; what is there stays until the new one can be seen."""
-        self._choice = BenchChoice(build, dict(options))
+        self._choice = BenchChoice(build, dict(options), limits=self._choice.limits)
         self._start_work()
 
     # ------------------------------------------------------------------ shims

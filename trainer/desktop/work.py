@@ -14,6 +14,7 @@ from models.solids.builders import Builders
 from models.solids.cache import MeshCache
 from models.spec.assembly import Assembly
 from models.spec.build import Build
+from models.spec.dimension import Dimension
 from models.spec.errors import ContentError, PumpwrightError
 from trainer.desktop.lighten import Known, keep_meshes, lighten_assembly
 from trainer.session.bench import Bench, open_bench
@@ -29,11 +30,15 @@ Told = tuple[str, int, int]
 
 @dataclass(frozen=True, slots=True)
 class BenchChoice:
-    """What is to be put on the bench; `pack_mm` None is the drawing's pack. Plain, so that processes can share it."""
+    """What is to be put on the bench; `pack_mm` None is the drawing's pack. Plain, so that processes can share it.
+
+    limits: what the shop itself requires of clearances, by their names.
+    """
 
     build: str
     options: Mapping[str, str] = field(default_factory=dict)
     pack_mm: tuple[float, ...] | None = None
+    limits: Mapping[str, Dimension] | None = None
 
     def open(
         self,
@@ -42,7 +47,9 @@ class BenchChoice:
     ) -> Bench:
         """Open the bench. Raises RefusalError for what cannot be built."""
         pack = make_pack(self.pack_mm) if self.pack_mm is not None else None
-        return open_bench(self.build, self.options, pack=pack, progress=progress, builders=builders)
+        return open_bench(
+            self.build, self.options, pack=pack, limits=self.limits, progress=progress, builders=builders
+        )  # fmt: skip
 
 
 class BenchWork(QThread):
