@@ -125,8 +125,13 @@ def test_with_a_shops_limits_the_window_is_opened_by_them(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
     named: list[object] = []
+
+    def open_window(*limits: object) -> int:
+        named.extend(limits)
+        return 17
+
     room = types.ModuleType("trainer.desktop")
-    room.open_window = lambda *limits: named.extend(limits) or 17  # type: ignore[attr-defined]  # a module made by hand
+    room.open_window = open_window  # type: ignore[attr-defined]  # a module made by hand
     monkeypatch.setitem(sys.modules, "trainer.desktop", room)
     monkeypatch.setattr(fresh, "has_display", lambda: True)
     monkeypatch.setattr(fresh, "find_missing_libraries", list)

@@ -38,6 +38,11 @@ BAR = 12
 """Characters of the bar that shows a share of the spread."""
 
 
+COLUMNS = ("name", "now", "worst", "required", "inside", "source")
+WIDE = 96
+"""Characters across from which on the worst case has room in the list; by name it is always told."""
+
+
 class ClearanceChoice(BuildChoice):
     """What the options of `clearances` say."""
 
@@ -148,14 +153,17 @@ def show_clearances(words: Words, bench: Bench, console: Console | None = None) 
     from trainer.console.show import open_console
 
     out, notes, build = open_console(console), _Notes(), bench.build
-    table = _make_table(words, words.say("clearances.title", build=build.name))
+    shown = [key for key in COLUMNS if key != "worst" or out.width >= WIDE]
+    title = words.say("clearances.title", build=build.name)
+    table = _make_table(title, {key: words.say(f"clearances.column-{key}") for key in shown})
     for group in ClearanceGroup:
         found = [one for one in bench.clearances if build.clearance(one.name).group is group]
         if found:
             table.add_section()
             table.add_row(f"[bold]{words.say(f'clearances.group-{group}')}[/bold]")
             for one in found:
-                table.add_row(*_tell_row(words, one, notes))
+                row = _tell_row(words, one, notes)
+                table.add_row(*(row[key] for key in shown))
     out.print(table)
     outside = [tell_clearance(words, one.name) for one in bench.clearances if not one.is_inside]
     if outside:
@@ -165,33 +173,29 @@ def show_clearances(words: Words, bench: Bench, console: Console | None = None) 
     _print_notes(words, out, notes)
 
 
-def _make_table(words: Words, title: str) -> Table:
+def _make_table(title: str, columns: dict[str, str]) -> Table:
     from trainer.console.show import make_table
 
-    columns = ("name", "now", "worst", "required", "inside", "source")
-    table = make_table(title, *(words.say(f"clearances.column-{name}") for name in columns))
-    for number in (1, 2, 3):
-        table.columns[number].justify = "right"
-        table.columns[number].no_wrap = True
-    table.columns[5].no_wrap = True
+    table = make_table(title, *columns.values())
+    for key, column in zip(columns, table.columns, strict=True):
+        if key in ("now", "worst", "required"):
+            column.justify = "right"
+        column.no_wrap = key != "name"
     return table
 
 
-def _tell_row(words: Words, one: MeasuredClearance, notes: _Notes) -> tuple[str, ...]:
+def _tell_row(words: Words, one: MeasuredClearance, notes: _Notes) -> dict[str, str]:
     low, high, aim = (_trim(words, one, value) for value in (*one.required_mm, one.aim_mm))
     span = words.say("clearances.range", low=low, high=high)
-    return (
-        tell_clearance(words, one.name),
-        _bare(words, one, one.in_service_mm),
-        words.say(
-            "clearances.range",
-            low=_bare(words, one, one.worst_mm[0]),
-            high=_bare(words, one, one.worst_mm[1]),
-        ),
-        words.say("clearances.required", range=span, aim=aim),
-        words.say("clearances.yes" if one.is_inside else "clearances.no"),
-        notes.refer(one.required_by).replace("[", r"\["),
-    )
+    worst = [_bare(words, one, value) for value in one.worst_mm]
+    return {
+        "name": tell_clearance(words, one.name),
+        "now": _bare(words, one, one.in_service_mm),
+        "worst": words.say("clearances.range", low=worst[0], high=worst[1]),
+        "required": words.say("clearances.required", range=span, aim=aim),
+        "inside": words.say("clearances.yes" if one.is_inside else "clearances.no"),
+        "source": notes.refer(one.required_by).replace("[", r"\["),
+    }
 
 
 def _bare(words: Words, one: MeasuredClearance, value: float) -> str:
