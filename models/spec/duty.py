@@ -18,7 +18,7 @@ class Duty:
     head_m and flow_m3_per_h: what the pump gives; best_flow: where it is best. suction_kpa: above the air outside.
     swirl: speed of the liquid behind the shrouds by the impeller's. radial_factor: of the volute's force at no flow.
     belt_pull_n: of a belt on the shaft, if there is one. line_loss: velocity heads lost in a balance line. run_h:
-    hours for which it is asked how many bearings last. preload_share: preload by proof load that the torques aim at.
+    hours for which it is asked how many bearings last. shaft_c, casing_c: how warm both become. preload_share: preload by proof load that the torques aim at.
     """
 
     flow_m3_per_h: float
@@ -34,6 +34,8 @@ class Duty:
     belt_pull_n: float
     line_loss: float
     run_h: float
+    shaft_c: float
+    casing_c: float
     preload_share: float
     thread_friction: float
 
@@ -52,6 +54,8 @@ BOUNDS: Mapping[str, tuple[float, float]] = {
     "belt_pull_n": (0.0, 20000.0),
     "line_loss": (1.0, 50.0),
     "run_h": (1.0, 500000.0),
+    "shaft_c": (-20.0, 150.0),
+    "casing_c": (-20.0, 150.0),
     "preload_share": (0.3, 0.9),
     "thread_friction": (0.04, 0.4),
 }

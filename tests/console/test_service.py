@@ -67,6 +67,17 @@ def test_other_shims_measured_values_duty_and_settings_count() -> None:
     assert wide["gap_mm"] == pytest.approx(0.762)
 
 
+def test_another_torque_pulls_otherwise() -> None:
+    usual, tight = (
+        {one["fasteners"]: one for one in run_json(PUMP, *asked)["bolts"]}
+        for asked in ((), ("--torque", "cover-nut=90"))
+    )
+    assert usual["cover-nut"]["share"] == pytest.approx(0.75)
+    assert tight["cover-nut"]["share"] == pytest.approx(0.75 * 90 / usual["cover-nut"]["torque_nm"], rel=1e-4)  # fmt: skip
+    assert tight["cover-nut"]["yield_share"] > 1.0
+    assert tight["cap-screw"] == usual["cap-screw"]
+
+
 def test_a_self_priming_pump_says_why_its_plate_is_not_worked_out() -> None:
     text = " ".join(run("self-priming/100").output.split())
     assert "no formula with a source is known to us" in text
@@ -95,6 +106,8 @@ def test_a_diagram_is_written(tmp_path: Path, clearance: str) -> None:
         ((PUMP, "--set", "wear-ring=nan"), "not a finite length"),
         ((PUMP, "--set", "weer-ring=0.5"), "did you mean wear-ring"),
         ((PUMP, "--plot", "drawn.gif"), ".png"),
+        ((PUMP, "--torque", "cover-nuts=60"), "did you mean cover-nut"),
+        ((PUMP, "--torque", "cover-nut=-5"), "torque_nm is -5 N m"),
     ],
 )
 def test_what_cannot_be_is_refused_before_anything_is_shown(

@@ -115,6 +115,15 @@ def test_speed_of_the_duty_counts() -> None:
     assert fast.thrust.total_n == pytest.approx(4 * slow.thrust.total_n, rel=1e-9)
 
 
+def test_a_warm_shaft_opens_the_gap_behind_the_impeller() -> None:
+    build, duty = make_named_build(PUMP), read_duty(TABLES, "end-suction", "100-250")
+    cold = ServiceBench(build, change_duty(duty, {"shaft_c": 20.0, "casing_c": 20.0})).look()
+    warm = ServiceBench(build, change_duty(duty, {"shaft_c": 80.0, "casing_c": 20.0})).look()
+    assert cold.growth_mm == 0.0
+    # 333 mm of alloy steel, 60 K
+    assert warm.growth_mm == pytest.approx(333.0 * 12.3e-6 * 60.0, rel=0.03)
+
+
 def test_curve_reaches_beyond_the_limits_and_leaves_out_what_no_formula_holds_for(
     bench: ServiceBench,
 ) -> None:

@@ -27,6 +27,7 @@ class ServiceChoice(BuildChoice):
 
     duty: NotRequired[tuple[str, ...]]
     values: NotRequired[tuple[str, ...]]
+    torques: NotRequired[tuple[str, ...]]
     clearance: NotRequired[str | None]
     plot: NotRequired[Path | None]
 
@@ -47,6 +48,13 @@ def make_service(words: Words) -> click.Command:
             metavar="CLEARANCE=VALUE",
             help=words.say("service.help-set"),
         ),
+        click.option(
+            "--torque",
+            "torques",
+            multiple=True,
+            metavar="FASTENER=VALUE",
+            help=words.say("service.help-torque"),
+        ),
         click.option("--clearance", metavar="NAME", help=words.say("service.help-clearance")),
         click.option("--plot", type=FILE, metavar="FILE", help=words.say("service.help-plot")),
     )
@@ -57,13 +65,15 @@ def make_service(words: Words) -> click.Command:
 
         bench, setting = open_service(words, chosen)
         wanted = show.list_wanted(bench, chosen.get("clearance"))
+        torques = read_torques(chosen.get("torques", ()))
+        bench.list_preloads(torques)  # what cannot be is refused before anything is shown
         plot = chosen.get("plot")
         if plot is not None:
             show.draw_plot(words, bench, setting, wanted, plot)
         if as_json:
-            print_json(show.describe_service(bench, setting, wanted))
+            print_json(show.describe_service(bench, setting, wanted, torques))
             return
-        show.show_service(words, bench, setting, wanted)
+        show.show_service(words, bench, setting, wanted, torques)
         if plot is not None:
             click.echo(words.say("console.written", file=str(plot)))
 
@@ -91,3 +101,11 @@ def open_service(words: Words, chosen: ServiceChoice) -> tuple[ServiceBench, Set
     bench, setting = ServiceBench(build, change_duty(duty, numbers)), Setting(values_mm=set_mm)
     bench.look(setting)  # what cannot be is refused before anything is shown
     return bench, setting
+
+
+def read_torques(texts: tuple[str, ...]) -> dict[str, float]:
+    """Read torques in N m by the fastener they are put on. Raises RefusalError for what cannot be read."""
+    from trainer.session.typed import read_pair, read_plain_number
+
+    pairs = dict(read_pair(text, "FASTENER=VALUE, like cover-nut=60") for text in texts)
+    return {name: read_plain_number(name, text) for name, text in pairs.items()}

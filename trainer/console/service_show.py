@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import asdict
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -19,7 +19,7 @@ from trainer.session.consequences import (
 )
 from trainer.words import Words
 from trainer.words.telling import tell_clearance
-from trainer.words.telling_service import tell_amount, tell_life
+from trainer.words.telling_service import tell_amount, tell_duty, tell_life
 
 if TYPE_CHECKING:
     from rich.console import Console
@@ -27,7 +27,7 @@ if TYPE_CHECKING:
     from trainer.session.service import JointPreload, ServiceBench, Setting
     from trainer.stage.service_plot import Panel
 
-FORMULAS = ("leakage", "rim-pressure", "thrust", "back-vanes", "bearing-life", "bearing-rating", "radial-load", "preload")  # fmt: skip
+FORMULAS = ("leakage", "rim-pressure", "thrust", "back-vanes", "bearing-life", "bearing-rating", "radial-load", "growth", "preload")  # fmt: skip
 """The formulas that are told with their source, in this order."""
 PLOTTED = {"back-vane": ("thrust_n", "life_h"), "wear-ring": ("leakage_m3_per_h", "lost_percent"), "hub-ring": ("thrust_n", "hub_leakage_m3_per_h")}  # fmt: skip
 WITHOUT = "without_relief_n"
@@ -47,7 +47,7 @@ def list_wanted(bench: ServiceBench, clearance: str | None) -> tuple[str, ...]:
 
 # ---------------------------------------------------------------- JSON
 def describe_service(
-    bench: ServiceBench, setting: Setting, wanted: Sequence[str]
+    bench: ServiceBench, setting: Setting, wanted: Sequence[str], torques_nm: Mapping[str, float]
 ) -> dict[str, Any]:
     """Describe everything as plain values, the unit at the end of each key; an endless life is null."""
     service = bench.look(setting)
@@ -83,7 +83,7 @@ def describe_service(
             )
             for one in service.bearings
         ],
-        "bolts": [_describe_bolts(one) for one in bench.list_preloads()],
+        "bolts": [_describe_bolts(one) for one in bench.list_preloads(torques_nm)],
         "assumptions": list(bench.list_assumptions()),
         "formulas": list(FORMULAS),
         "for_teaching_only": True,
@@ -114,16 +114,17 @@ def show_service(
     bench: ServiceBench,
     setting: Setting,
     wanted: Sequence[str],
+    torques_nm: Mapping[str, float],
     console: Console | None = None,
 ) -> None:
     """Show the consequences of each clearance, the bearings, the bolts, and what all of it rests on."""
     from trainer.console.show import open_console
 
     out = open_console(console)
-    duty, build = bench.duty, bench.build
+    build = bench.build
     out.print(words.say("service.title", build=build.name), style="bold")
     out.print(words.say("service.teaching"))
-    out.print(words.say("service.duty", flow=words.number(duty.flow_m3_per_h, 0), head=words.number(duty.head_m, 0), speed=words.number(duty.speed_rpm, 0), density=words.number(duty.density_kg_per_m3, 0), suction=words.number(duty.suction_kpa, 0)))  # fmt: skip
+    out.print(tell_duty(words, bench.duty))
     source = read_duty_source(TABLES, build.family.name)
     out.print(words.say("service.duty-source", source=source), style="dim")
     for name in wanted:
@@ -133,7 +134,7 @@ def show_service(
     if bench.wheel.is_open:
         out.print(words.say("service.plate"))
     _show_bearings(words, bench, setting, out)
-    _show_bolts(words, bench, out)
+    _show_bolts(words, bench, torques_nm, out)
     out.print(words.say("service.assumptions"), style="bold")
     for key in bench.list_assumptions():
         out.print(f"  · {words.say(f'service.assumed-{key}')}")
@@ -196,7 +197,9 @@ def _show_bearings(words: Words, bench: ServiceBench, setting: Setting, out: Con
     out.print()
 
 
-def _show_bolts(words: Words, bench: ServiceBench, out: Console) -> None:
+def _show_bolts(
+    words: Words, bench: ServiceBench, torques_nm: Mapping[str, float], out: Console
+) -> None:
     from trainer.console.show import make_table
     from trainer.words.telling import tell_part
 
@@ -206,7 +209,7 @@ def _show_bolts(words: Words, bench: ServiceBench, out: Console) -> None:
     )
     for column in table.columns[2:]:
         column.justify = "right"
-    for one in bench.list_preloads():
+    for one in bench.list_preloads(torques_nm):
         bolt, found = one.joint.bolt, one.preload
         table.add_row(
             tell_part(words, one.joint.fastener),

@@ -16,7 +16,7 @@ from trainer.desktop.gap_scale import GapScale
 from trainer.desktop.pieces import GAP_PX, Box, Pane, make_button, make_label, set_text
 from trainer.desktop.work import ServiceWork
 from trainer.words import Words
-from trainer.words.telling_service import tell_amount
+from trainer.words.telling_service import tell_amount, tell_duty
 
 if TYPE_CHECKING:
     from trainer.session.service import Curve, Service, ServiceBench, Setting
@@ -28,7 +28,7 @@ SHOWN: Mapping[str, tuple[str, ...]] = {
 }
 """Which consequences stand below each clearance."""
 SET_BY_SHIMS = "back-vane"
-FORMULAS = ("leakage", "rim-pressure", "thrust", "back-vanes", "bearing-life", "bearing-rating", "radial-load")  # fmt: skip
+FORMULAS = ("leakage", "rim-pressure", "thrust", "back-vanes", "bearing-life", "bearing-rating", "radial-load", "growth")  # fmt: skip
 """Those of the formulas that this pane uses, in the order in which they are told."""
 
 
@@ -246,8 +246,7 @@ class ServicePane(Pane):
             if not key.startswith("bolts")
         ]
         sources = [words.say(f"service.formula-{key}") for key in FORMULAS]
-        duty = self._bench.duty
-        runs = words.say("service.duty", flow=words.number(duty.flow_m3_per_h, 0), head=words.number(duty.head_m, 0), speed=words.number(duty.speed_rpm, 0), density=words.number(duty.density_kg_per_m3, 0), suction=words.number(duty.suction_kpa, 0))  # fmt: skip
+        runs = tell_duty(words, self._bench.duty)
         lists = ["\n".join(f"- {one}" for one in told) for told in (assumed, sources)]
         text = "\n\n".join((words.say("service.teaching"), runs, lists[0], words.say("service.formulas"), lists[1]))  # fmt: skip
         self.told.tell(text, heading=words.say("service.assumptions"))

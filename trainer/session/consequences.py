@@ -22,13 +22,14 @@ READERS: Mapping[str, Callable[[Service], float]] = {
     "without_relief_n": lambda service: service.thrust.without_relief_n,
     "chamber_kpa": lambda service: service.thrust.chamber_kpa,
     "life_h": lambda service: service.set_life_h,
+    "warm_gap_mm": lambda service: service.gap(BACK_VANE).value_mm + service.growth_mm,
     "leakage_m3_per_h": lambda service: service.ring.flow_m3_per_h if service.ring else 0.0,
     "hub_leakage_m3_per_h": lambda service: service.thrust.hub_leakage_m3_per_h,
     "lost_percent": lambda service: 100.0 * (service.lost_share or 0.0),
 }
 """Consequences by name, the unit at its end."""
 CONSEQUENCES: Mapping[str, tuple[str, ...]] = {
-    BACK_VANE: ("thrust_n", "without_relief_n", "chamber_kpa", "life_h"),
+    BACK_VANE: ("thrust_n", "without_relief_n", "chamber_kpa", "life_h", "warm_gap_mm"),
     WEAR_RING: ("leakage_m3_per_h", "lost_percent"),
     HUB_RING: ("hub_leakage_m3_per_h", "lost_percent", "thrust_n", "life_h"),
 }

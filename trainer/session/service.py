@@ -20,7 +20,7 @@ from trainer.core.measure.chain import MeasuredClearance, measure_clearances
 from trainer.core.measure.contributor import list_contributors
 from trainer.core.measure.rests import PACK_PREFIX, find_shim_sensitivity
 from trainer.core.measure.spread import SAME, Spread, find_exact
-from trainer.core.running import bearing_life, leakage, preload, thrust
+from trainer.core.running import bearing_life, growth, leakage, preload, thrust
 from trainer.core.running.bearing_life import BearingLife, BearingLoad
 from trainer.core.running.leakage import Leakage, RingGap
 from trainer.core.running.preload import Preload
@@ -33,8 +33,10 @@ from trainer.session.running import (
     list_bolted_joints,
     read_bearings,
     read_belt_middle,
+    read_expansions,
     read_impeller_middle,
     read_running,
+    read_shaft_length,
     read_wheel,
     with_hub_clearance,
 )
@@ -81,7 +83,8 @@ class Service:
     """All consequences at one setting.
 
     ring: what runs through the wear ring; None for a pump without. lost_share: of the pump's work, by leakage of all
-    rings, 0 to 1; None where no ring is. set_life_h: hours that nine of ten sets of bearings reach.
+    rings, 0 to 1; None where no ring is. set_life_h: hours that nine of ten sets of bearings reach. growth_mm: by
+    how much the gap behind the impeller opens when shaft and casing are warm.
     """
 
     gaps: tuple[GapInService, ...]
@@ -90,6 +93,7 @@ class Service:
     lost_share: float | None
     bearings: tuple[BearingLife, ...]
     set_life_h: float
+    growth_mm: float
 
     def gap(self, name: str) -> GapInService:
         """Give a clearance by name."""
@@ -153,7 +157,8 @@ class ServiceBench:
         lost = leakage.find_lost_share(sum(leaks), self.duty.flow_m3_per_h) if leaks else None
         bearings = self._judge_bearings(pushed.total_n)
         lives = [one.life_h for one in bearings]
-        return Service(gaps, pushed, ring, lost, bearings, bearing_life.join_lives_h(lives))
+        together = bearing_life.join_lives_h(lives)
+        return Service(gaps, pushed, ring, lost, bearings, together, self.growth_mm)
 
     def _find_gaps(self, setting: Setting) -> tuple[GapInService, ...]:
         for name in (*setting.values_mm, *setting.limits_mm):
@@ -241,12 +246,33 @@ class ServiceBench:
             for spot, load in zip(spots, loads, strict=True)
         )
 
+    @cached_property
+    def growth_mm(self) -> float:
+        """By how much the gap behind the impeller opens by heat, in mm; negative where it closes."""
+        expansions = read_expansions(self.build)
+        warm = self.duty.shaft_c, self.duty.casing_c
+        ends = zip(expansions, warm, strict=True)
+        return growth.find_gap_growth_mm(read_shaft_length(self.build), *ends)
+
     # ------------------------------------------------------------------ bolts
-    def list_preloads(self) -> tuple[JointPreload, ...]:
-        """List what the usual torque of each bolted joint does to its bolts."""
+    def list_preloads(
+        self, torques_nm: Mapping[str, float] | None = None
+    ) -> tuple[JointPreload, ...]:
+        """List what the usual torque of each bolted joint, or another by its fastener, does to its bolts.
+
+        Raises:
+            RefusalError: a fastener that is not set by torque, with near matches, or a torque below zero.
+        """
+        asked, joints = torques_nm or {}, list_bolted_joints(self.build)
+        known = {joint.fastener for joint in joints}
+        for name in asked:
+            if name not in known:
+                raise RefusalError(
+                    f"no fastener set by torque is called {name!r}; {say_near(name, known)}"
+                )
         return tuple(
-            JointPreload(joint, self.find_preload(joint))
-            for joint in list_bolted_joints(self.build)
+            JointPreload(joint, self.find_preload(joint, asked.get(joint.fastener)))
+            for joint in joints
         )
 
     def find_preload(self, joint: BoltedJoint, torque_nm: float | None = None) -> Preload:
@@ -308,7 +334,7 @@ class ServiceBench:
     # ------------------------------------------------------------------ what stands behind the numbers
     def list_assumptions(self) -> tuple[str, ...]:
         """List what is assumed, as word keys."""
-        keys = [*thrust.ASSUMPTIONS, *bearing_life.ASSUMPTIONS, *preload.ASSUMPTIONS]
+        keys = [*thrust.ASSUMPTIONS, *bearing_life.ASSUMPTIONS, *growth.ASSUMPTIONS, *preload.ASSUMPTIONS]  # fmt: skip
         if self.wheel.is_open:
             keys += [thrust.OPEN_FRONT]
         if WEAR_PLATE in self.measured:

@@ -13,7 +13,7 @@ from models.spec.errors import ContentError, RefusalError
 
 PUMPS = [name for name in list_builds() if name.startswith(("end-suction/", "self-priming/"))]
 HEADING = f"size,{','.join(NAMES)}"
-ROW = "100,80,90,20,1475,998,1,0,0.5,0.36,7,0,3,16000,0.75,0.12"
+ROW = "100,80,90,20,1475,998,1,0,0.5,0.36,7,0,3,16000,45,25,0.75,0.12"
 
 
 @pytest.mark.parametrize("name", PUMPS)
