@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from trainer.core.running.growth import find_growth_mm
+from models.formulas.thermal_growth import find_growth_share
 from trainer.core.running.preload import (
     COARSE_PITCH_MM,
     Bolt,
@@ -82,6 +82,5 @@ def test_torque_of_a_preload(
 @pytest.mark.evidence("OpenStax, College Physics, section 13.2, example of the Golden Gate Bridge")
 def test_growth_of_a_steel_bridge() -> None:
     """1275 m from -15 to 40 degrees C with 12e-6: 0.84 m."""
-    length_mm = 1275e3
-    grown = find_growth_mm(length_mm, 12e-6, 40.0) - find_growth_mm(length_mm, 12e-6, -15.0)
-    assert grown / 1000.0 == pytest.approx(0.84, abs=0.005)
+    grown = 1275.0 * (find_growth_share(12e-6, 40.0) - find_growth_share(12e-6, -15.0))
+    assert grown == pytest.approx(0.84, abs=0.005)

@@ -8,10 +8,9 @@ from dataclasses import dataclass, replace
 
 from models.parts import bearing, bearing_roller
 from models.parts.elements import Elements
-from models.spec.build import TABLES, Build, PlacedPiece
+from models.spec.build import Build, PlacedPiece
 from models.spec.duty import Duty
 from models.spec.joint import Joint, JointKind
-from models.spec.materials import read_metals
 from models.spec.part import Material, Numbers
 from trainer.core.running.bearing_rating import Rating, rate_ball_bearing, rate_roller_bearing
 from trainer.core.running.leakage import ENTRANCE_AND_EXIT, Liquid, RingGap, find_rim_pressure_pa
@@ -27,7 +26,6 @@ ELEMENTS: Mapping[str, Callable[[Numbers], Elements]] = {
 """The rolling elements of each kind of bearing, as they are drawn."""
 INBOARD, OUTBOARD = ("bearing-inboard", "roller-outer-ring"), ("bearing-paired", "bearing-outboard")
 """Places of the bearings at the impeller and at the drive end; which are filled follows from the options."""
-GROWING = ("shaft", "bearing-housing")
 LINE, SHEAVE = "balance-line", "shaft-sheave"
 CLASSES = {Material.CARBON_STEEL: USUAL_CLASS, Material.STAINLESS: "A2-70"}
 """Property class by what a fastener is made of: an assumption, told on screen."""
@@ -153,19 +151,6 @@ def read_belt_middle(build: Build) -> float | None:
         return None
     ends = (build.position(SHEAVE, f"{end}-end") for end in ("suction", "drive"))
     return sum(float(end) for end in ends) / 2.0
-
-
-def read_shaft_length(build: Build) -> float:
-    """Read how far the gap behind the impeller stands from the thrust bearing, which holds shaft and casing together, in mm."""
-    fixed = build.position("bearing-outboard", "inner-suction-end")
-    return float(fixed - build.position("impeller", "back-vane-tip"))
-
-
-def read_expansions(build: Build) -> tuple[float, float]:
-    """Read how shaft and casing grow, per kelvin; the casing is of what the bearing housing is of."""
-    metals = read_metals(TABLES)
-    shaft, casing = (build.piece_at(place).part.material for place in GROWING)
-    return metals[shaft].expansion_per_k, metals[casing].expansion_per_k
 
 
 def list_bolted_joints(build: Build) -> tuple[BoltedJoint, ...]:

@@ -7,20 +7,21 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 
 import numpy as np
 
 from models.parts import bearing, bearing_roller
-from models.spec.build import TABLES, Build
+from models.spec.build import CASING, SHAFT, TABLES, Build
 from models.spec.duty import Duty, read_duty
 from models.spec.errors import RefusalError, say_near
+from models.systems.thermal import find_growth
 from trainer.core.measure.chain import MeasuredClearance, measure_clearances
 from trainer.core.measure.contributor import list_contributors
 from trainer.core.measure.rests import PACK_PREFIX, find_shim_sensitivity
 from trainer.core.measure.spread import SAME, Spread, find_exact
-from trainer.core.running import bearing_life, growth, leakage, preload, thrust
+from trainer.core.running import bearing_life, leakage, preload, thrust
 from trainer.core.running.bearing_life import BearingLife, BearingLoad
 from trainer.core.running.leakage import Leakage, RingGap
 from trainer.core.running.preload import Preload
@@ -33,10 +34,8 @@ from trainer.session.running import (
     list_bolted_joints,
     read_bearings,
     read_belt_middle,
-    read_expansions,
     read_impeller_middle,
     read_running,
-    read_shaft_length,
     read_wheel,
     with_hub_clearance,
 )
@@ -44,6 +43,7 @@ from trainer.session.running import (
 BACK_VANE, WEAR_RING, HUB_RING, WEAR_PLATE, OVERLAP = (
     "back-vane", "wear-ring", "hub-ring", "wear-plate", "ring-overlap",
 )  # fmt: skip
+HEAT_EVEN = "heat-even"
 CURVE_POINTS = 49
 BEYOND = 1.0
 """How far a curve reaches beyond what is allowed, in widths of the allowed band."""
@@ -248,11 +248,10 @@ class ServiceBench:
 
     @cached_property
     def growth_mm(self) -> float:
-        """By how much the gap behind the impeller opens by heat, in mm; negative where it closes."""
-        expansions = read_expansions(self.build)
-        warm = self.duty.shaft_c, self.duty.casing_c
-        ends = zip(expansions, warm, strict=True)
-        return growth.find_gap_growth_mm(read_shaft_length(self.build), *ends)
+        """By how much the gap behind the impeller opens, in mm, once shaft and casing are as warm as the duty says."""
+        warm = {SHAFT: self.duty.shaft_c, CASING: self.duty.casing_c}
+        grown = find_growth(replace(self.build, temperatures_c=warm), BACK_VANE)
+        return float(grown - find_growth(self.build, BACK_VANE))
 
     # ------------------------------------------------------------------ bolts
     def list_preloads(
@@ -334,7 +333,7 @@ class ServiceBench:
     # ------------------------------------------------------------------ what stands behind the numbers
     def list_assumptions(self) -> tuple[str, ...]:
         """List what is assumed, as word keys."""
-        keys = [*thrust.ASSUMPTIONS, *bearing_life.ASSUMPTIONS, *growth.ASSUMPTIONS, *preload.ASSUMPTIONS]  # fmt: skip
+        keys = [*thrust.ASSUMPTIONS, *bearing_life.ASSUMPTIONS, HEAT_EVEN, *preload.ASSUMPTIONS]  # fmt: skip
         if self.wheel.is_open:
             keys += [thrust.OPEN_FRONT]
         if WEAR_PLATE in self.measured:

@@ -1,4 +1,4 @@
-"""Torque and preload, growth by heat: both ways round, bands, and refusals."""
+"""Torque and preload: both ways round, bands, and refusals."""
 
 from __future__ import annotations
 
@@ -7,7 +7,6 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from models.spec.errors import RefusalError
-from trainer.core.running.growth import find_gap_growth_mm, find_growth_mm
 from trainer.core.running.preload import (
     Bolt,
     find_preload,
@@ -64,15 +63,3 @@ def test_torque_and_friction_out_of_reach_are_refused(
 ) -> None:
     with pytest.raises(RefusalError, match=named):
         find_preload(M12, torque_nm, friction)
-
-
-def test_a_warm_shaft_opens_the_gap_behind_the_impeller_and_a_warm_casing_closes_it() -> None:
-    steel, iron = 12e-6, 10.8e-6
-    assert find_gap_growth_mm(400.0, (steel, 60.0), (iron, 20.0)) == pytest.approx(0.192)
-    assert find_gap_growth_mm(400.0, (steel, 20.0), (iron, 60.0)) == pytest.approx(-0.1728)
-    assert find_gap_growth_mm(400.0, (steel, 60.0), (steel, 60.0)) == 0.0
-
-
-def test_a_temperature_that_one_coefficient_does_not_serve_is_refused() -> None:
-    with pytest.raises(RefusalError, match="temperature_c is 400 degrees C"):
-        find_growth_mm(100.0, 12e-6, 400.0)

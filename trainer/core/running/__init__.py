@@ -1,1 +1,1 @@
-"""What a clearance does once the pump runs: leakage, thrust, bearing life, preload and growth. For teaching, never for design."""
+"""What a clearance does once the pump runs: leakage, thrust, bearing life and preload. For teaching, never for design."""
