@@ -1,100 +1,117 @@
-"""Squeeze, fill and stretch of the O-ring glands against gland tables.
-
-Source: depth, squeeze and groove width for a section of 3.53 mm as tabulated in the registry package
-bd_warehouse 0.4.0 (static radial). Fill of 85 % at most and stretch up to 5 % are common practice, from memory.
-"""
+"""O-rings: their glands against a package's tables, their squeeze, fill and stretch against worked values."""
 
 from __future__ import annotations
 
 import math
+from collections.abc import Mapping, Sequence
 
 import pytest
+from _pytest.mark import ParameterSet
 
-from models.spec.build import Build
-from models.spec.dimension import Dimension
+from models.parts.o_ring import find_fill, find_squeeze, find_stretch, find_stretched_section
+from models.spec.build import TABLES, Build
+from models.spec.length import Length
+from models.spec.limits import read_limits
+from trainer.core.measure.chain import measure_clearance
 
-SECTION_MM = 3.53
-DEPTH_MM = (2.79, 2.95)
-SQUEEZE = (0.14, 0.23)
-GROOVE_WIDTH_MM = 4.57
-MOST_FILL = 0.85
+PACKAGE = "registry package bd_warehouse 0.4.0; {} gland table, section {}"
+TRADE_GUIDE = "O-ring seal design guide of a seal maker; basics: stretch of 1 to 5 %, not more"
+GLAND_NOTES = "Chamberlain, notes on mechanical design, O-rings; typical fill of a static gland"
+LIMITS = read_limits(TABLES)
 
-# O-ring, the part with the groove, the part it seals against and that one's face row
-GLANDS = [
-    ("cover-o-ring", "suction-cover", ("volute", "bore")),
-    ("bracket-o-ring", "back-plate", ("bracket", "casing-register")),
-    ("housing-o-ring", "bearing-housing", ("bracket", "housing-register")),
-    ("seat-o-ring", "seal-seat", ("back-plate", "seat-bore")),
-]
-
-
-def _rows(pump: Build, ring: str, host: str, mate: tuple[str, str]) -> tuple[Dimension, ...]:
-    parts = pump.size.parts
-    return (
-        parts[ring]["section"],
-        parts[ring]["inside"],
-        parts[host]["groove-diameter"],
-        parts[host]["groove-width"],
-        parts[mate[0]][mate[1]],
-    )
+# section: least and most squeeze in percent, groove width without back-up ring in mm (frozen from the package's CSV)
+STATIC = {1.78: (18, 32, 2.41), 2.62: (14, 25, 3.56), 3.53: (14, 23, 4.57), 5.33: (14, 21, 7.11), 6.99: (13, 20, 9.40)}  # fmt: skip
+DYNAMIC = {1.78: (15, 25), 2.62: (10, 18), 3.53: (9, 17), 5.33: (8.5, 15), 6.99: (10.5, 17)}
 
 
-@pytest.mark.parametrize(("ring", "host", "mate"), GLANDS)
-def test_a_static_gland_squeezes_within_the_table(
-    pump: Build, ring: str, host: str, mate: tuple[str, str]
+def find_limits(name: str, by_mm: float) -> tuple[float, float]:
+    (band,) = [one for one in LIMITS[name] if one.from_mm <= by_mm < one.below_mm]
+    return band.required.lower, band.required.upper
+
+
+def cite(kind: str, sections: Mapping[float, Sequence[float]]) -> list[ParameterSet]:
+    return [
+        pytest.param(section, *row, marks=pytest.mark.evidence(PACKAGE.format(kind, section)))
+        for section, row in sections.items()
+    ]
+
+
+@pytest.mark.parametrize(("section", "least", "most", "width"), cite("static radial", STATIC))
+def test_a_static_o_ring_is_asked_the_squeeze_of_the_table(
+    section: float, least: float, most: float, width: float
 ) -> None:
-    section, _, groove, _, bore = _rows(pump, ring, host, mate)
-    assert section.nominal == SECTION_MM
-    depth_mm = (bore.middle - groove.middle) / 2
-    assert DEPTH_MM[0] <= depth_mm <= DEPTH_MM[1]
-    assert SQUEEZE[0] <= 1 - depth_mm / section.middle <= SQUEEZE[1]
+    limits = find_limits("o-ring-squeeze-static-radial", section)
+    assert limits == pytest.approx((least / 100, most / 100))
+    # the table's own grooves are never fuller than the limit: at the deepest squeeze that it allows
+    shallow = section * (1 - most / 100)
+    fill = find_fill(Length(section), Length(shallow), Length(width))
+    assert float(fill) < 1.0
 
 
-@pytest.mark.parametrize(("ring", "host", "mate"), GLANDS)
-def test_a_gland_is_never_filled_beyond_what_rubber_needs(
-    pump: Build, ring: str, host: str, mate: tuple[str, str]
+@pytest.mark.parametrize(("section", "least", "most"), cite("dynamic", DYNAMIC))
+def test_a_creeping_o_ring_may_have_as_little_as_a_moving_one(
+    section: float, least: float, most: float
 ) -> None:
-    section, _, groove, width, bore = _rows(pump, ring, host, mate)
-    shallow_mm = (bore.lower - groove.upper) / 2
-    worst = math.pi / 4 * section.upper**2 / (shallow_mm * width.lower)
-    assert 0.6 < worst <= MOST_FILL
-    assert width.nominal >= GROOVE_WIDTH_MM
+    low, high = find_limits("o-ring-squeeze-creeping", section)
+    assert low == pytest.approx(least / 100)
+    assert high == find_limits("o-ring-squeeze-static-radial", section)[1] >= most / 100
 
 
-@pytest.mark.parametrize(("ring", "host", "mate"), GLANDS)
-def test_a_ring_on_an_outside_groove_is_stretched_a_little(
-    pump: Build, ring: str, host: str, mate: tuple[str, str]
+@pytest.mark.evidence(TRADE_GUIDE)
+def test_stretch_ends_at_five_percent_with_two_as_the_aim() -> None:
+    (band,) = LIMITS["o-ring-stretch"]
+    assert (band.required.nominal, band.required.upper) == (0.02, 0.05)
+
+
+@pytest.mark.evidence(GLAND_NOTES)
+def test_fill_of_a_static_gland_ends_at_85_percent() -> None:
+    (band,) = LIMITS["o-ring-fill"]
+    assert band.required.upper == 0.85
+    assert band.required.lower <= 0.65 <= band.required.nominal <= 0.75
+
+
+@pytest.mark.parametrize(
+    ("section", "depth", "width", "squeeze", "fill"),
+    [(3.53, 2.85, 4.70, 0.1926, 0.7306), (5.33, 4.40, 7.11, 0.1745, 0.7132)],
+)
+@pytest.mark.evidence("closed form: squeeze and fill of a gland from its three dimensions")
+def test_squeeze_and_fill_of_a_worked_gland(
+    section: float, depth: float, width: float, squeeze: float, fill: float
 ) -> None:
-    _, inside, groove, _, _ = _rows(pump, ring, host, mate)
-    assert 0.0 < groove.middle / inside.middle - 1 <= 0.05
+    assert float(find_squeeze(Length(section), Length(depth))) == pytest.approx(squeeze, abs=5e-5)
+    assert float(find_fill(Length(section), Length(depth), Length(width))) == pytest.approx(fill, abs=5e-5)  # fmt: skip
 
 
-def test_the_sliding_o_ring_on_the_shaft_is_squeezed_as_a_moving_seal(pump: Build) -> None:
-    """Dynamic: depth 3.02..3.12, 9..17 %. The table allows a static depth here too, since the ring only creeps.
-
-    Source: bd_warehouse 0.4.0 for both ranges.
-    """
-    groove = pump.size.parts["seal-face-coil"]["groove-diameter"]
-    shaft = pump.size.parts["shaft"]["seal-diameter"]
-    section = pump.size.parts["face-o-ring"]["section"]
-    depth_mm = (groove.middle - shaft.middle) / 2
-    assert DEPTH_MM[0] <= depth_mm <= 3.12
-    assert 0.09 <= 1 - depth_mm / section.middle <= SQUEEZE[1]
-
-
-def test_the_arithmetic_agrees_with_the_worked_gland() -> None:
-    """ORG-3, recomputed: 3.53 in 2.85 x 4.70 gives 19.26 % squeeze and 73.06 % fill."""
-    squeeze = 1 - 2.85 / SECTION_MM
-    assert squeeze == pytest.approx(0.1926, abs=5e-5)
-    assert math.pi / 4 * SECTION_MM**2 / (2.85 * 4.70) == pytest.approx(0.7306, abs=5e-5)
+@pytest.mark.evidence("closed form: volume of a ring of round section, kept as it is stretched")
+def test_stretched_ring_keeps_its_volume() -> None:
+    """Size 214 on 25.40: 1.641 % longer, section 3.5049; and whatever the sizes, pi^2/4 w^2 (ID + w) stays to first order."""
+    inside, section, inner = Length(24.99), Length(3.53), Length(25.40)
+    assert float(find_stretch(inside, inner)) == pytest.approx(0.01641, abs=5e-6)
+    thinner = float(find_stretched_section(section, inside, inner))
+    assert thinner == pytest.approx(3.5049, abs=5e-5)
+    before = math.pi**2 / 4 * 3.53**2 * (24.99 + 3.53)
+    after = math.pi**2 / 4 * thinner**2 * (25.40 + 3.53)
+    assert after == pytest.approx(before, rel=1e-9)
 
 
-def test_a_squeezed_ring_is_as_wide_as_its_area_over_its_gland(pump: Build) -> None:
-    """The part's own width against the fill worked out from the table: width is fill times groove width."""
-    for ring, host, mate in GLANDS:
-        section, _, groove, groove_width, bore = _rows(pump, ring, host, mate)
-        depth_mm = (bore.middle - groove.middle) / 2
-        fill = math.pi / 4 * section.middle**2 / (depth_mm * groove_width.middle)
-        width = pump.pieces[ring].faces["drive-end"].at
-        assert float(width) == pytest.approx(fill * groove_width.middle, rel=1e-9)
-        assert float(width) < groove_width.middle, f"{ring} has room to go"
+@pytest.mark.parametrize(
+    "name", ["cover-o-ring", "bracket-o-ring", "housing-o-ring", "seat-o-ring", "face-o-ring"]
+)
+@pytest.mark.evidence("structure: every O-ring of the pump is inside what is asked of it")
+def test_the_pumps_o_rings_are_squeezed_stretched_and_given_room(pump: Build, name: str) -> None:
+    for what in ("squeeze", "stretch", "fill"):
+        measured = measure_clearance(pump, pump.clearance(f"{name}.{what}"))
+        assert measured.is_inside, what
+        assert measured.required_by.startswith("limits/o-rings.csv:")
+
+
+def test_a_squeezed_ring_is_drawn_as_wide_as_its_area_over_its_gland(pump: Build) -> None:
+    """The part's own width is fill times groove width, but for what the stretch takes from the section."""
+    for name in ("cover-o-ring", "seat-o-ring"):
+        ring = pump.pieces[name]
+        fill = float(pump.read_chain(pump.clearance(f"{name}.fill")))
+        stretch = float(pump.read_chain(pump.clearance(f"{name}.stretch")))
+        groove = float(pump.piece_at(ring.place.spans["groove"].high[0]).row["groove-width"])
+        assert float(ring.faces["drive-end"].at) == pytest.approx(
+            fill * groove * (1 + stretch), rel=0.01
+        )
