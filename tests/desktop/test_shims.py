@@ -134,6 +134,12 @@ def test_measured_gap_that_is_no_number_is_said_so(window: PumpWindow) -> None:
     assert "wide" in window.shims.note.text.text()
 
 
+def test_gap_that_the_pump_cannot_have_is_asked_back(window: PumpWindow) -> None:
+    window.shims.found.setText("28")
+    QTest.mouseClick(window.shims.best, LEFT)
+    assert "is it in thou? Then write 28thou" in window.shims.note.text.text()
+
+
 def test_last_shim_stays(window: PumpWindow) -> None:
     window.shims.change((0.5,))
     QTest.mouseClick(window.shims.shims[0], LEFT)

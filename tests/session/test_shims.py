@@ -87,6 +87,15 @@ def test_what_cannot_be_meant_is_refused_with_what_to_write(
         read_found(gaps, pack, REAR)
 
 
+@given(st.lists(st.text(max_size=20), max_size=3), st.none() | st.text(max_size=20))
+def test_anything_typed_is_a_finding_or_refused(gaps: list[str], pack: str | None) -> None:
+    try:
+        found = read_found(gaps, pack, REAR)
+    except RefusalError:
+        return
+    assert found is None or all(0.0 < shim <= 3.0 for shim in found.pack_mm)
+
+
 @pytest.mark.parametrize(
     ("name", "gap", "hint"),
     [

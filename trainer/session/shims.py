@@ -135,8 +135,8 @@ def check_readings(clearances: Sequence[MeasuredClearance], name: str, found: Me
         if not low <= reading.gap_mm <= high:
             asked = ask_unit(reading.gap_mm, (low, high))
             raise RefusalError(
-                f"--gap {reading.name}={reading.gap_mm:g}: with that pack this pump cannot have it; "
-                f"{low:.1f} to {high:.1f} mm is possible{asked}"
+                f"gap {reading.name}: {reading.gap_mm:g} mm is outside what this pump can have with that pack, "
+                f"{low:.1f} to {high:.1f} mm{asked}"
             )
 
 
