@@ -65,7 +65,9 @@ def test_life_under_a_combined_load(rotation_factor: float, lives: float) -> Non
     assert find_life_h(_rate(5590.0), load, MILLION / 60) == pytest.approx(lives, abs=0.06)
 
 
-@pytest.mark.evidence("Sarthaks eConnect, answer to examination question 2642436: 16 kN under 2 kN")
+@pytest.mark.evidence(
+    "an engineering examination's question, 16 kN under 2 kN, as answered on a public question site"
+)
 def test_life_of_an_examination_question() -> None:
     assert find_life_h(_rate(16.0), 2.0, MILLION / 60) == pytest.approx(512.0)
 

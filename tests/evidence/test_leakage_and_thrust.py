@@ -57,7 +57,7 @@ def test_a_ring_uses_up_the_pressure_that_its_losses_come_to() -> None:
 
 
 @pytest.mark.evidence(
-    "Pump Handbook, 1976, section 2.1, as cited on Eng-Tips: a plain ring acts as an orifice of about 0.6"
+    "Pump Handbook, 1976, section 2.1, as an engineers' forum gives it: a plain ring acts as an orifice of about 0.6"
 )
 def test_a_usual_ring_acts_as_an_orifice_of_about_six_tenths() -> None:
     ring = RingGap(150.0, 0.46, 20.0)

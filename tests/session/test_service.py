@@ -90,6 +90,14 @@ def test_a_worn_ring_loses_more(bench: ServiceBench) -> None:
     assert worn.thrust == new.thrust
 
 
+def test_the_shops_own_limits_are_what_counts() -> None:
+    from trainer.session.shop import read_shop_limits
+
+    limits = read_shop_limits(TABLES / "shop" / "depot-limits.csv")
+    shop = ServiceBench(make_named_build(PUMP, limits=limits))
+    assert shop.look().gap("back-vane").required_mm != ServiceBench(make_named_build(PUMP)).look().gap("back-vane").required_mm  # fmt: skip
+
+
 def test_other_limits_change_the_chance_and_nothing_else(bench: ServiceBench) -> None:
     as_set = bench.look()
     other = bench.look(Setting(limits_mm={"back-vane": (0.45, 0.55)}))
@@ -120,6 +128,10 @@ def test_a_warm_shaft_opens_the_gap_behind_the_impeller() -> None:
     cold = ServiceBench(build, change_duty(duty, {"shaft_c": 20.0, "casing_c": 20.0})).look()
     warm = ServiceBench(build, change_duty(duty, {"shaft_c": 80.0, "casing_c": 20.0})).look()
     assert cold.growth_mm == 0.0
+    already = ServiceBench(make_named_build(PUMP, temperatures_c={"shaft": 80.0}), duty).look()
+    assert already.growth_mm == 0.0
+    gap = cold.gap("back-vane").value_mm + warm.growth_mm
+    assert already.gap("back-vane").value_mm == pytest.approx(gap, abs=1e-9)
     # 333 mm of alloy steel, 60 K
     assert warm.growth_mm == pytest.approx(333.0 * 12.3e-6 * 60.0, rel=0.03)
 

@@ -61,6 +61,8 @@ def make_service(words: Words) -> click.Command:
 
     @make_command(words, "service", *make_build_options(words), *options, make_json_option(words))
     def service(as_json: bool, **chosen: Unpack[ServiceChoice]) -> None:
+        from models.spec.build import TABLES
+        from models.spec.duty import read_duty_source
         from trainer.console import service_show as show
 
         bench, setting = open_service(words, chosen)
@@ -73,7 +75,8 @@ def make_service(words: Words) -> click.Command:
         if as_json:
             print_json(show.describe_service(bench, setting, wanted, torques))
             return
-        show.show_service(words, bench, setting, wanted, torques)
+        source = read_duty_source(chosen["tables"] or TABLES, bench.build.family.name)
+        show.show_service(words, bench, setting, wanted, torques, source)
         if plot is not None:
             click.echo(words.say("console.written", file=str(plot)))
 

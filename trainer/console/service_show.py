@@ -8,8 +8,6 @@ from dataclasses import asdict
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from models.spec.build import TABLES
-from models.spec.duty import read_duty_source
 from trainer.session.consequences import (
     CONSEQUENCES,
     PLACES,
@@ -115,9 +113,13 @@ def show_service(
     setting: Setting,
     wanted: Sequence[str],
     torques_nm: Mapping[str, float],
+    source: str,
     console: Console | None = None,
 ) -> None:
-    """Show the consequences of each clearance, the bearings, the bolts, and what all of it rests on."""
+    """Show the consequences of each clearance, the bearings, the bolts, and what all of it rests on.
+
+    `source` says who tells what the pump runs at.
+    """
     from trainer.console.show import open_console
 
     out = open_console(console)
@@ -125,7 +127,6 @@ def show_service(
     out.print(words.say("service.title", build=build.name), style="bold")
     out.print(words.say("service.teaching"))
     out.print(tell_duty(words, bench.duty))
-    source = read_duty_source(TABLES, build.family.name)
     out.print(words.say("service.duty-source", source=source), style="dim")
     for name in wanted:
         _show_clearance(words, bench, setting, name, out)

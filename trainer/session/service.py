@@ -248,10 +248,15 @@ class ServiceBench:
 
     @cached_property
     def growth_mm(self) -> float:
-        """By how much the gap behind the impeller opens, in mm, once shaft and casing are as warm as the duty says."""
+        """By how much the gap behind the impeller opens, in mm, once shaft and casing are as warm as the duty says.
+
+        A build that was asked for at temperatures of its own is warm already.
+        """
+        if self.build.temperatures_c:
+            return 0.0
         warm = {SHAFT: self.duty.shaft_c, CASING: self.duty.casing_c}
         grown = find_growth(replace(self.build, temperatures_c=warm), BACK_VANE)
-        return float(grown - find_growth(self.build, BACK_VANE))
+        return float(grown)
 
     # ------------------------------------------------------------------ bolts
     def list_preloads(

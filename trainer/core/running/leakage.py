@@ -11,7 +11,7 @@ GRAVITY_M_PER_S2 = 9.81
 ENTRANCE_AND_EXIT = 1.5
 """Velocity heads lost where the liquid goes into the gap (0.5) and out of it (1.0).
 
-Source: a thread on wear ring clearance on the forum Eng-Tips that gives it after the Pump Handbook, 1976, section 2.1.
+Source: Pump Handbook, 1976, section 2.1, as an engineers' forum gives it; the book itself was not seen.
 """
 LEAST_GAP_SHARE, MOST_GAP_SHARE = 0.0006, 0.0127
 """Clearance as a share of the diameter.
