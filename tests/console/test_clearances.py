@@ -113,3 +113,11 @@ def test_every_command_that_takes_a_build_takes_the_shops_limits(tmp_path: Path)
     for command in ("clearances", "parts", "mass", "results", "order"):
         result = run(command, PUMP, "--limits", str(absent))
         assert "cannot be read" in str(result.exception), command
+
+
+def test_spread_of_what_bends_says_that_it_takes_a_straight_line() -> None:
+    text = " ".join(run("spread", PUMP, "end-float", "--samples", "1000").output.split())
+    (one,) = ask(PUMP, "end-float")
+    low, high = one["worst_mm"]
+    assert f"the true worst case is {low:.3f} to {high:.3f} mm" in text
+    assert "straight line" not in run("spread", PUMP, "back-vane", "--samples", "1000").output
