@@ -4,7 +4,12 @@ from __future__ import annotations
 
 import pytest
 
-from trainer.core.running.bearing_life import find_life_h, find_survival, load_deep_groove
+from trainer.core.running.bearing_life import (
+    find_life_h,
+    find_radial_thrust_n,
+    find_survival,
+    load_deep_groove,
+)
 from trainer.core.running.bearing_rating import Rating
 
 SHIGLEY = "Shigley, Mechanical Engineering Design, 8th ed., solutions manual, chapter 11"
@@ -88,3 +93,16 @@ def test_life_of_a_deep_groove_bearing_under_thrust() -> None:
     load = load_deep_groove(500.0, 400.0, bearing).equivalent_n
     assert load == pytest.approx(890.9, abs=1.5)
     assert find_life_h(bearing, load, 720) == pytest.approx(16_145, rel=0.006)
+
+
+@pytest.mark.parametrize(
+    "factor",
+    [pytest.param(k, marks=pytest.mark.evidence("The Practical Pumping Handbook, section 2.5.1, radial thrust at shut-off")) for k in (0.15, 0.38)],
+)  # fmt: skip
+def test_radial_thrust_at_shut_off(factor: float) -> None:
+    """F = K P D B in pounds and inches, K from 0.15 to 0.38: here 13 in wide, 1.25 in with shrouds, 700 ft of water."""
+    head_ft, rim_in, width_in = 700.0, 13.0, 1.25
+    pressure_psi = head_ft * 0.3048 * 1000.0 * 9.81 / 6894.757
+    pounds = factor * pressure_psi * rim_in * width_in
+    found_n = find_radial_thrust_n(head_ft * 0.3048, 0.0, rim_in * 25.4, width_in * 25.4, 1000.0, factor)  # fmt: skip
+    assert found_n * 0.2248089 == pytest.approx(pounds, rel=1e-5)

@@ -13,6 +13,7 @@ from trainer.core.running.bearing_life import (
     RELATIVE_LOADS,
     find_axial_factors,
     find_life_h,
+    find_radial_thrust_n,
     find_support_loads_n,
     find_survival,
     join_lives_h,
@@ -114,6 +115,18 @@ def test_supports_balance_an_overhung_load_and_add_up_what_may_add() -> None:
     assert find_support_loads_n([(-200.0, 1000.0)], 0.0, 100.0) == pytest.approx((3000.0, 2000.0))
     both = find_support_loads_n([(-200.0, 1000.0), (150.0, 400.0)], 0.0, 100.0)
     assert both == pytest.approx((3000.0 + 200.0, 2000.0 + 600.0))
+
+
+def test_a_volute_pushes_across_the_shaft_away_from_best_flow_only() -> None:
+    shut = find_radial_thrust_n(80.0, 0.0, 250.0, 25.0, 998.0, 0.36)
+    assert shut == pytest.approx(0.36 * 998 * 9.81 * 80 * 0.250 * 0.025)
+    assert find_radial_thrust_n(80.0, 1.0, 250.0, 25.0, 998.0, 0.36) == 0.0
+    low, high = (find_radial_thrust_n(80.0, share, 250.0, 25.0, 998.0, 0.36) for share in (0.5, 1.2))  # fmt: skip
+    assert shut > low > high > 0.0
+    with pytest.raises(RefusalError, match=r"radial_factor is 0\.5.*0\.15 to 0\.38"):
+        find_radial_thrust_n(80.0, 0.0, 250.0, 25.0, 998.0, 0.5)
+    with pytest.raises(RefusalError, match="flow_share is 2"):
+        find_radial_thrust_n(80.0, 2.0, 250.0, 25.0, 998.0, 0.3)
 
 
 def test_two_equal_bearings_together_reach_less() -> None:
