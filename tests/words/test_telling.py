@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from models.builds import make_named_build
+from models.builds import FAMILIES, make_named_build
 from models.spec.build import Build
 from models.spec.joint import JointKind
 from trainer.core.order.directions import SIX, Direction
@@ -12,6 +12,7 @@ from trainer.core.order.marking import MarkedStep, Verdict
 from trainer.core.order.state import Held, Refused, TakenOff, Way
 from trainer.words import Words, load_words
 from trainer.words.telling import (
+    tell_clearance,
     tell_direction,
     tell_part,
     tell_piece,
@@ -156,3 +157,12 @@ def test_each_verdict_of_a_marked_step_is_told(words: Words, build: Build) -> No
     assert "not counted" in follows
     again = tell_step(words, build, MarkedStep("impeller", Verdict.REPEATED, None))
     assert again == "is off already"
+
+
+def test_every_clearance_of_every_pump_has_a_name_and_every_effect_too() -> None:
+    words = load_words("en")
+    for family in FAMILIES.values():
+        for name, clearance in family.every_clearance().items():
+            assert len(tell_clearance(words, name)) > len("gap"), name
+            assert words.has(f"clearances.group-{clearance.group}")
+            assert all(words.has(f"effect.{effect.key}") for effect in clearance.effects), name
