@@ -92,6 +92,21 @@ def test_people_get_tables_and_the_result_in_words(form: Path) -> None:
     assert example.stdout == result.stdout
 
 
+def test_shops_own_limits_go_before_the_tables(form: Path, tmp_path: Path) -> None:
+    own = tmp_path / "own.csv"
+    own.write_text(
+        "clearance,least,aim,most,unit,source\nback-vane,0.6,0.7,0.9,mm,depot sheet 4\n",
+        encoding="utf-8",
+    )
+    answer = ask("--form", form, "--limits", own, status=1)["sheet"]
+    gap = next(line for line in answer["lines"] if line["name"] == "back-vane")
+    assert (gap["low_mm"], gap["high_mm"], gap["left"]["verdict"]) == (0.6, 0.9, "fail")
+    assert "depot sheet 4" in run("--form", form, "--limits", own).stdout
+    new = tmp_path / "new.toml"
+    assert run(BUILD, "--write-form", new, "--limits", own).exit_code == 0
+    assert "back-vane gap: 0.60 to 0.90 mm" in new.read_text(encoding="utf-8")
+
+
 def test_result_that_is_not_pass_is_an_exit_status(tmp_path: Path) -> None:
     path = tmp_path / "form.toml"
     path.write_text(change_form(("tests", "turns-free", '"fail: rubs"')), encoding="utf-8")

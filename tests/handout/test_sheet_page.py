@@ -42,8 +42,8 @@ def print_sheet(sheet: BenchSheet, filed: FiledSheet | None = None) -> tuple[Tol
 
 
 def squeeze(text: str) -> str:
-    """Leave out what setting a line adds or takes: spaces, breaks, and hyphens at them."""
-    return re.sub(r"[\s\ufffe\u00ad]+", "", text)
+    """Leave out what setting a line adds or takes: spaces, breaks, and hyphens, of which one at a break is lost."""
+    return re.sub(r"[\s\ufffe\u00ad-]+", "", text)
 
 
 def file(sheet: BenchSheet, corrected_by: UUID | None = None) -> FiledSheet:
@@ -62,7 +62,7 @@ def list_texts(told: ToldSheet) -> list[str]:
     return [
         told.title, told.head[0][1], told.verdict.word, told.verdict.why, *lines, *orders, *alike, *rows, *packs, *gaps,
         *told.pack_notes, *told.run_in, told.as_found, told.remarks, *told.missing, *told.parts_notes, told.safety,
-        told.measured_note, told.torque_note, told.tests_note, *told.foot, *told.hashes,
+        told.measured_note, told.limits_note, told.torque_note, told.tests_note, *told.foot, *told.hashes,
     ]  # fmt: skip
 
 

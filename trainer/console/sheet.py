@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypedDict, Unpack
@@ -14,6 +15,7 @@ from trainer.console.asking import FILE, make_command, make_json_option, print_j
 from trainer.words import Words
 
 if TYPE_CHECKING:
+    from models.spec.dimension import Dimension
     from trainer.records import FiledSheet, SheetChain
     from trainer.session.sheet import BenchSheet
 
@@ -27,6 +29,7 @@ class SheetChoice(TypedDict):
     form: Path | None
     example: bool
     stock: Path | None
+    limits: Path | None
     out: Path | None
     drawing: bool
     file: bool
@@ -48,6 +51,7 @@ def make_sheet(words: Words) -> click.Command:
         click.option("--form", type=FILE, metavar="FORM", help=say("sheet.help-form")),
         click.option("--example", is_flag=True, help=say("sheet.help-example")),
         click.option("--stock", type=FILE, metavar="FILE", help=say("sheet.help-stock")),
+        click.option("--limits", type=FILE, metavar="FILE", help=say("sheet.help-limits")),
         click.option("--out", type=FILE, metavar="PDF", help=say("sheet.help-out")),
         click.option("--drawing/--no-drawing", default=True, help=say("sheet.help-drawing")),
         click.option("--file", is_flag=True, help=say("sheet.help-file")),
@@ -107,13 +111,20 @@ def _write_form(words: Words, asked: SheetChoice, path: Path, *, as_json: bool) 
     if path.exists():
         raise click.UsageError(words.say("sheet.form-exists", file=str(path)))
     options = dict(read_pair(text, "NAME=VALUE, like bracket=open") for text in asked["options"])
-    plan = plan_sheet(make_named_build(str(asked["build"]), options))
+    build = make_named_build(str(asked["build"]), options, limits=_read_limits(asked))
+    plan = plan_sheet(build)
     write_text(words, make_form_text(words, plan, path.name), path)
     if as_json:
         print_json({"file": str(path.resolve())})
     else:
         click.echo(words.say("sheet.written", file=str(path)))
     return 0
+
+
+def _read_limits(asked: SheetChoice) -> Mapping[str, Dimension] | None:
+    from trainer.session.shop import read_shop_limits
+
+    return read_shop_limits(asked["limits"]) if asked["limits"] else None
 
 
 def _judge(words: Words, asked: SheetChoice, *, as_json: bool) -> int:
@@ -123,7 +134,7 @@ def _judge(words: Words, asked: SheetChoice, *, as_json: bool) -> int:
     from trainer.session.toml_form import read_toml
 
     form = read_toml(asked["form"] or EXAMPLE)
-    judged = judge_form(form, asked["stock"] or DEPOT_DRAWER)
+    judged = judge_form(form, asked["stock"] or DEPOT_DRAWER, _read_limits(asked))
     filed = _file(judged, asked["corrects"]) if asked["file"] else None
     _answer(words, asked, judged, filed, as_json=as_json)
     return 0 if judged.verdict is Verdict.PASS else 1

@@ -49,7 +49,7 @@ def show_sheet(told: ToldSheet, console: Console | None = None) -> None:
         if lines:
             out.print(escape(title), style="bold")
             _print_lines(out, lines)
-    _print_lines(out, (told.measured_note, told.torque_note, told.tests_note))
+    _print_lines(out, (told.measured_note, told.limits_note, told.torque_note, told.tests_note))
     verdict = told.verdict
     out.print(escape(f"{verdict.sign} {verdict.word}"), style="bold")
     _print_lines(out, (verdict.why, *told.foot, *told.hashes, told.safety))

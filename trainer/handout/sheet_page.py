@@ -25,7 +25,7 @@ if TYPE_CHECKING:
 
 TEMPLATE = Path(__file__).with_name("bench-sheet.typ")
 LETTERS = "DejaVuSans.ttf"
-DRAWING_PX = (1800, 1000)
+DRAWING_PX = (1800, 1010)
 
 
 def draw_sheet_chain(

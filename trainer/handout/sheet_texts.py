@@ -52,6 +52,7 @@ def tell_sheet(words: Words, sheet: BenchSheet, filed: FiledSheet | None = None)
         measured_columns=tuple(say(f"sheet.column-{name}") for name in columns),
         measured=tuple(_tell_line(words, line) for line in sheet.lines if line.is_needed or line.found or line.left),
         measured_note=say("sheet.rule", crooked=words.millimetres(CROOKED_MM)),
+        limits_note=_tell_sources(words, sheet),
         gaps=tuple(_tell_gap(words, line) for line in sheet.lines if line.group is Group.GAPS),
         gap_headings=(say("sheet.gap-found"), say("sheet.gap-left")),
         pack_title=say("sheet.pack-title"),
@@ -164,6 +165,21 @@ def _tell_line(words: Words, line: Line) -> ToldLine:
         tell_taken(words, line.group, line.left) if line.left else empty,
         tell_line_verdict(words, line.left),
     )
+
+
+def _tell_sources(words: Words, sheet: BenchSheet) -> str:
+    """Tell who says the limits: each source once, with the lines it is the source of."""
+    named: dict[str, list[str]] = {}
+    for line in sheet.lines:
+        if line.is_needed or line.found or line.left:
+            # FILE:LINE (WHO SAYS SO): on paper the file says nothing
+            source = line.required_by.partition(" (")[2].removesuffix(")") or line.required_by
+            named.setdefault(source, []).append(tell_line_name(words, line))
+    told = [
+        words.say("sheet.limits-by", names=", ".join(names), source=source)
+        for source, names in named.items()
+    ]
+    return words.say("sheet.limits-note", sources=" · ".join(told))
 
 
 def tell_line_verdict(words: Words, taken: Taken | None) -> ToldVerdict:

@@ -62,6 +62,7 @@ class ToldSheet:
     measured_columns: tuple[str, ...]
     measured: tuple[ToldLine, ...]
     measured_note: str
+    limits_note: str
     gaps: tuple[ToldGap, ...]
     gap_headings: tuple[str, str]
     pack_title: str

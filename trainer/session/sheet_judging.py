@@ -6,6 +6,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from pathlib import Path
 
 from models.spec.build import TABLES
+from models.spec.dimension import Dimension
 from models.spec.errors import ContentError, Fault, RefusalError
 from trainer.core.measure.packs import StockShim
 from trainer.core.measure.rests import GapReading, MeasuredGap, list_rests
@@ -43,8 +44,10 @@ PACK_PREFIX = "shim"
 SAME_MM = 1e-9
 
 
-def judge_form(form: TomlForm, stock: Path = DEPOT_DRAWER) -> BenchSheet:
-    """Judge a form that was filled in.
+def judge_form(
+    form: TomlForm, stock: Path = DEPOT_DRAWER, limits: Mapping[str, Dimension] | None = None
+) -> BenchSheet:
+    """Judge a form that was filled in; `limits` are the shop's own, by clearance.
 
     Raises:
         ContentError: with every fault of the form, or of the stock list.
@@ -52,7 +55,7 @@ def judge_form(form: TomlForm, stock: Path = DEPOT_DRAWER) -> BenchSheet:
     """
     build, options = read_head(form)
     try:
-        bench = open_bench(build, options)
+        bench = open_bench(build, options, limits=limits)
     except RefusalError as error:
         line = form.lines.get(("build",), 0)
         raise ContentError([Fault(form.shown, line, 0, str(error), "see `builds`")]) from error
