@@ -219,7 +219,7 @@ def test_how_many_uniform_numbers_pass_a_value(reach: float, printed: float) -> 
     ("ratio", "ppm"),
     [
         pytest.param(
-            ratio, ppm, marks=pytest.mark.evidence(f"scipy.stats, run beforehand; normal, Cp {ratio:g}")
+            ratio, ppm, marks=pytest.mark.evidence(f"scipy 1.17; stats.norm, run beforehand, Cp {ratio:g}")
         )
         for ratio, ppm in (
             (0.5, 133_614.4), (1.0, 2699.796), (4 / 3, 63.3425), (1.5, 6.79535), (2.0, 0.00197318),
@@ -313,7 +313,7 @@ def make_scipy(kind: Distribution, low: float, high: float, nominal: float) -> A
     "kind",
     [
         pytest.param(
-            kind, id=kind.value, marks=pytest.mark.evidence(f"scipy.stats 1.17, run by the test; {kind.value}")
+            kind, id=kind.value, marks=pytest.mark.evidence(f"scipy 1.17; stats, run by the test, {kind.value}")
         )
         for kind in Distribution
     ],
@@ -332,7 +332,7 @@ def test_each_distribution_agrees_with_scipy(kind: Distribution) -> None:
 
 
 @pytest.mark.evidence(
-    "scipy.integrate 1.17, run by the test; triangle less truncated normal by quadrature"
+    "scipy 1.17; integrate, run by the test, triangle less truncated normal by quadrature"
 )
 def test_sum_agrees_with_quadrature() -> None:
     from scipy import integrate
