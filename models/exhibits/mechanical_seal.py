@@ -95,7 +95,7 @@ SEAL_SYSTEM = System(
     clearances=(
         Clearance("seal-length", ClearanceKind.AXIAL, ("seal-sleeve", "flange-face"), ("seal-seat", "lapped-face"), TAKEN_UP, group=ClearanceGroup.SEALS),
         Clearance(
-            "seal-line", ClearanceKind.AXIAL, ("seal-sleeve", "flange-face"), ("seal-chamber", "gland-face"), TAKEN_UP,
+            "seal-line", ClearanceKind.OVERLAP, ("seal-sleeve", "flange-face"), ("seal-chamber", "gland-face"), TAKEN_UP,
             limits=partial(shaft_seal.limit_line, outwards=False), group=ClearanceGroup.SEALS,
         ),
     ),

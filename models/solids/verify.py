@@ -22,7 +22,7 @@ from models.solids.cache import MeshCache
 from models.solids.keys import make_key
 from models.solids.memory import Fact, FactMemory
 from models.spec.build import Build, PlacedPiece
-from models.spec.clearance import Clearance
+from models.spec.clearance import Clearance, ClearanceKind
 from models.spec.face import Face
 from models.spec.family import Family
 from models.spec.holding import Pair, find_contacts, find_presses
@@ -241,6 +241,8 @@ class Verifier:
         if not clearance.is_plain:
             return  # follows from dimensions, but no gap between two faces says it
         chain = float(build.read_chain(clearance))
+        if clearance.kind is ClearanceKind.DIAMETRAL and chain < 0.0:
+            return  # pressed in: the solids overlap, which its joint is held to
         low, high = (
             (build.piece_at(place_name), face)
             for place_name, face in (clearance.low, clearance.high)

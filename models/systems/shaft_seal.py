@@ -81,7 +81,7 @@ CLEARANCES = (
 
 # the line is scribed on the shaft in the plane of the chamber's face, before the seal goes in
 SETTING_LINE = Clearance(
-    "seal-line", ClearanceKind.AXIAL, ("back-plate", "wet-face"), ("impeller", "hub-seat"), TAKEN_UP,
+    "seal-line", ClearanceKind.OVERLAP, ("back-plate", "wet-face"), ("impeller", "hub-seat"), TAKEN_UP,
     limits=partial(limit_line, outwards=True), group=ClearanceGroup.SEALS,
 )  # fmt: skip
 

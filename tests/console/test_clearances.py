@@ -121,3 +121,7 @@ def test_spread_of_what_bends_says_that_it_takes_a_straight_line() -> None:
     low, high = one["worst_mm"]
     assert f"the true worst case is {low:.3f} to {high:.3f} mm" in text
     assert "straight line" not in run("spread", PUMP, "back-vane", "--samples", "1000").output
+
+
+def test_a_build_without_clearances_says_so() -> None:
+    assert "no clearance to be held" in run("clearances", "rolling-bearings/bore-50").output

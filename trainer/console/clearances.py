@@ -153,6 +153,9 @@ def show_clearances(words: Words, bench: Bench, console: Console | None = None) 
     from trainer.console.show import open_console
 
     out, notes, build = open_console(console), _Notes(), bench.build
+    if not bench.clearances:
+        out.print(words.say("clearances.none", build=build.name))
+        return
     shown = [key for key in COLUMNS if key != "worst" or out.width >= WIDE]
     title = words.say("clearances.title", build=build.name)
     table = _make_table(title, {key: words.say(f"clearances.column-{key}") for key in shown})
