@@ -15,7 +15,7 @@ from trainer.core.running.preload import (
 )
 
 PROOF = (
-    "EN ISO 898-1, table of proof loads of coarse threads, {}, as reproduced by a fastener supplier"
+    "EN ISO 898-1, as reproduced by a fastener supplier; proof loads of coarse threads, class {}"
 )
 AREAS = {8.0: 36.6, 10.0: 58.0, 12.0: 84.3, 16.0: 157.0, 20.0: 245.0, 24.0: 353.0, 30.0: 561.0}
 LOADS = {
@@ -27,7 +27,7 @@ LOADS = {
 
 @pytest.mark.parametrize(
     ("thread_mm", "area_mm2"),
-    [pytest.param(*row, marks=pytest.mark.evidence("EN ISO 898-1, nominal stress areas, as reproduced by a public table of minimum tensile loads")) for row in AREAS.items()],
+    [pytest.param(*row, marks=pytest.mark.evidence("EN ISO 898-1, as reproduced by a public table of least tensile loads; nominal stress areas")) for row in AREAS.items()],
 )  # fmt: skip
 def test_stress_area(thread_mm: float, area_mm2: float) -> None:
     found = find_stress_area_mm2(thread_mm, COARSE_PITCH_MM[thread_mm])
@@ -37,7 +37,7 @@ def test_stress_area(thread_mm: float, area_mm2: float) -> None:
 @pytest.mark.parametrize(
     ("property_class", "thread_mm", "load_n"),
     [
-        pytest.param(name, thread, load, marks=pytest.mark.evidence(PROOF))
+        pytest.param(name, thread, load, marks=pytest.mark.evidence(PROOF.format(name)))
         for name, loads in LOADS.items()
         for thread, load in loads.items()
     ],
@@ -51,7 +51,7 @@ def test_proof_load(property_class: str, thread_mm: float, load_n: float) -> Non
 @pytest.mark.parametrize(
     ("property_class", "thread_mm", "yield_mpa"),
     [
-        pytest.param(*row, marks=pytest.mark.evidence("ISO 898-1:1999, sections 3 to 7, yield stress as reproduced by a course page on bolts"))
+        pytest.param(*row, marks=pytest.mark.evidence("ISO 898-1:1999, as reproduced by a course page on bolts; sections 3 to 7, yield stress"))
         for row in (("8.8", 20.0, 660.0), ("10.9", 12.0, 940.0), ("12.9", 12.0, 1100.0))
     ],
 )  # fmt: skip
