@@ -133,5 +133,5 @@ def test_a_pump_with_a_hub_ring_shows_it(qtbot: QtBot) -> None:
     before = tell(lone, "back-vane", "life_h")
     lone.groups["hub-ring"].scale.move_handle(GAP, 0.8)
     assert tell(lone, "hub-ring", "hub_leakage_m3_per_h") != ""
-    assert tell(lone, "back-vane", "life_h") != before or "over" in before
+    assert tell(lone, "back-vane", "life_h") != before or ">" in before
     lone.wait()
