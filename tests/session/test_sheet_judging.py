@@ -100,6 +100,23 @@ def test_least_of_four_counts_and_a_spread_too_wide_is_a_crooked_part() -> None:
     assert at_limit.verdict is Verdict.PASS
 
 
+@pytest.mark.parametrize(
+    ("readings", "verdict"),
+    [
+        ('["0.57 mm", "0.60 mm"]', Verdict.PASS),
+        ('["0.57 mm", "0.90 mm"]', Verdict.FAIL),
+        ('["0.40 mm", "0.60 mm"]', Verdict.FAIL),
+        ('["0.57 mm", "0.862 mm"]', Verdict.NEAR),
+    ],
+)
+def test_ring_worn_oval_is_held_by_its_least_and_its_largest_reading(
+    readings: str, verdict: Verdict
+) -> None:
+    left = find_line(judge_changed(("left.other", "wear-ring", readings)), "wear-ring").left
+    assert left is not None
+    assert left.verdict is verdict
+
+
 def test_end_float_is_pull_less_push() -> None:
     sheet = judge_changed(("left.end-float", "push", '"-0.02 mm"'))
     left = find_line(sheet, "end-float").left
@@ -196,7 +213,7 @@ def test_trial_gap_of_a_self_priming_pump_is_the_one_behind_its_impeller() -> No
 
 def test_gap_that_this_pump_cannot_have_is_refused_at_its_line() -> None:
     text = change_form(("found.gaps", "back-vane", FOUR.format("4.5")))
-    with pytest.raises(ContentError, match=r"form\.toml:\d+: .*cannot have it"):
+    with pytest.raises(ContentError, match=r"form\.toml:\d+: .*back-vane"):
         judge_form(parse_form(text))
 
 

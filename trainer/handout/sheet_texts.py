@@ -199,7 +199,10 @@ def tell_taken(words: Words, group: Group, taken: Taken) -> str:
     if len(values) == 1:
         return words.say("sheet.reading-one", value=value, off=off)
     if group is not Group.GAPS:
-        return words.say("sheet.reading-few", value=value, off=off, values=", ".join(values))
+        high = words.number(max(taken.values_mm), 2)
+        return words.say(
+            "sheet.reading-few", low=value, high=high, off=off, values=", ".join(values)
+        )
     spread = words.number(taken.spread_mm, 2)
     return words.say(
         "sheet.reading-least", value=value, off=off, values=", ".join(values), spread=spread

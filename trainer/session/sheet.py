@@ -75,7 +75,7 @@ class Taken:
     """What was read at one line of the sheet.
 
     values_mm, typed: each reading, and how it was written. counts_mm: what is held against the limits: of
-    gaps and others the least reading, of end float pull less push, of run-out the reading.
+    gaps the least reading, of others that and the largest, of end float pull less push, of run-out the reading.
     spread_mm: most less least reading. gauge: its name; off_mm: by how much it may be off.
     """
 

@@ -42,6 +42,7 @@ EXAMPLE = TABLES / "sheets" / "depot-100-250.toml"
 """A filled form of the Saltmarsh Levels drainage depot (invented)."""
 PACK_PREFIX = "shim"
 SAME_MM = 1e-9
+WORST_FIRST = (Verdict.FAIL, Verdict.NEAR, Verdict.PASS)
 
 
 def judge_form(
@@ -66,7 +67,8 @@ def judge_form(
     except RefusalError as error:  # from a gap that this pump cannot have, no pack can follow
         at = ("pack", "trial-gap") if entries.trial_gap else ("found", Group.GAPS.value)
         line = form.lines.get((*at, SET_BY_SHIMS), form.lines.get(at, 0))
-        raise ContentError([Fault(form.shown, line, 0, str(error), "measure it again")]) from error
+        what, _, remedy = str(error).partition("; ")
+        raise ContentError([Fault(form.shown, line, 0, what, remedy)]) from error
 
 
 def judge_entries(
@@ -158,7 +160,10 @@ def _judge_round(wanted: Wanted, said: Round, gauges_mm: Mapping[str, float]) ->
     gauge = said.gauges[wanted.group]
     off = gauges_mm[gauge]
     is_crooked = wanted.group is Group.GAPS and spread > CROOKED_MM + SAME_MM
-    verdict = judge(counts, off, wanted.low_mm, wanted.high_mm)
+    # Of a bore worn oval the least says whether it runs free, the largest whether it is worn out.
+    held = (min(values), max(values)) if wanted.group is Group.OTHER else (counts,)
+    verdicts = [judge(value, off, wanted.low_mm, wanted.high_mm) for value in held]
+    verdict = next(one for one in WORST_FIRST if one in verdicts)
     return Taken(
         values,
         tuple(reading.typed for reading in readings),
