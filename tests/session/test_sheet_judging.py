@@ -211,6 +211,22 @@ def test_trial_gap_of_a_self_priming_pump_is_the_one_behind_its_impeller() -> No
     assert advice.gap_mm == pytest.approx(2.9)
 
 
+def test_pack_does_not_follow_a_gap_that_screws_set_after_it() -> None:
+    text = (
+        'build = "self-priming/80"\n[gauges]\nfeelers = "0.01 mm"\n[found.gaps]\ngauge = "feelers"\n'
+        f"wear-plate = {FOUR.format('0.95')}\nback-vane = {FOUR.format('0.66')}\n"
+        '[pack]\nfound = ["0.5 mm", "0.3 mm", "0.2 mm"]\n'
+    )
+    advice = judge_form(parse_form(text)).pack.advice
+    assert advice is not None
+    assert advice.by_screws == ("wear-plate",)
+    assert advice.fits
+    assert sum(advice.best_mm) == pytest.approx(0.84, abs=0.02)
+    without = judge_changed().pack.advice
+    assert without is not None
+    assert without.by_screws == ()
+
+
 def test_gap_that_this_pump_cannot_have_is_refused_at_its_line() -> None:
     text = change_form(("found.gaps", "back-vane", FOUR.format("4.5")))
     with pytest.raises(ContentError, match=r"form\.toml:\d+: .*back-vane"):

@@ -268,6 +268,9 @@ def tell_advice(words: Words, advice: PackAdvice) -> str:
     if advice.order_mm:
         order = words.join([words.millimetres(one) for one in advice.order_mm])
         told = f"{told} {words.say('sheet.advice-order', order=order)}"
+    if advice.by_screws:
+        names = words.join([words.say(f"clearance.{name}") for name in advice.by_screws])
+        told = f"{told} {words.say('sheet.advice-by-screws', names=names)}"
     if advice.is_trial:
         told = f"{told} {words.say('sheet.advice-trial')}"
     if advice.old_parts:

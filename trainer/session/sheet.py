@@ -114,7 +114,7 @@ class PackAdvice:
     gap_mm, with_pack_mm: what it follows from. is_trial: measured at a trial fit, with the parts that stay.
     chance: that every gap which the pack moves lands inside. outside: names of those the best pack leaves outside.
     order_mm: shims to order, where the drawer has no pack that fits. old_parts: places of renewed parts that the
-    gap depends on, where it was measured with the old ones.
+    gap depends on, where it was measured with the old ones. by_screws: names of gaps that adjusting screws set after.
     """
 
     clearance: str
@@ -130,6 +130,7 @@ class PackAdvice:
     outside: tuple[str, ...]
     order_mm: tuple[float, ...]
     old_parts: tuple[str, ...]
+    by_screws: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,7 +9,6 @@ from models.spec.build import TABLES
 from models.spec.dimension import Dimension
 from models.spec.errors import ContentError, Fault, RefusalError
 from trainer.core.measure.packs import StockShim
-from trainer.core.measure.rests import GapReading, MeasuredGap, list_rests
 from trainer.session.bench import Bench, open_bench
 from trainer.session.choosing import find_usual
 from trainer.session.sheet import (
@@ -17,13 +16,11 @@ from trainer.session.sheet import (
     TEST_FACTOR,
     TEST_MINUTES,
     BenchSheet,
-    Condition,
     Gauge,
     Group,
     Line,
     Missing,
     Outcome,
-    PackAdvice,
     PackLine,
     PartLine,
     Taken,
@@ -33,14 +30,14 @@ from trainer.session.sheet import (
 )
 from trainer.session.sheet_entries import Entries, Round
 from trainer.session.sheet_form import read_entries, read_head
+from trainer.session.sheet_pack import advise_pack
 from trainer.session.sheet_plan import SET_BY_SHIMS, SheetPlan, Wanted, plan_sheet
-from trainer.session.shims import CROOKED_MM, DEPOT_DRAWER, answer_shims
+from trainer.session.shims import CROOKED_MM, DEPOT_DRAWER
 from trainer.session.toml_form import TomlForm
 from trainer.session.typed import read_stock
 
 EXAMPLE = TABLES / "sheets" / "depot-100-250.toml"
 """A filled form of the Saltmarsh Levels drainage depot (invented)."""
-PACK_PREFIX = "shim"
 SAME_MM = 1e-9
 WORST_FIRST = (Verdict.FAIL, Verdict.NEAR, Verdict.PASS)
 
@@ -87,7 +84,7 @@ def judge_entries(
         entries.pack_found_mm,
         entries.pack_fitted_mm,
         entries.pack_why,
-        _advise(bench, entries, parts, stock),
+        advise_pack(bench, entries, parts, stock),
     )
     torques = tuple(_list_torques(plan, entries))
     tests = tuple(_list_tests(plan, entries))
@@ -174,56 +171,6 @@ def _judge_round(wanted: Wanted, said: Round, gauges_mm: Mapping[str, float]) ->
         Verdict.FAIL if is_crooked else verdict,
         is_crooked,
     )
-
-
-# ---------------------------------------------------------------- shims
-def _advise(
-    bench: Bench, entries: Entries, parts: Sequence[PartLine], stock: Sequence[StockShim]
-) -> PackAdvice | None:
-    """Say which pack follows from one measured gap with a known pack; a trial fit goes before what was found."""
-    if all(one.name != SET_BY_SHIMS for one in bench.build.clearances):
-        return None
-    is_trial = bool(entries.trial_gap)
-    readings = entries.trial_gap or entries.found.readings.get(Group.GAPS, {}).get(SET_BY_SHIMS, ())
-    pack = entries.trial_pack_mm if is_trial else entries.pack_found_mm
-    if not readings or not pack:
-        return None
-    gauge = entries.found.gauges.get(Group.GAPS, "")
-    gap = min(reading.value_mm for reading in readings)
-    others = () if is_trial else tuple(_list_others(bench, entries))
-    found = MeasuredGap(gap, pack, entries.gauges_mm.get(gauge, 0.0), others)
-    answer = answer_shims(bench, SET_BY_SHIMS, stock, found)
-    renewed = {part.place for part in parts if part.condition is Condition.RENEW}
-    behind = {
-        bench.build.pieces[link.piece].place.name
-        for link in bench.clearance(SET_BY_SHIMS).chain
-        if not link.piece.startswith(PACK_PREFIX)
-    }
-    return PackAdvice(
-        SET_BY_SHIMS,
-        gap,
-        pack,
-        is_trial,
-        answer.aim_mm,
-        answer.ideal_mm,
-        answer.best.shims_mm,
-        answer.best.result_mm,
-        answer.best.chance,
-        answer.fits,
-        tuple(one.name for one in answer.best.moved if not one.is_inside),
-        answer.to_order,
-        () if is_trial else tuple(sorted(renewed & behind)),
-    )
-
-
-def _list_others(bench: Bench, entries: Entries) -> Iterator[GapReading]:
-    """List what else was measured, of all that the pack moves, while the pack as found was in."""
-    moved = {rest.name for rest in list_rests(bench.clearances, SET_BY_SHIMS)} - {SET_BY_SHIMS}
-    for group in (Group.GAPS, Group.OTHER):
-        gauge = entries.gauges_mm.get(entries.found.gauges.get(group, ""), 0.0)
-        for name, readings in entries.found.readings.get(group, {}).items():
-            if name in moved:
-                yield GapReading(name, min(one.value_mm for one in readings), gauge)
 
 
 # ---------------------------------------------------------------- parts, joints, tests
