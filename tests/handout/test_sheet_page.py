@@ -13,8 +13,9 @@ from PIL import Image
 from models.builds import make_named_build
 from tests.records.test_sheets import NOON
 from tests.sheet_samples import judge_changed
+from trainer.handout.sheet_foot import split_hash
 from trainer.handout.sheet_page import make_sheet_pages, make_sheet_pdf
-from trainer.handout.sheet_texts import split_hash, tell_sheet
+from trainer.handout.sheet_texts import tell_sheet
 from trainer.handout.told_sheet import ToldSheet
 from trainer.records import FiledSheet, Sheet
 from trainer.session.sheet import BenchSheet, describe_sheet

@@ -259,7 +259,7 @@ def _check(words: Words, *, as_json: bool) -> int:
 
 
 def _tell_chain(words: Words, chain: SheetChain) -> str:
-    from trainer.handout.sheet_texts import split_hash
+    from trainer.handout.sheet_foot import split_hash
 
     if chain.is_whole and not chain.count:
         return words.say("sheet.none-filed")

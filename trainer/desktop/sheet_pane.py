@@ -16,7 +16,8 @@ from PySide6.QtWidgets import QFileDialog, QLineEdit
 from models.spec.errors import ContentError, PumpwrightError, RefusalError
 from trainer.desktop.pieces import Box, Pane, make_button, make_label, set_text
 from trainer.desktop.sheet_fields import SheetFields
-from trainer.handout.sheet_texts import split_hash, tell_advice, tell_sheet, tell_test
+from trainer.handout.sheet_foot import split_hash
+from trainer.handout.sheet_texts import tell_advice, tell_sheet, tell_test
 from trainer.session.bench import Bench
 from trainer.session.sheet import BenchSheet, Verdict, describe_sheet
 from trainer.session.sheet_filing import file_sheet, find_missing_head

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Sequence
 
+from trainer.handout.sheet_foot import tell_foot, tell_hashes
 from trainer.handout.told_sheet import ToldGap, ToldLine, ToldPack, ToldSheet, ToldVerdict
 from trainer.records import FiledSheet
 from trainer.session.sheet import (
@@ -29,7 +30,6 @@ from trainer.words.telling import tell_clearance, tell_part, tell_pump
 SIGNS = {Verdict.PASS: "✓", Verdict.FAIL: "✗", Verdict.NEAR: "≈", Verdict.OPEN: "…"}
 """A sign beside each word, so that neither colour nor reading alone carries it."""
 MOST_NAMED = 4
-HASH_GROUP = 8
 FEWEST_ALIKE = 4
 """Parts to order of one reason that are listed together."""
 
@@ -89,8 +89,8 @@ def tell_sheet(words: Words, sheet: BenchSheet, filed: FiledSheet | None = None)
         missing=tell_missing(words, sheet.missing),
         signatures=((say("sheet.signature-assembler"), sheet.assembler), (say("sheet.signature-checked"), "")),
         safety=say("sheet.foot-safety"),
-        foot=_tell_foot(words, filed),
-        hashes=_tell_hashes(words, filed),
+        foot=tell_foot(words, filed),
+        hashes=tell_hashes(words, filed),
         is_replaced=filed is not None and filed.corrected_by is not None,
     )  # fmt: skip
 
@@ -342,7 +342,7 @@ def _tell_parts_notes(words: Words, sheet: BenchSheet) -> tuple[str, ...]:
     return (*notes, *([words.count("sheet.unseen", unseen)] if unseen else []))
 
 
-# ---------------------------------------------------------------- what is missing, foot
+# ---------------------------------------------------------------- what is missing
 def tell_missing(words: Words, missing: Sequence[Missing]) -> tuple[str, ...]:
     """Tell what the sheet still waits for; parts that nobody has looked at are counted."""
     told = [_tell_one_missing(words, one) for one in missing if one.kind != "part"]
@@ -370,32 +370,3 @@ def _tell_wanted(words: Words, name: str) -> str:
         if words.has(key):
             return words.say(key)
     return tell_clearance(words, name)
-
-
-def split_hash(text: str) -> str:
-    """Split a hash into short groups, so that two can be compared by eye."""
-    return " ".join(text[at : at + HASH_GROUP] for at in range(0, len(text), HASH_GROUP))
-
-
-def _tell_foot(words: Words, filed: FiledSheet | None) -> tuple[str, ...]:
-    if filed is None:
-        return (words.say("sheet.foot-unfiled"),)
-    when = f"{filed.sheet.when:%Y-%m-%d %H:%M}"
-    told = [
-        words.say("sheet.foot-number", number=filed.number, when=when),
-        words.say("sheet.foot-id", id=str(filed.sheet.id)),
-    ]
-    if filed.sheet.corrects:
-        told.append(words.say("sheet.foot-corrects", id=str(filed.sheet.corrects)))
-    if filed.corrected_by:
-        told.append(words.say("sheet.foot-corrected", id=str(filed.corrected_by)))
-    return tuple(told)
-
-
-def _tell_hashes(words: Words, filed: FiledSheet | None) -> tuple[str, ...]:
-    if filed is None:
-        return ()
-    return (
-        words.say("sheet.foot-hash", hash=split_hash(filed.hash)),
-        words.say("sheet.foot-previous", hash=split_hash(filed.previous_hash)),
-    )
