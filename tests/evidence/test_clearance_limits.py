@@ -69,6 +69,7 @@ def test_case_of_a_lip_seal_is_as_much_larger_as_the_table_says(size: str) -> No
     assert (row.lower - row.nominal, row.upper - row.nominal) == pytest.approx((0.20, 0.35))
 
 
+@pytest.mark.evidence("structure: limits of a case and its bore")
 def test_limits_of_a_case_leave_room_for_the_bore_and_no_more(pump: Build) -> None:
     """The case's least over the widest bore, its most over the narrowest: the limits hold both."""
     bore = pump.size.parts["bearing-cap"]["oil-seal-bore"]

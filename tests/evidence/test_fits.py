@@ -97,6 +97,7 @@ def test_a_row_has_the_limits_of_its_class(pump: Build, row: str, grade: str) ->
     assert found == pytest.approx(wanted, abs=1e-6)
 
 
+@pytest.mark.evidence("structure: every size as the first")
 @pytest.mark.parametrize("size", list_sizes(TABLES, "end-suction"))
 def test_every_size_has_the_same_classes_with_the_deviations_of_its_own_size_steps(
     size: str,
@@ -116,6 +117,7 @@ def test_every_size_has_the_same_classes_with_the_deviations_of_its_own_size_ste
     ("said", "from_packages"),
     [("read from the registry packages", True), ("ISO 286-2, from memory", False)],
 )
+@pytest.mark.evidence("structure: no row left out")
 def test_every_row_that_names_the_standard_is_checked_here(
     pump: Build, said: str, from_packages: bool
 ) -> None:

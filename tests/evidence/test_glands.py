@@ -105,6 +105,7 @@ def test_the_pumps_o_rings_are_squeezed_stretched_and_given_room(pump: Build, na
         assert measured.required_by.startswith("limits/o-rings.csv:")
 
 
+@pytest.mark.evidence("closed form: area over depth")
 def test_a_squeezed_ring_is_drawn_as_wide_as_its_area_over_its_gland(pump: Build) -> None:
     """The part's own width is fill times groove width, but for what the stretch takes from the section."""
     for name in ("cover-o-ring", "seat-o-ring"):

@@ -353,6 +353,7 @@ def test_holes_up_to_3_mm_are_not_raised() -> None:
     assert _limits(3.01, "N9")[0] == 0
 
 
+@pytest.mark.evidence("structure: there and back")
 def test_recognising_gives_back_limits_that_are_those_of_the_class() -> None:
     for size_mm in (2.0, 24.0, 40.0, 156.0, 300.0, 480.0):
         for name in ("H7", "h6", "k5", "p6", "F7", "JS8", "K7", "N9", "f7", "js6"):

@@ -194,6 +194,7 @@ def test_grey_iron_lies_where_g3000_is_published() -> None:
     ],
     ids=["separate", "cast in", "packed", "hub ring, holes", "hub ring, line"],
 )
+@pytest.mark.evidence("closed form: Lame's thick cylinders as a linear system")
 def test_a_ring_closes_as_the_linear_system_says(options: dict[str, str], ring: PressedRing) -> None:  # fmt: skip
     build = make_named_build(PUMP, options)
     fit = ring.find_press_fit(build)
@@ -205,6 +206,7 @@ def test_a_ring_closes_as_the_linear_system_says(options: dict[str, str], ring: 
     assert closing < 0.0
 
 
+@pytest.mark.evidence("structure: the closing is counted")
 @pytest.mark.parametrize("clearance", ["wear-ring", "hub-ring"])
 def test_the_running_clearance_counts_the_closing(clearance: str) -> None:
     build = make_named_build(PUMP, {"hub-ring": "balance-holes"})
@@ -213,6 +215,7 @@ def test_the_running_clearance_counts_the_closing(clearance: str) -> None:
     assert float(effect.change(build)) == float(ring.find_closing(build)) < 0.0
 
 
+@pytest.mark.evidence("closed form: Lame's thick cylinders")
 def test_a_rigid_cover_closes_the_bore_by_nearly_all_of_the_interference(pump: Build) -> None:
     """Limit: the cover gives nothing, so the ring's outside must shrink by the whole interference."""
     fit = WEAR_RING.find_press_fit(pump)
@@ -223,22 +226,26 @@ def test_a_rigid_cover_closes_the_bore_by_nearly_all_of_the_interference(pump: B
     assert stiff.bore_closing_share == pytest.approx(ratio, rel=1e-6)
 
 
+@pytest.mark.evidence("closed form: between a rigid and a yielding cover")
 def test_the_closing_is_a_share_of_the_interference_between_none_and_all(pump: Build) -> None:
     assert 0.4 < WEAR_RING.find_press_fit(pump).bore_closing_share < 1.0
 
 
+@pytest.mark.evidence("closed form: no interference")
 @pytest.mark.parametrize("outside_mm", [156.02, 156.01])
 def test_a_ring_that_is_not_pressed_closes_nothing(outside_mm: float) -> None:
     build = make_named_build(PUMP, measured={("wear-ring", "outside"): outside_mm})
     assert float(WEAR_RING.find_closing(build)) == pytest.approx(0.0, abs=1e-12)
 
 
+@pytest.mark.evidence("closed form: the difference of two diameters")
 def test_the_closing_depends_on_both_fitted_diameters_oppositely(pump: Build) -> None:
     terms = WEAR_RING.find_closing(pump).terms
     assert set(terms) == {("wear-ring", "outside"), ("suction-cover", "ring-bore")}
     assert terms["wear-ring", "outside"] == -terms["suction-cover", "ring-bore"]
 
 
+@pytest.mark.evidence("structure: what cannot be is refused")
 def test_a_ring_measured_wider_than_its_seat_is_refused() -> None:
     build = make_named_build(PUMP, measured={("wear-ring", "bore"): 157.0})
     with pytest.raises(RefusalError, match=r"leaves the ring no wall; measure both again"):

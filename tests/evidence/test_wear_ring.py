@@ -52,6 +52,7 @@ def test_the_stored_column_is_the_recalled_rule_in_every_band(band: object) -> N
     assert band.required.lower == pytest.approx(_least_in(middle / INCH_MM) * INCH_MM, abs=0.015)
 
 
+@pytest.mark.evidence("structure: bands without a gap")
 def test_the_bands_follow_each_other_without_a_gap() -> None:
     assert all(low.below_mm == high.from_mm for low, high in itertools.pairwise(BANDS))
 
@@ -96,6 +97,7 @@ def test_a_pair_that_seizes_is_asked_an_eighth_of_a_millimetre_more(pump: Build)
     assert mixed.lower == usual.lower
 
 
+@pytest.mark.evidence("structure: the pump as drawn")
 def test_the_pump_as_drawn_runs_clear_even_when_the_ring_has_closed(pump: Build) -> None:
     running = measure_clearance(pump, pump.clearance("wear-ring"))
     assert running.in_service_mm < running.value_mm
