@@ -151,9 +151,8 @@ def show_spreads(
         else words.say("spread.required", low=low, high=high)
     )
     out.print(words.say("spread.what-limits"))
-    if bench.build.clearance(one.name).curves:
-        low, high = (words.number(end, PLACES_MM) for end in one.worst_mm)
-        out.print(words.say("clearances.bent", low=low, high=high))
+    if one.bends:
+        out.print(words.say("clearances.bent"))
     shares = tell_shares(words, bench.build, one.service_chain)
     out.print(words.say("spread.shares"), style="bold")
     for name, share in sorted(shares.items(), key=lambda item: -item[1]):

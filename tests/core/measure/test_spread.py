@@ -235,8 +235,11 @@ def test_four_methods_stand_side_by_side_for_every_clearance() -> None:
     for one in CLEARANCES:
         worst, square, exact, drawn = compare_spreads(one, np.random.default_rng(3), 20_000)
         assert [s.method for s in (worst, square, exact, drawn)] == list(Method)
-        assert exact.sigma_mm == pytest.approx(square.sigma_mm)
-        for spread in (square, exact, drawn):
+        if one.bends:  # a straight line is then only near, and may leave what the parts can do
+            assert exact.sigma_mm == pytest.approx(square.sigma_mm, rel=0.25)
+        else:
+            assert exact.sigma_mm == pytest.approx(square.sigma_mm)
+        for spread in (exact, drawn) if one.bends else (square, exact, drawn):
             assert worst.limits_mm[0] <= spread.limits_mm[0] <= one.in_service_mm
             assert one.in_service_mm <= spread.limits_mm[1] <= worst.limits_mm[1]
         width = np.diff(exact.values_mm)

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Callable
 from dataclasses import dataclass
+from functools import partial
 
 from models.spec.build import Build
-from models.spec.clearance import Clearance, ClearanceKind
+from models.spec.clearance import Clearance, ClearanceKind, Curve
 from models.spec.dimension import Dimension, Distribution
 from models.spec.length import Length, Term
 
@@ -44,6 +46,19 @@ class EffectValue:
 
 
 @dataclass(frozen=True, slots=True)
+class Bend:
+    """A part of a clearance that follows a chain of its own, but curved.
+
+    value_mm: of that chain, at the build's values. links: its contributors. of: gives the part in mm for a
+    value of the chain in mm, and never falls as that rises.
+    """
+
+    value_mm: float
+    links: tuple[Link, ...]
+    of: Callable[[float], float]
+
+
+@dataclass(frozen=True, slots=True)
 class MeasuredClearance:
     """One clearance of one build, in mm (a share without unit).
 
@@ -51,7 +66,8 @@ class MeasuredClearance:
     limits), geometry only. worst_mm: with every contributor at the limit that hurts. required_mm:
     least and most allowed, as `required_by` says. sigma_mm: root-sum-square of the contributors'
     standard deviations. chain: the geometric links. service_chain: the links of geometry and effects
-    together, about in_service_mm; what both depend on stands there once.
+    together, about in_service_mm; what both depend on stands there once. bends: the parts that it is the sum
+    of where it does not follow its chain in a straight line; its links then have the slope at the build's values.
     """
 
     name: str
@@ -67,6 +83,7 @@ class MeasuredClearance:
     chain: tuple[Link, ...]
     effects: tuple[EffectValue, ...]
     service_chain: tuple[Link, ...]
+    bends: tuple[Bend, ...] = ()
 
     @property
     def in_service_mm(self) -> float:
@@ -101,6 +118,7 @@ def measure_clearance(build: Build, clearance: Clearance) -> MeasuredClearance:
         links,
         tuple(EffectValue(key, float(change)) for key, change in effects),
         list_links(build, in_service) if effects else links,
+        _list_bends(build, clearance),
     )
 
 
@@ -135,6 +153,24 @@ def _find_bent_worst(build: Build, clearance: Clearance) -> tuple[float, float]:
         ends = find_worst(float(inner), list_links(build, inner))
         worst.append([float(curve.of(build, Length(end))) for end in ends])
     return sum(low for low, _ in worst), sum(high for _, high in worst)
+
+
+def _list_bends(build: Build, clearance: Clearance) -> tuple[Bend, ...]:
+    """List the bent parts of a clearance; what its effects add, which is straight, is one more."""
+    if not clearance.curves:
+        return ()
+    bends = []
+    for curve in clearance.curves:
+        inner = curve.inner(build)
+        bends.append(Bend(float(inner), list_links(build, inner), partial(_bend, build, curve)))
+    effects = sum((effect.change(build) for effect in clearance.effects), Length(0.0))
+    if clearance.effects:
+        bends.append(Bend(float(effects), list_links(build, effects), float))
+    return tuple(bends)
+
+
+def _bend(build: Build, curve: Curve, value_mm: float) -> float:
+    return float(curve.of(build, Length(value_mm)))
 
 
 def list_links(build: Build, length: Length) -> tuple[Link, ...]:

@@ -83,7 +83,7 @@ def convolve(contributors: Sequence[Contributor], cells: int = CELLS) -> SumShap
         first, masses = _put_on_grid(one, step)
         start += first
         rows.append(masses)
-    masses = _convolve_rows(rows)
+    masses = convolve_rows(rows)
     error = _find_error(step, kept, others)
     return SumShape(
         fixed + step * (start + np.arange(len(masses), dtype=np.float64)),
@@ -132,7 +132,7 @@ def _put_on_grid(one: Contributor, step_mm: float) -> tuple[int, Floats]:
     return first, masses / masses.sum()
 
 
-def _convolve_rows(rows: Sequence[Floats]) -> Floats:
+def convolve_rows(rows: Sequence[Floats]) -> Floats:
     """Convolve rows of masses into one row."""
     if len(rows) < 2:
         return rows[0] if rows else np.ones(1)

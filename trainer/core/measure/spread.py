@@ -10,10 +10,12 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from enum import StrEnum
+from functools import partial
 
 import numpy as np
 
 from models.spec.errors import RefusalError
+from trainer.core.measure.bent import Part, convolve_bent, find_bent_ends, make_parts, sample_bent
 from trainer.core.measure.chain import MeasuredClearance
 from trainer.core.measure.contributor import Contributor, Floats, list_contributors
 from trainer.core.measure.convolution import CELLS, convolve
@@ -74,12 +76,17 @@ def compare_spreads(
     Raises:
         RefusalError: as `check_required` and `sample_sum` do.
     """
-    return compare_sums(
-        clearance.in_service_mm,
-        list_contributors(clearance),
-        check_required(clearance),
-        chance,
-        samples,
+    required = check_required(clearance)
+    base, contributors = clearance.in_service_mm, list_contributors(clearance)
+    if not clearance.bends:
+        return compare_sums(base, contributors, required, chance, samples)
+    parts = make_parts(clearance.bends)
+    drawn = sample_bent(parts, partial(sample_sum, chance=chance, samples=samples))
+    return (
+        _tell_worst(find_bent_ends(parts), required),
+        find_root_sum_square(base, contributors, required),
+        find_bent(parts, required),
+        _tell_drawn(drawn, required),
     )
 
 
@@ -120,6 +127,11 @@ def find_worst_case(
     """Find the least and the most with every contributor at the limit that hurts."""
     least = base_mm + sum(one.low_mm for one in contributors)
     most = base_mm + sum(one.high_mm for one in contributors)
+    return _tell_worst((least, most), required_mm)
+
+
+def _tell_worst(ends_mm: tuple[float, float], required_mm: tuple[float, float]) -> Spread:
+    least, most = ends_mm
     below = _sure(most < required_mm[0] - SAME, least >= required_mm[0] - SAME)
     above = _sure(least > required_mm[1] + SAME, most <= required_mm[1] + SAME)
     inside = None
@@ -229,6 +241,35 @@ def find_exact(
     )
 
 
+def find_bent(
+    parts: Sequence[Part], required_mm: tuple[float, float], cells: int = CELLS
+) -> Spread:
+    """Find the spread of a bent clearance from the distributions of its parts.
+
+    How far its shares may be off is judged by how much they change on a grid half as fine; no bound is proved.
+    """
+    shape, coarse = convolve_bent(parts, cells), convolve_bent(parts, cells // 2)
+    if not shape.step_mm:
+        return _tell_point(Method.EXACT, shape.mean_mm, required_mm)
+    ends = [[one.find_share_below(end) for end in required_mm] for one in (shape, coarse)]
+    shares = shape.shares_below
+    limits = np.interp([TAIL, 1.0 - TAIL], shares, shape.values_mm)
+    below, above = ends[0][0], 1.0 - ends[0][1]
+    return Spread(
+        Method.EXACT,
+        shape.mean_mm,
+        shape.sigma_mm,
+        (float(limits[0]), float(limits[1])),
+        below,
+        max(1.0 - below - above, 0.0),
+        above,
+        sum(abs(fine - rough) for fine, rough in zip(*ends, strict=True)),
+        shape.values_mm,
+        shape.masses / shape.step_mm,
+        shares,
+    )
+
+
 def sample_sum(
     contributors: Sequence[Contributor], chance: np.random.Generator, samples: int
 ) -> Floats:
@@ -264,8 +305,11 @@ def find_monte_carlo(
     Raises:
         RefusalError: as `sample_sum` does.
     """
-    drawn = sample_sum(contributors, chance, samples)
-    drawn += base_mm
+    return _tell_drawn(base_mm + sample_sum(contributors, chance, samples), required_mm)
+
+
+def _tell_drawn(drawn: Floats, required_mm: tuple[float, float]) -> Spread:
+    samples = len(drawn)
     below = float(np.count_nonzero(drawn < required_mm[0] - SAME)) / samples
     above = float(np.count_nonzero(drawn > required_mm[1] + SAME)) / samples
     inside = 1.0 - below - above
