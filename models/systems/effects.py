@@ -47,13 +47,15 @@ class PressedRing:
     def find_closing(self, build: Build) -> Length:
         """Find the change in mm of the ring's bore caused by pressing it in (negative: it closes).
 
-        A ring that is loose in its seat is not changed by it.
+        A ring that is loose in its seat is not changed by it, and a measured bore is one measured after
+        pressing in, which is closed already.
         """
         carrier, ring = build.piece_at(self.carrier), build.piece_at(self.ring)
         interference = ring.row["outside"] - carrier.row["ring-bore"]
         if float(interference) <= 0.0:
             return Length(0.0)
-        return interference * -self.find_press_fit(build).bore_closing_share
+        share = self.find_press_fit(build).bore_closing_share
+        return Length(0.0) if (ring.name, "bore") in build.measured else interference * -share
 
 
 WEAR_RING = PressedRing("suction-cover", "wear-ring")

@@ -13,7 +13,7 @@ from models.spec.choosing import fill_places
 from models.spec.dimension import Unit
 from models.spec.length import Term
 from models.spec.placing import Placing
-from trainer.core.measure.chain import MeasuredClearance, measure_clearances
+from trainer.core.measure.chain import MeasuredClearance, find_worst, measure_clearances
 from trainer.session.bench import list_every_build
 
 STEP_MM = 1e-4
@@ -109,7 +109,7 @@ def test_worst_case_holds_every_sample(name: str) -> None:
         found = read_mm(change(build, values))
         for one in measured:
             slack = SLACK_MM[build.clearance(one.name).is_plain]
-            low, high = one.worst_mm
+            low, high = find_worst(one.value_mm, one.chain) if one.effects else one.worst_mm
             assert low - slack <= found[one.name] <= high + slack, one.name
 
 
@@ -166,3 +166,17 @@ def test_every_clearance_says_what_is_required_and_by_whom(build: Build) -> None
         assert low <= one.aim_mm <= high, one.name
         assert low < high, one.name
         assert one.required_by.count(":") >= 1, one.name
+
+
+def test_a_measured_ring_bore_is_closed_already() -> None:
+    measured = {("wear-ring", "bore"): 140.62, ("impeller", "nose-diameter"): 139.90}
+    found = measure_clearances(make_named_build(PUMP, measured=measured))
+    (gap,) = (one for one in found if one.name == "wear-ring")
+    assert gap.in_service_mm == pytest.approx(0.72)
+    assert gap.worst_mm == pytest.approx((0.72, 0.72))
+
+
+def test_the_worst_case_of_a_running_clearance_is_that_of_the_pressed_ring() -> None:
+    (gap,) = (one for one in measure_clearances(USUAL[PUMP]) if one.name == "wear-ring")
+    assert gap.in_service_mm < gap.value_mm
+    assert gap.worst_mm == find_worst(gap.in_service_mm, gap.service_chain)

@@ -63,7 +63,7 @@ class MeasuredClearance:
     """One clearance of one build, in mm (a share without unit).
 
     nominal_mm: at the drawing's nominals. value_mm: at the build's values (measured, else middle of
-    limits), geometry only. worst_mm: with every contributor at the limit that hurts. required_mm:
+    limits), geometry only. worst_mm: in service, with every contributor at the limit that hurts. required_mm:
     least and most allowed, as `required_by` says. sigma_mm: root-sum-square of the contributors'
     standard deviations. chain: the geometric links. service_chain: the links of geometry and effects
     together, about in_service_mm; what both depend on stands there once. bends: the parts that it is the sum
@@ -103,6 +103,7 @@ def measure_clearance(build: Build, clearance: Clearance) -> MeasuredClearance:
     value = float(length)
     effects = [(effect.key, effect.change(build)) for effect in clearance.effects]
     in_service = sum((change for _, change in effects), length)
+    service_links = list_links(build, in_service) if effects else links
     wanted = build.find_requirement(clearance)
     return MeasuredClearance(
         clearance.name,
@@ -110,14 +111,16 @@ def measure_clearance(build: Build, clearance: Clearance) -> MeasuredClearance:
         clearance.taken_up,
         _find_nominal(build, clearance, length),
         value,
-        _find_bent_worst(build, clearance) if clearance.curves else find_worst(value, links),
+        _find_bent_worst(build, clearance)
+        if clearance.curves
+        else find_worst(float(in_service), service_links),
         wanted.nominal,
         (wanted.lower, wanted.upper),
         str(wanted.source),
         math.sqrt(sum((link.sensitivity * link.sigma_mm) ** 2 for link in links)),
         links,
         tuple(EffectValue(key, float(change)) for key, change in effects),
-        list_links(build, in_service) if effects else links,
+        service_links,
         _list_bends(build, clearance),
     )
 
