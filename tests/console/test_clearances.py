@@ -119,3 +119,8 @@ def test_spread_of_what_bends_says_who_follows_the_bend() -> None:
     text = " ".join(run("spread", PUMP, "end-float", "--samples", "1000").output.split())
     assert "exact and Monte Carlo follow the bend" in text
     assert "straight line" not in run("spread", PUMP, "back-vane", "--samples", "1000").output
+
+
+@pytest.mark.parametrize("typed", ["back-vane gap", "Back-vane-gap", " back vane gap "])
+def test_a_clearance_is_found_by_the_words_that_the_table_shows(typed: str) -> None:
+    assert ask(PUMP, typed) == ask(PUMP, "back-vane")

@@ -117,3 +117,19 @@ def test_what_cannot_be_is_refused_before_anything_is_shown(
     assert result.exit_code != 0
     assert named in str(result.exception)
     assert "In service" not in result.output
+
+
+@pytest.mark.parametrize("build", [PUMP, "self-priming/100"])
+def test_no_word_of_a_table_is_broken_on_a_narrow_terminal(build: str) -> None:
+    runner = CliRunner(env={"COLUMNS": "80"})
+    text = runner.invoke(make_group(), ["service", build]).output
+    told = text[text.index("Bolts and") :].split()
+    fasteners = [one["fasteners"] for one in run_json(build)["bolts"]]
+    names = [load_words().say(f"part.{fastener}.name") for fastener in fasteners]
+    assert names
+    assert {word for name in names for word in name.split()} <= set(told)
+
+
+def test_a_clearance_is_set_by_the_words_that_the_table_shows() -> None:
+    worded = run_json(PUMP, "--clearance", "back-vane gap", "--set", "back-vane gap=0.86")
+    assert worded == run_json(PUMP, "--clearance", "back-vane", "--set", "back-vane=0.86")

@@ -15,7 +15,7 @@ from trainer.console.asking import (
     print_json,
 )
 from trainer.words import Words
-from trainer.words.telling import tell_clearance, tell_part, tell_piece
+from trainer.words.telling import find_clearance, tell_clearance, tell_part, tell_piece
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -57,7 +57,9 @@ def make_clearances(words: Words) -> click.Command:
     @make_command(words, "clearances", build, names, *options, make_json_option(words))
     def clearances(as_json: bool, **chosen: Unpack[ClearanceChoice]) -> None:
         bench = open_chosen(words, chosen)
-        asked = [bench.clearance(name) for name in chosen["names"]]
+        asked = [
+            bench.clearance(find_clearance(words, bench.build, name)) for name in chosen["names"]
+        ]
         if as_json:
             print_json([describe_clearance(bench.build, one) for one in asked or bench.clearances])
         elif asked:

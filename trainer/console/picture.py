@@ -21,6 +21,7 @@ from trainer.console.drawing import (
     write_picture,
 )
 from trainer.words import Words
+from trainer.words.telling import find_clearance
 
 if TYPE_CHECKING:
     from PIL import Image
@@ -137,7 +138,8 @@ def _draw(
     if wish.chain is not None:
         from trainer.stage.told_chain import draw_told_chain
 
-        return draw_told_chain(words, bench, wish.chain, size=pixels), {"clearance": wish.chain}
+        name = find_clearance(words, bench.build, wish.chain)
+        return draw_told_chain(words, bench, name, size=pixels), {"clearance": name}
     if wish.tried is not None:
         move = _try(bench, wish.tried, wish.after)
         return draw_try(words, bench, move, size=pixels), describe_try(words, bench, move)

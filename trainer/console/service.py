@@ -17,6 +17,7 @@ from trainer.console.asking import (
     print_json,
 )
 from trainer.words import Words
+from trainer.words.telling import find_clearance
 
 if TYPE_CHECKING:
     from trainer.session.service import ServiceBench, Setting
@@ -66,7 +67,9 @@ def make_service(words: Words) -> click.Command:
         from trainer.console import service_show as show
 
         bench, setting = open_service(words, chosen)
-        wanted = show.list_wanted(bench, chosen.get("clearance"))
+        named = chosen.get("clearance")
+        asked = None if named is None else find_clearance(words, bench.build, named)
+        wanted = show.list_wanted(bench, asked)
         torques = read_torques(chosen.get("torques", ()))
         bench.list_preloads(torques)  # what cannot be is refused before anything is shown
         plot = chosen.get("plot")
@@ -100,7 +103,9 @@ def open_service(words: Words, chosen: ServiceChoice) -> tuple[ServiceBench, Set
     numbers = {name: read_plain_number(name, text) for name, text in changes.items()}
     shape = "CLEARANCE=VALUE, like wear-ring=0.9"
     values = dict(read_pair(text, shape) for text in chosen.get("values", ()))
-    set_mm: dict[str, Any] = {name: read_length_mm(text) for name, text in values.items()}
+    set_mm: dict[str, Any] = {
+        find_clearance(words, build, name): read_length_mm(text) for name, text in values.items()
+    }
     bench, setting = ServiceBench(build, change_duty(duty, numbers)), Setting(values_mm=set_mm)
     bench.look(setting)  # what cannot be is refused before anything is shown
     return bench, setting

@@ -177,6 +177,7 @@ def _show_bearings(words: Words, bench: ServiceBench, setting: Setting, out: Con
     table = make_table(words.say("service.bearings"), *titles)
     for column in table.columns[1:]:
         column.justify = "right"
+        column.no_wrap = True
     for one in bench.look(setting).bearings:
         table.add_row(
             tell_piece(words, bench.build, one.name),
@@ -208,15 +209,20 @@ def _show_bolts(
     table = make_table(
         words.say("service.bolts"), *(words.say(f"service.bolt-{name}") for name in names)
     )
+    for column in table.columns[1:]:
+        column.no_wrap = True  # numbers and sizes stay whole; the names wrap
     for column in table.columns[2:]:
         column.justify = "right"
     for one in bench.list_preloads(torques_nm):
         bolt, found = one.joint.bolt, one.preload
         table.add_row(
-            tell_part(words, one.joint.fastener),
+            words.say(
+                "service.bolt-set",
+                count=one.joint.count,
+                part=tell_part(words, one.joint.fastener),
+            ),
             words.say(
                 "service.bolt-size",
-                count=one.joint.count,
                 thread=words.number(bolt.thread_mm, 0),
                 grade=bolt.property_class,
             ),
@@ -224,8 +230,8 @@ def _show_bolts(
             words.number(found.preload_n / 1e3, 1),
             words.say(
                 "service.bolt-from-to",
-                low=words.number(found.least_n / 1e3, 1),
-                high=words.number(found.most_n / 1e3, 1),
+                low=words.number(found.least_n / 1e3, 0),
+                high=words.number(found.most_n / 1e3, 0),
             ),
             words.number(100 * found.share, 0),
             words.number(100 * found.most_share, 0),

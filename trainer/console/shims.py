@@ -18,7 +18,7 @@ from trainer.console.asking import (
 )
 from trainer.console.spread import make_plot_option, write_spread
 from trainer.words import Words
-from trainer.words.telling import tell_clearance
+from trainer.words.telling import find_clearance, tell_clearance
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -84,7 +84,13 @@ def make_shims(words: Words) -> click.Command:
             raise click.UsageError(words.say("shims.gap-needs-pack"))
         drawer = read_stock(stock)
         bench = open_chosen(words, chosen)
-        found = read_found(gaps, with_pack, bench.clearance(clearance).name)
+        clearance = bench.clearance(find_clearance(words, bench.build, clearance)).name
+        named = [text.rpartition("=") for text in gaps]
+        gaps = tuple(
+            f"{find_clearance(words, bench.build, name)}{sign}{value}"
+            for name, sign, value in named
+        )
+        found = read_found(gaps, with_pack, clearance)
         answer = answer_shims(bench, clearance, drawer, found, most)
         if plot is not None:
             import numpy as np

@@ -17,7 +17,7 @@ from trainer.console.asking import (
     print_json,
 )
 from trainer.words import Words
-from trainer.words.telling import tell_clearance
+from trainer.words.telling import find_clearance, tell_clearance
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
@@ -69,7 +69,7 @@ def make_spread(words: Words) -> click.Command:
         from trainer.words.telling_spread import tell_shares
 
         bench = open_chosen(words, chosen)
-        one = bench.clearance(clearance)
+        one = bench.clearance(find_clearance(words, bench.build, clearance))
         spreads = compare_spreads(one, np.random.default_rng(seed), samples)
         if plot is not None:
             shares = tell_shares(words, bench.build, one.service_chain)

@@ -64,6 +64,18 @@ def tell_clearance(words: Words, name: str) -> str:
     return words.say(f"clearance-of-part.{what}", part=tell_part(words, place))
 
 
+def find_clearance(words: Words, build: Build, typed: str) -> str:
+    """Find the name of a clearance typed by that name or as the tables word it; what is neither stays as typed."""
+    names = {one.name: _spoken(tell_clearance(words, one.name)) for one in build.clearances}
+    if typed in names:
+        return typed
+    return next((name for name, spoken in names.items() if spoken == _spoken(typed)), typed)
+
+
+def _spoken(text: str) -> str:
+    return text.strip().casefold().replace("-", " ")
+
+
 def tell_result(words: Words, name: str, value: float) -> str:
     """Tell a named result of a build with its value."""
     return words.say(f"result.{name}", value=words.number(value, RESULT_PLACES))
