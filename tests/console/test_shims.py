@@ -102,6 +102,16 @@ def test_gap_too_large_even_without_shims_is_told(tmp_path: Path) -> None:
     assert "even without shims" in told.output.replace("\n", " ")
 
 
+def test_a_shim_of_whole_thou_says_so_as_its_packet_does(tmp_path: Path) -> None:
+    stock = make_drawer(tmp_path, "20,thou,0.8,4", "0.5,mm,0.02,4")
+    asked = ("shims", PUMP, "--clearance", "back-vane gap", "--stock", stock)
+    text = run(*asked, "--gap", "back-vane gap=0.5", "--with-pack", "0.508,0.5").output
+    assert "0.508 mm (20 thou)" in text
+    assert "0.500 mm\n" in text
+    taken_out = run(*asked, "--gap", "0.9", "--with-pack", "0.5,0.254,0.254").output
+    assert "Take out 0.254 mm (10 thou)." in taken_out
+
+
 @pytest.mark.parametrize(
     ("shims", "stack"),
     [

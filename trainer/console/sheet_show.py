@@ -18,6 +18,10 @@ from trainer.words.telling import tell_pump
 
 ID_SIGNS = 8
 """Signs of an id that are shown in a list; they are enough to name a sheet by."""
+WHOLE = frozenset({"number", "id", "filed", "result"})
+"""Columns of the list that are never broken."""
+LEAST_WIDTHS = {"pump": 11, "assembler": 9, "note": 9}
+"""Characters that a column of the list needs for its longest word."""
 
 
 def show_sheet(told: ToldSheet, console: Console | None = None) -> None:
@@ -25,7 +29,9 @@ def show_sheet(told: ToldSheet, console: Console | None = None) -> None:
     out = console or Console(highlight=False)
     out.print(escape(told.title), style="bold")
     out.print(_make_table("", (), told.head, header=False))
+    out.print()
     out.print(_make_table(told.signed_title, (), told.signed, header=False))
+    out.print()
     measured = [
         (line.what, line.limits, line.found, line.left, f"{line.verdict.sign} {line.verdict.word}")
         for line in told.measured
@@ -34,11 +40,14 @@ def show_sheet(told: ToldSheet, console: Console | None = None) -> None:
     packs = [(pack.heading, " + ".join(pack.shims), pack.total) for pack in told.packs]
     out.print(_make_table(told.pack_title, (), packs, header=False))
     _print_lines(out, told.pack_notes)
+    out.print()
     out.print(_make_table(told.order_title, told.part_columns, told.order))
     _print_lines(out, (f"{why}: {', '.join(names)}" for why, names in told.order_alike))
+    out.print()
     if told.rework:
         out.print(_make_table(told.rework_title, told.part_columns, told.rework))
     _print_lines(out, told.parts_notes)
+    out.print()
     out.print(_make_table(told.torque_title, told.torque_columns, told.torques))
     out.print(_make_table(told.tests_title, told.tests_columns, told.tests))
     for title, lines in (
@@ -49,7 +58,9 @@ def show_sheet(told: ToldSheet, console: Console | None = None) -> None:
         if lines:
             out.print(escape(title), style="bold")
             _print_lines(out, lines)
+            out.print()
     _print_lines(out, (told.measured_note, told.limits_note, told.torque_note, told.tests_note))
+    out.print()
     verdict = told.verdict
     out.print(escape(f"{verdict.sign} {verdict.word}"), style="bold")
     _print_lines(out, (verdict.why, *told.foot, *told.hashes, told.safety))
@@ -61,8 +72,9 @@ def show_list(words: Words, sheets: Sequence[FiledSheet], console: Console | Non
     if not sheets:
         out.print(words.say("sheet.none-filed"))
         return
-    names = ("number", "id", "filed", "pump", "serial", "assembler", "result", "note")
-    columns = [words.say("sheet.head-serial" if name == "serial" else f"sheet.column-{name}") for name in names]  # fmt: skip
+    names = ("number", "id", "filed", "pump", "assembler", "result", "note")
+    columns = [words.say(f"sheet.column-{name}") for name in names]
+    columns[names.index("pump")] += "\n" + words.say("sheet.head-serial")
     rows = []
     for filed in sheets:
         sheet = read_sheet(filed.sheet.content)
@@ -71,15 +83,18 @@ def show_list(words: Words, sheets: Sequence[FiledSheet], console: Console | Non
             (
                 str(filed.number),
                 str(filed.sheet.id)[:ID_SIGNS],
-                f"{filed.sheet.when:%Y-%m-%d %H:%M}",
-                tell_pump(words, sheet.build),
-                sheet.serial,
+                f"{filed.sheet.when:%Y-%m-%d}\n{filed.sheet.when:%H:%M}",
+                f"{tell_pump(words, sheet.build)}\n{sheet.serial}",
                 sheet.assembler,
                 f"{verdict.sign} {verdict.word}",
                 tell_place(words, filed),
             )
         )
-    out.print(_make_table(words.say("sheet.list-title"), columns, rows))
+    table = _make_table(words.say("sheet.list-title"), columns, rows)
+    for name, column in zip(names, table.columns, strict=True):
+        column.no_wrap = name in WHOLE
+        column.min_width = LEAST_WIDTHS.get(name)
+    out.print(table)
 
 
 def tell_place(words: Words, filed: FiledSheet) -> str:
