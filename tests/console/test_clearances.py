@@ -124,3 +124,21 @@ def test_spread_of_what_bends_says_who_follows_the_bend() -> None:
 @pytest.mark.parametrize("typed", ["back-vane gap", "Back-vane-gap", " back vane gap "])
 def test_a_clearance_is_found_by_the_words_that_the_table_shows(typed: str) -> None:
     assert ask(PUMP, typed) == ask(PUMP, "back-vane")
+
+
+def test_screws_are_turned_from_the_gap_as_felt() -> None:
+    (drawn,) = ask(SELF_PRIMING, "wear-plate")
+    (felt,) = ask(SELF_PRIMING, "wear-plate", "--gap", "0.64/0.65/0.66")
+    turning = felt["turning"]
+    assert turning["turns_to_aim"] == pytest.approx((felt["aim_mm"] - 0.64) / turning["per_turn_mm"], abs=1e-6)  # fmt: skip
+    assert {**felt, "turning": 0} == {**drawn, "turning": 0}
+    text = run("clearances", SELF_PRIMING, "wear-plate", "--gap", "0.64").output
+    assert "Felt as 0.640 mm." in text
+    assert f"{abs(turning['flats_to_aim']):.1f} flats" in text
+
+
+@pytest.mark.parametrize("names", [(), ("back-vane",), ("wear-plate", "back-vane")])
+def test_a_felt_gap_needs_one_clearance_with_screws(names: tuple[str, ...]) -> None:
+    result = run("clearances", SELF_PRIMING, *names, "--gap", "0.6")
+    assert result.exit_code == 2
+    assert "name the one clearance that they set" in " ".join(result.output.split())

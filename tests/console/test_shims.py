@@ -102,6 +102,13 @@ def test_gap_too_large_even_without_shims_is_told(tmp_path: Path) -> None:
     assert "even without shims" in told.output.replace("\n", " ")
 
 
+def test_a_gap_that_has_screws_is_left_to_them() -> None:
+    asked = ("--clearance", "wear-plate", "--stock", str(DEPOT_DRAWER))
+    told = " ".join(run("shims", "self-priming/100", *asked).output.split())
+    assert "clearances self-priming/100 wear-plate --gap VALUE" in told
+    assert "adjusting screws" not in run(*SHIMS).output
+
+
 def test_a_shim_of_whole_thou_says_so_as_its_packet_does(tmp_path: Path) -> None:
     stock = make_drawer(tmp_path, "20,thou,0.8,4", "0.5,mm,0.02,4")
     asked = ("shims", PUMP, "--clearance", "back-vane gap", "--stock", stock)

@@ -47,6 +47,7 @@ class ClearanceChoice(BuildChoice):
     """What the options of `clearances` say."""
 
     names: tuple[str, ...]
+    gap: str | None
 
 
 def make_clearances(words: Words) -> click.Command:
@@ -54,27 +55,47 @@ def make_clearances(words: Words) -> click.Command:
     names = click.argument("names", nargs=-1, metavar="[NAME]...")
     build, *options = make_build_options(words)
 
-    @make_command(words, "clearances", build, names, *options, make_json_option(words))
+    gap = click.option("--gap", metavar="VALUE", help=words.say("clearances.help-gap"))
+
+    @make_command(words, "clearances", build, names, *options, gap, make_json_option(words))
     def clearances(as_json: bool, **chosen: Unpack[ClearanceChoice]) -> None:
         bench = open_chosen(words, chosen)
         asked = [
             bench.clearance(find_clearance(words, bench.build, name)) for name in chosen["names"]
         ]
+        felt_mm = _read_felt_mm(words, bench.build, asked, chosen["gap"])
         if as_json:
-            print_json([describe_clearance(bench.build, one) for one in asked or bench.clearances])
+            print_json(
+                [describe_clearance(bench.build, one, felt_mm) for one in asked or bench.clearances]
+            )
         elif asked:
-            show_chains(words, bench.build, asked)
+            show_chains(words, bench.build, asked, felt_mm=felt_mm)
         else:
             show_clearances(words, bench)
 
     return clearances
 
 
-def describe_clearance(build: Build, one: MeasuredClearance) -> dict[str, Any]:
+def _read_felt_mm(
+    words: Words, build: Build, asked: list[MeasuredClearance], gap: str | None
+) -> float | None:
+    """Read a gap as felt, in mm. Raises click.UsageError unless one clearance is named that screws set."""
+    if gap is None:
+        return None
+    if len(asked) != 1 or build.clearance(asked[0].name).adjusted_by is None:
+        raise click.UsageError(words.say("clearances.gap-needs-screws"))
+    from trainer.session.shims import read_reading
+
+    return read_reading(asked[0].name, gap).gap_mm
+
+
+def describe_clearance(
+    build: Build, one: MeasuredClearance, felt_mm: float | None = None
+) -> dict[str, Any]:
     """Describe a clearance as JSON: lengths in mm under keys that say so, a share without."""
     from models.spec.clearance import ClearanceKind
 
-    clearance, turning = build.clearance(one.name), _find_turning(build, one)
+    clearance, turning = build.clearance(one.name), _find_turning(build, one, felt_mm)
     unit = "" if one.kind is ClearanceKind.SHARE else "_mm"
     told: dict[str, Any] = {
         "name": one.name,
@@ -122,10 +143,10 @@ def _describe_link(link: Link) -> dict[str, Any]:
     }
 
 
-def _find_turning(build: Build, one: MeasuredClearance) -> Turning | None:
+def _find_turning(build: Build, one: MeasuredClearance, felt_mm: float | None) -> Turning | None:
     from trainer.core.measure.adjusting import find_turning
 
-    return find_turning(build, build.clearance(one.name), one)
+    return find_turning(build, build.clearance(one.name), one, felt_mm)
 
 
 class _Notes:
@@ -239,7 +260,12 @@ def _print_notes(words: Words, out: Console, notes: _Notes) -> None:
 
 
 def show_chains(
-    words: Words, build: Build, asked: Iterable[MeasuredClearance], console: Console | None = None
+    words: Words,
+    build: Build,
+    asked: Iterable[MeasuredClearance],
+    console: Console | None = None,
+    *,
+    felt_mm: float | None = None,
 ) -> None:
     """Show the chain behind each of some clearances: what it is the sum of, and what spreads it."""
     from trainer.console.show import open_console
@@ -261,7 +287,7 @@ def show_chains(
             if effect.value_mm:
                 value = words.millimetres(effect.value_mm, PLACES_MM)
                 out.print(words.say("clearances.effect", effect=words.say(f"effect.{effect.name}"), value=value))  # fmt: skip
-        _show_turning(words, build, one, out)
+        _show_turning(words, build, one, felt_mm, out)
         out.print()
     _print_notes(words, out, notes)
 
@@ -319,8 +345,10 @@ def _draw_share(words: Words, share: float) -> str:
     return f"{bar:<{BAR}} {words.say('clearances.percent', value=percent):>7}"
 
 
-def _show_turning(words: Words, build: Build, one: MeasuredClearance, out: Console) -> None:
-    turning = _find_turning(build, one)
+def _show_turning(
+    words: Words, build: Build, one: MeasuredClearance, felt_mm: float | None, out: Console
+) -> None:
+    turning = _find_turning(build, one, felt_mm)
     if turning is None:
         return
     out.print(
@@ -330,8 +358,12 @@ def _show_turning(words: Words, build: Build, one: MeasuredClearance, out: Conso
             flat=words.millimetres(turning.per_flat_mm, PLACES_MM),
         )
     )  # fmt: skip
+    if felt_mm is not None:
+        out.print(words.say("clearances.felt", gap=words.millimetres(felt_mm, PLACES_MM)))
     flats = turning.flats_to_aim
     way = "in" if flats > 0 else "out"
     key = f"clearances.turn-{way}" if abs(flats) >= 0.05 else "clearances.turn-none"
     out.print(words.say(key, flats=words.number(abs(flats), 1), turns=words.number(abs(turning.to_aim), 2)))  # fmt: skip
+    if felt_mm is None:
+        out.print(words.say("clearances.turn-from-felt"))
     out.print(words.say("clearances.turn-alike"))

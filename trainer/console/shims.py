@@ -107,6 +107,9 @@ def make_shims(words: Words) -> click.Command:
             print_json(describe_shims(answer))
         else:
             show_shims(words, answer)
+            if bench.build.clearance(clearance).adjusted_by is not None:
+                said = words.say("shims.has-screws", build=bench.build.name, name=clearance)
+                click.echo("- " + said)
             if plot is not None:
                 click.echo(words.say("console.written", file=str(plot)))
         return 0 if answer.fits else 1

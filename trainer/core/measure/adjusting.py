@@ -33,8 +33,12 @@ class Turning:
         return self.to_aim * self.flats
 
 
-def find_turning(build: Build, clearance: Clearance, measured: MeasuredClearance) -> Turning | None:
+def find_turning(
+    build: Build, clearance: Clearance, measured: MeasuredClearance, felt_mm: float | None = None
+) -> Turning | None:
     """Find how far to turn the screws that set a clearance; None when no screw sets it.
+
+    felt_mm: the gap as it was measured, to turn from there and not from what the build's values give.
 
     A turn moves a screw by the pitch of its single-start thread, and the clearance by its sensitivity to all screws together.
     """
@@ -48,6 +52,5 @@ def find_turning(build: Build, clearance: Clearance, measured: MeasuredClearance
         if link.piece in screws and link.dimension == by.dimension
     )
     per_turn_mm = along * build.numbers_at(by.place)[by.pitch]
-    return Turning(
-        by.place, per_turn_mm, by.flats, (measured.aim_mm - measured.in_service_mm) / per_turn_mm
-    )
+    now_mm = measured.in_service_mm if felt_mm is None else felt_mm
+    return Turning(by.place, per_turn_mm, by.flats, (measured.aim_mm - now_mm) / per_turn_mm)
