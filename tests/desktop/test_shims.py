@@ -119,7 +119,7 @@ def shows_gap_mm(window: PumpWindow, gap_mm: float) -> bool:
     return shown is not None and abs(shown.high_mm[0] - shown.low_mm[0] - gap_mm) < 1e-6
 
 
-@pytest.mark.parametrize("typed", ["0.7", "0,7"])
+@pytest.mark.parametrize("typed", ["0.7", "0,7", "0.72/0.70/0,71/0.73"])
 def test_best_pack_from_a_measured_gap(window: PumpWindow, typed: str) -> None:
     window.shims.found.setText(typed)
     QTest.mouseClick(window.shims.best, LEFT)
@@ -132,6 +132,12 @@ def test_measured_gap_that_is_no_number_is_said_so(window: PumpWindow) -> None:
     window.shims.found.setText("wide")
     QTest.mouseClick(window.shims.best, LEFT)
     assert "wide" in window.shims.note.text.text()
+
+
+def test_readings_that_differ_too_much_mean_a_crooked_part(window: PumpWindow) -> None:
+    window.shims.found.setText("0.86/0.60")
+    QTest.mouseClick(window.shims.best, LEFT)
+    assert "crooked" in window.shims.note.text.text()
 
 
 def test_gap_that_the_pump_cannot_have_is_asked_back(window: PumpWindow) -> None:

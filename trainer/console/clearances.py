@@ -283,6 +283,7 @@ def show_chains(
             markup=False,
         )  # fmt: skip
         _show_links(words, build, one, notes, out)
+        _show_how_to_measure(words, one, out)
         for effect in one.effects:
             if effect.value_mm:
                 value = words.millimetres(effect.value_mm, PLACES_MM)
@@ -319,6 +320,20 @@ def _show_links(
     if rest:
         percent = words.number(100.0 * sum(link.share for link in rest), PLACES_PERCENT)
         out.print("  " + words.count("clearances.rest", len(rest), percent=percent))
+
+
+def _show_how_to_measure(words: Words, one: MeasuredClearance, out: Console) -> None:
+    """Show how to put in a measured dimension, by the one that spreads the clearance most."""
+    if any(link.measured for link in one.chain) or not one.chain:
+        return
+    most = max(one.chain, key=lambda link: link.share)
+    value = words.number(most.nominal_mm, 2)
+    out.print(
+        words.say(
+            "clearances.how-to-measure", piece=most.piece, dimension=most.dimension, value=value
+        ),
+        markup=False,
+    )
 
 
 def split_links(chain: tuple[Link, ...]) -> tuple[list[Link], list[Link]]:

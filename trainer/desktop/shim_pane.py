@@ -15,7 +15,7 @@ from trainer.core.measure.rests import PACK_PREFIX, MeasuredGap
 from trainer.desktop.gauge import Gauge
 from trainer.desktop.pieces import GAP_PX, Box, Choice, Pane, make_button, make_label, set_text
 from trainer.session.bench import Bench
-from trainer.session.shims import DEPOT_DRAWER, answer_shims
+from trainer.session.shims import CROOKED_MM, DEPOT_DRAWER, READINGS_SIGN, answer_shims
 from trainer.session.typed import make_pack, read_length_mm, read_stock
 from trainer.words import Words
 from trainer.words.telling import tell_clearance
@@ -184,11 +184,15 @@ class ShimPane(Pane):
         found = None
         if typed:
             try:
-                gap_mm = read_length_mm(typed.replace(",", "."))
+                readings = typed.replace(",", ".").split(READINGS_SIGN)
+                read_mm = [read_length_mm(one) for one in readings]
             except RefusalError:
-                self._say(words.say("window.no-number", typed=typed), is_fault=True)
+                self._say(words.say("window.no-gap", typed=typed), is_fault=True)
                 return
-            found = MeasuredGap(gap_mm, self.pack)
+            if max(read_mm) - min(read_mm) > CROOKED_MM:
+                self._say(words.say("shims.caution-crooked"), is_fault=True)
+                return
+            found = MeasuredGap(min(read_mm), self.pack)
         try:
             answer = answer_shims(self._bench, GAP_TO_SET, self._stock, found)
         except RefusalError as error:

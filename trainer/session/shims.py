@@ -95,8 +95,12 @@ def read_reading(name: str, text: str) -> GapReading:
         RefusalError: no length, a gauge below zero, or readings that differ so much that a part is crooked.
     """
     values, is_gauged, gauge = text.partition(GAUGE_SIGN)
-    read = [read_length_mm(value) for value in values.split(READINGS_SIGN)]
-    off = read_length_mm(gauge) if is_gauged else 0.0
+    try:
+        read = [read_length_mm(value) for value in values.split(READINGS_SIGN)]
+        off = read_length_mm(gauge) if is_gauged else 0.0
+    except RefusalError as error:
+        more = f"several readings stand with {READINGS_SIGN} between, like 0.62/0.60"
+        raise RefusalError(f"--gap {text}: {error}; {more}") from None
     if off < 0.0:
         raise RefusalError(
             f"--gap {text}: a gauge is off by no less than zero; write {GAUGE_SIGN}0.02"
