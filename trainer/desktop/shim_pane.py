@@ -24,6 +24,8 @@ GAP_TO_SET = "back-vane"
 IN_A_ROW = 4
 SAME_MM = 1e-6
 MOST_DIGITS = 3
+FOUND_PX = 190
+"""Wide enough for readings at four places."""
 
 
 class ShimPane(Pane):
@@ -71,7 +73,7 @@ class ShimPane(Pane):
         measured = QHBoxLayout()
         label = make_label("small", words.say("window.shim-found"))
         label.setBuddy(self.found)
-        self.found.setMaximumWidth(110)
+        self.found.setMaximumWidth(FOUND_PX)
         measured.addWidget(label, 1)
         measured.addWidget(self.found)
         measured.addWidget(make_label(text=words.say("window.unit")))

@@ -58,9 +58,15 @@ def tell_gap(words: Words, one: MeasuredClearance) -> str:
 
 
 def tell_bounds(words: Words, one: MeasuredClearance) -> str:
-    """Tell what a clearance must be, and between what limits its parts may bring it."""
+    """Tell what a clearance must be, between what limits its parts may bring it, and what changes it in service."""
     is_share = one.kind is ClearanceKind.SHARE
     factor, digits, key = (100.0, 1, "chain.bounds-share") if is_share else (1.0, 2, "chain.bounds")
     low, high = (words.number(factor * value, digits) for value in one.required_mm)
     least, most = (words.number(factor * value, digits) for value in one.worst_mm)
-    return words.say(key, low=low, high=high, least=least, most=most)
+    told = [words.say(key, low=low, high=high, least=least, most=most)]
+    for effect in one.effects:
+        if effect.value_mm:
+            value = words.millimetres(effect.value_mm, PLACES_MM)
+            changes = words.say(f"effect.{effect.name}")
+            told.append(words.say("clearances.effect", effect=changes, value=value))
+    return " ".join(told)
