@@ -164,6 +164,8 @@ def _show_clearance(
         table.add_row(words.say(f"service.row-{amount}"), *cells)
     out.print(table)
     out.print(words.say(f"service.reading-{name}"))
+    if any(told.amounts.get("thrust_n", 0.0) < 0.0 for told in columns):
+        out.print(words.say("service.over-relieved"))
     out.print()
 
 

@@ -19,6 +19,7 @@ from trainer.console.asking import (
 from trainer.console.spread import make_plot_option, write_spread
 from trainer.words import Words
 from trainer.words.telling import find_clearance, tell_clearance
+from trainer.words.telling_shims import find_thou, tell_shim
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -30,7 +31,6 @@ if TYPE_CHECKING:
     from trainer.session.bench import Bench
 
 PLACES_MM = 3
-SAME = 1e-6
 MOST_SHIMS = 4
 SEED = 1
 CAUTIONS = ("micrometer", "between", "crooked", "again", "defer")
@@ -218,23 +218,9 @@ def show_shims(words: Words, answer: ShimAnswer, console: Console | None = None)
 
 
 def _write(words: Words, shims: Sequence[float]) -> str:
-    if any(_find_thou(shim) for shim in shims):
-        return " + ".join(_write_one(words, shim) for shim in shims)
+    if any(find_thou(shim) for shim in shims):
+        return " + ".join(tell_shim(words, shim) for shim in shims)
     return " + ".join(words.number(shim, PLACES_MM) for shim in shims) + " mm"
-
-
-def _write_one(words: Words, shim_mm: float) -> str:
-    told, thou = words.millimetres(shim_mm, PLACES_MM), _find_thou(shim_mm)
-    return words.say("shims.thou", thickness=told, thou=str(thou)) if thou else told
-
-
-def _find_thou(shim_mm: float) -> int:
-    """Find what the packet says of a shim of whole thousandths of an inch, but not of whole hundredths of a mm; else 0."""
-    from trainer.session.typed import UNITS_MM
-
-    hundredths, thou = shim_mm / 0.01, shim_mm / UNITS_MM["thou"]
-    is_metric = abs(hundredths - round(hundredths)) < SAME
-    return 0 if is_metric or abs(thou - round(thou)) > SAME else round(thou)
 
 
 def arrange_stack(shims_mm: Sequence[float]) -> tuple[float, ...]:
@@ -252,7 +238,7 @@ def _draw_stack(words: Words, shims_mm: Sequence[float]) -> list[str]:
 
     thickest = max(shims_mm)
     bars = [
-        f"│ {'▬' * max(1, round(16 * shim / thickest)):<16} {_write_one(words, shim)}"
+        f"│ {'▬' * max(1, round(16 * shim / thickest)):<16} {tell_shim(words, shim)}"
         for shim in arrange_stack(shims_mm)
     ]
     shoulder = words.say("shims.shoulder", part=tell_part(words, "shaft"))
@@ -304,7 +290,7 @@ def _show_why_not(words: Words, answer: ShimAnswer, out: Console) -> None:
 def _write_order(words: Words, shims_mm: Sequence[float]) -> str:
     counts = {shim: shims_mm.count(shim) for shim in dict.fromkeys(shims_mm)}
     told = [
-        words.say("shims.order-line", number=str(n), thickness=_write_one(words, shim))
+        words.say("shims.order-line", number=str(n), thickness=tell_shim(words, shim))
         for shim, n in counts.items()
     ]
     return words.join(told)
@@ -344,9 +330,10 @@ def _show_chance(words: Words, answer: ShimAnswer, out: Console) -> None:
     best = answer.best
     together, alone = (words.number(100.0 * one, 1) for one in (best.chance, best.alone))
     out.print(words.say("shims.chance", percent=together, alone=alone))
-    out.print(
-        words.say("shims.chance-from-gap" if answer.from_gap else "shims.chance-from-drawing")
-    )
+    key = "shims.chance-from-gap" if answer.from_gap else "shims.chance-from-drawing"
+    out.print(words.say(key))
+    if answer.from_gap and not answer.has_gauge:
+        out.print(words.say("shims.gauge-exact"))
     out.print()
 
 

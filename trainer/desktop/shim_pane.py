@@ -19,6 +19,7 @@ from trainer.session.shims import CROOKED_MM, DEPOT_DRAWER, READINGS_SIGN, answe
 from trainer.session.typed import make_pack, read_length_mm, read_stock
 from trainer.words import Words
 from trainer.words.telling import tell_clearance
+from trainer.words.telling_shims import find_thou, tell_shim_shortly
 
 GAP_TO_SET = "back-vane"
 IN_A_ROW = 4
@@ -142,9 +143,11 @@ class ShimPane(Pane):
         return sum(abs(thickness_mm - used) < SAME_MM for used in self.pack)
 
     def _write(self, thickness_mm: float) -> str:
-        """Write a thickness with as many digits as it needs: 0.5 is 0.50, ten thou is 0.254."""
+        """Write a thickness as its packet does; one of no whole hundredth with as many digits as it needs."""
+        told = tell_shim_shortly(self._words, thickness_mm)
         is_fine = abs(round(thickness_mm, 2) - thickness_mm) > SAME_MM
-        return self._words.number(thickness_mm, MOST_DIGITS if is_fine else 2)
+        is_odd = is_fine and not find_thou(thickness_mm)
+        return self._words.number(thickness_mm, MOST_DIGITS) if is_odd else told
 
     def _find_gauge(self, name: str) -> Gauge:
         if name not in self.gauges:
@@ -186,7 +189,7 @@ class ShimPane(Pane):
         found = None
         if typed:
             try:
-                readings = typed.replace(",", ".").split(READINGS_SIGN)
+                readings = typed.split(READINGS_SIGN)
                 read_mm = [read_length_mm(one) for one in readings]
             except RefusalError:
                 self._say(words.say("window.no-gap", typed=typed), is_fault=True)
@@ -202,7 +205,7 @@ class ShimPane(Pane):
             return
         best = answer.best
         key = "window.shim-answer" if answer.fits else "window.shim-answer-none"
-        pack = " + ".join(self._write(shim) for shim in best.shims_mm)
+        pack = " + ".join(tell_shim_shortly(words, shim) for shim in best.shims_mm)
         text = words.say(
             key,
             pack=pack,

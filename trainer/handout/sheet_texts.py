@@ -26,6 +26,7 @@ from trainer.session.sheet import (
 from trainer.session.shims import CROOKED_MM
 from trainer.words import Words
 from trainer.words.telling import tell_clearance, tell_part, tell_pump
+from trainer.words.telling_shims import tell_shim_shortly
 
 SIGNS = {Verdict.PASS: "✓", Verdict.FAIL: "✗", Verdict.NEAR: "≈", Verdict.OPEN: "…"}
 """A sign beside each word, so that neither colour nor reading alone carries it."""
@@ -235,7 +236,7 @@ def _tell_packs(words: Words, sheet: BenchSheet) -> tuple[ToldPack, ...]:
         ToldPack(
             words.say(f"sheet.pack-{key}"),
             shims,
-            tuple(words.number(one, 2) for one in shims),
+            tuple(tell_shim_shortly(words, one) for one in shims),
             words.millimetres(sum(shims)) if shims else words.say("sheet.pack-none"),
         )
         for key, shims in packs.items()
@@ -258,7 +259,7 @@ def tell_advice(words: Words, advice: PackAdvice) -> str:
         pack=words.number(sum(advice.with_pack_mm), 2),
         aim=words.number(advice.aim_mm, 2),
         ideal=words.millimetres(advice.ideal_mm),
-        best=" + ".join(words.number(one, 2) for one in advice.best_mm),
+        best=" + ".join(tell_shim_shortly(words, one) for one in advice.best_mm),
         gives=words.millimetres(advice.gives_mm),
         chance=words.number(100.0 * advice.chance, 0),
     )

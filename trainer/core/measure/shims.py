@@ -30,7 +30,9 @@ USEFUL_MM = 0.005
 LOOKED_AT = 400
 CHANCES = 200.0
 """Chances that differ by less than one in so many count as equal: no shop could tell them apart."""
-NANO = 1e6
+SEEN_MM = 0.02
+"""Distances from the aim count in whole steps of this: the thinnest feelers are no thinner. Common practice."""
+UM_PER_MM = 1e3
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,7 +100,8 @@ class ShimAnswer:
     fits: False when even the best pack puts something outside. ideal_mm: the thickness that would meet the aim.
     windows: by clearance, between which thicknesses it is inside. conflict: why no thickness at all
     would do. to_order: shims of the usual thicknesses that make a pack which fits, less what the drawer has.
-    ordered: that pack. from_gap: worked out from a measured gap. tried: how many packs were compared.
+    ordered: that pack. from_gap: worked out from a measured gap; has_gauge: with how far its gauge may be off.
+    tried: how many packs were compared.
     """
 
     clearance: str
@@ -114,6 +117,7 @@ class ShimAnswer:
     to_order: tuple[float, ...]
     ordered: Pack | None
     tried: int
+    has_gauge: bool = False
 
 
 def choose_pack(
@@ -166,6 +170,7 @@ def choose_pack(
         to_order,
         ordered,
         len(packs.totals_mm),
+        found is not None and found.gauge_mm > 0.0,
     )
 
 
@@ -244,18 +249,19 @@ def _find_kind(kinds: Sequence[StockShim], thickness_mm: float) -> int:
 def _sort(
     packs: Packs, rests: Sequence[Rest], chances: Floats, changes: NDArray[np.int64]
 ) -> list[int]:
-    """Sort the best few: by chance, then by how far off the aim (of hopeless ones: outside), then fewest shims."""
+    """Sort the best few: by chance, how far off the aim as far as it is seen (of hopeless ones: outside), fewest shims and changes."""
     target = rests[0]
     off = np.abs(target.expected_mm + target.sensitivity * packs.totals_mm - target.aim_mm)
     likely = np.rint(chances * CHANCES)
     if not likely.any():
         off = off + 1e3 * sum(_find_outside(rest, packs.totals_mm) for rest in rests)
-    # One whole number holds all four: sorting it is sorting by them.
+    # One whole number holds all five: sorting it is sorting by them. What is left of the aim, in um, comes last.
     key = (
         ((CHANCES - likely).astype(np.int64) << 52)
-        + (np.rint(np.minimum(off * NANO, 2.0**43)).astype(np.int64) << 8)
-        + (packs.shims << 5)
-        + changes
+        + (np.floor(np.minimum(off / SEEN_MM + 1e-6, 2.0**19)).astype(np.int64) << 32)
+        + (packs.shims << 29)
+        + (changes << 24)
+        + np.rint(np.minimum(off * UM_PER_MM, 2.0**23)).astype(np.int64)
     )
     few = min(LOOKED_AT, len(key))
     best = np.argpartition(key, few - 1)[:few]

@@ -1,0 +1,30 @@
+"""Name a shim as its packet does: in millimetres, or in thousandths of an inch."""
+
+from __future__ import annotations
+
+from trainer.words.speech import Words
+
+THOU_MM = 0.0254
+"""A thousandth of an inch: exact by definition."""
+HUNDREDTH_MM = 0.01
+SAME = 1e-6
+PLACES_MM = 3
+
+
+def tell_shim(words: Words, shim_mm: float) -> str:
+    """Name a shim in millimetres, and in thousandths of an inch beside them where its packet says those."""
+    told, thou = words.millimetres(shim_mm, PLACES_MM), find_thou(shim_mm)
+    return words.say("shims.thou", thickness=told, thou=str(thou)) if thou else told
+
+
+def tell_shim_shortly(words: Words, shim_mm: float) -> str:
+    """Name a shim by the number on its packet: hundredths of a millimetre without unit, or thousandths of an inch."""
+    thou = find_thou(shim_mm)
+    return words.say("shims.thou-short", thou=str(thou)) if thou else words.number(shim_mm)
+
+
+def find_thou(shim_mm: float) -> int:
+    """Find what the packet says of a shim of whole thousandths of an inch, but not of whole hundredths of a mm; else 0."""
+    hundredths, thou = shim_mm / HUNDREDTH_MM, shim_mm / THOU_MM
+    is_metric = abs(hundredths - round(hundredths)) < SAME
+    return 0 if is_metric or abs(thou - round(thou)) > SAME else round(thou)
