@@ -48,13 +48,17 @@ def tell_leg(words: Words, build: Build, leg: Leg, links: dict[tuple[str, str], 
     return words.join([tell_dimension(words, build, links[term]) for term in leg.terms])
 
 
+SAME_MM = 5e-4
+"""Less than this is not seen at three digits."""
+
+
 def tell_gap(words: Words, one: MeasuredClearance) -> str:
-    """Tell of a clearance by name and value."""
-    return words.say(
-        "chain.gap",
-        name=tell_clearance(words, one.name),
-        value=words.millimetres(one.value_mm, PLACES_MM),
-    )
+    """Tell of a clearance by name and value, and what its effects make of it in service."""
+    name, value = tell_clearance(words, one.name), words.millimetres(one.value_mm, PLACES_MM)
+    if abs(one.in_service_mm - one.value_mm) < SAME_MM:
+        return words.say("chain.gap", name=name, value=value)
+    service = words.millimetres(one.in_service_mm, PLACES_MM)
+    return words.say("chain.gap-in-service", name=name, value=value, service=service)
 
 
 def tell_bounds(words: Words, one: MeasuredClearance) -> str:

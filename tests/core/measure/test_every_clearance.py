@@ -65,16 +65,23 @@ def list_terms(measured: tuple[MeasuredClearance, ...]) -> dict[Term, float]:
     return {(link.piece, link.dimension): link.value_mm for one in measured for link in one.chain}
 
 
+MOVED = 20
+"""Dimensions that are moved one by one in a build which is not the usual one."""
+
+
 @pytest.mark.parametrize("build", BUILDS, ids=say)
 def test_sensitivities_are_what_moving_each_dimension_does(build: Build) -> None:
     measured = measure_clearances(build)
-    for term, value in list_terms(measured).items():
+    terms = list(list_terms(measured).items())
+    if build not in USUAL.values():  # what it shares with the usual build is moved there
+        terms = random.Random(say(build)).sample(terms, min(MOVED, len(terms)))
+    for term, value in terms:
         more, less = (read_mm(change(build, {term: value + way * STEP_MM})) for way in (1, -1))
         for one in measured:
-            terms = {(link.piece, link.dimension): link.sensitivity for link in one.chain}
+            known = {(link.piece, link.dimension): link.sensitivity for link in one.chain}
             slope = (more[one.name] - less[one.name]) / (2 * STEP_MM)
             rel, abs_ = NEAR[build.clearance(one.name).is_plain]
-            wanted = pytest.approx(terms.get(term, 0.0), rel=rel, abs=abs_)
+            wanted = pytest.approx(known.get(term, 0.0), rel=rel, abs=abs_)
             assert slope == wanted, (one.name, term)
 
 
