@@ -14,6 +14,9 @@ PICTURES = ("assembled.png", "half-section.png", "exploded.png", "teardown.png")
 TEXTS = ("parts.txt", "order.txt", "shims.txt")
 
 
+pytestmark = pytest.mark.xdist_group("tour")  # one process makes the tour, and all look at that
+
+
 @pytest.fixture(scope="module")
 def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
     folder = tmp_path_factory.mktemp("at the bench") / "tour"

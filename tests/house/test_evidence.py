@@ -24,6 +24,9 @@ raise SystemExit(pytest.main(["--collect-only", "-q", "-p", "no:cacheprovider", 
 """
 
 
+pytestmark = pytest.mark.xdist_group("evidence")  # collected once
+
+
 @pytest.fixture(scope="module")
 def marks() -> list[tuple[str, tuple[str, bool] | None]]:
     done = subprocess.run(
