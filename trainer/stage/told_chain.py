@@ -6,6 +6,7 @@ import numpy as np
 import numpy.typing as npt
 from PIL import Image
 
+from models.spec.build import Build
 from models.spec.clearance import ClearanceKind
 from trainer.core.measure.chain import Link
 from trainer.core.measure.legs import Leg
@@ -103,7 +104,8 @@ def _find_near(bench: Bench, pieces: list[str]) -> npt.NDArray[np.float64]:
 
 def make_chain_drawing(words: Words, bench: Bench, name: str) -> ChainDrawing:
     """Make what is drawn of a clearance's chain. Raises RefusalError as `draw_told_chain` does."""
-    legs, measured = find_chain(bench, name)
+    walked, measured = find_chain(bench, name)
+    legs = _join_pack(bench.build, walked)
     build, links = bench.build, {(link.piece, link.dimension): link for link in measured.chain}
     clearance = build.clearance(measured.name)
     is_round = clearance.kind is ClearanceKind.DIAMETRAL
@@ -134,6 +136,20 @@ def make_chain_drawing(words: Words, bench: Bench, name: str) -> ChainDrawing:
     )
 
 
+def _join_pack(build: Build, legs: tuple[Leg, ...]) -> tuple[Leg, ...]:
+    """Join the shims of a pack into one leg: they lie on each other, and are chosen together."""
+    joined: list[Leg] = []
+    for leg in legs:
+        is_shim = build.pieces[leg.pieces[0]].place.pack
+        before = joined[-1] if joined else None
+        if is_shim and before and build.pieces[before.pieces[0]].place.pack:
+            pieces, terms = (*before.pieces, *leg.pieces), (*before.terms, *leg.terms)
+            joined[-1] = Leg(pieces, leg.axis, before.start_mm, leg.end_mm, terms)
+        else:
+            joined.append(leg)
+    return tuple(joined)
+
+
 def _find_ends(bench: Bench, legs: tuple[Leg, ...]) -> list[tuple[Vector, Vector]]:
     """Find the points (3,) mm on the faces where a walk along an axis enters and leaves each part.
 
@@ -142,9 +158,9 @@ def _find_ends(bench: Bench, legs: tuple[Leg, ...]) -> list[tuple[Vector, Vector
     found: list[tuple[Vector, Vector]] = []
     for number, leg in enumerate(legs):
         after = [one.pieces[0] for one in legs[number + 1 : number + 2]]
-        own, assembly = leg.pieces[0], bench.assembly
-        start = found[-1][1] if found else find_face_point(assembly, [own], leg.axis, leg.start_mm)
-        end = find_face_point(assembly, [own, *after], leg.axis, leg.end_mm)
+        own, assembly = leg.pieces, bench.assembly
+        start = found[-1][1] if found else find_face_point(assembly, own, leg.axis, leg.start_mm)
+        end = find_face_point(assembly, [*reversed(own), *after], leg.axis, leg.end_mm)
         found.append((start, end))
     return found
 

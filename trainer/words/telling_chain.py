@@ -33,7 +33,15 @@ def tell_value(words: Words, link: Link) -> str:
 
 
 def tell_leg(words: Words, build: Build, leg: Leg, links: dict[tuple[str, str], Link]) -> str:
-    """Tell of one part crossed: its dimensions, one after the other; of several equal pieces their mean."""
+    """Tell of one part crossed: its dimensions, one after the other; of several equal pieces their mean, of shims their sum."""
+    if len(leg.pieces) > 1 and build.pieces[leg.pieces[0]].place.pack:
+        values = [links[term].value_mm for term in leg.terms]
+        return words.say(
+            "chain.pack",
+            pieces=tell_pieces(words, build, leg.pieces),
+            thicknesses=" + ".join(words.number(value, PLACES_MM) for value in values),
+            total=words.number(sum(values), PLACES_MM),
+        )
     if len(leg.pieces) > 1:
         pieces, shown = tell_pieces(words, build, leg.pieces), [links[term] for term in leg.terms]
         value = sum(link.value_mm for link in shown) / len(shown)
