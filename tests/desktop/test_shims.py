@@ -119,7 +119,16 @@ def shows_gap_mm(window: PumpWindow, gap_mm: float) -> bool:
     return shown is not None and abs(shown.high_mm[0] - shown.low_mm[0] - gap_mm) < 1e-6
 
 
-@pytest.mark.parametrize("typed", ["0.7", "0,7", "0.72/0.70/0,71/0.73"])
+@pytest.mark.parametrize("typed", ["0,7", "0.72/0.70/0,71/0.73"])
+def test_a_decimal_comma_is_refused_with_the_remedy(window: PumpWindow, typed: str) -> None:
+    before = window.shims.pack
+    window.shims.found.setText(typed)
+    QTest.mouseClick(window.shims.best, LEFT)
+    assert "with a decimal point" in window.shims.note.text.text()
+    assert window.shims.pack == before
+
+
+@pytest.mark.parametrize("typed", ["0.7", "0.70 mm", "0.72/0.70/0.71/0.73"])
 def test_best_pack_from_a_measured_gap(window: PumpWindow, typed: str) -> None:
     window.shims.found.setText(typed)
     QTest.mouseClick(window.shims.best, LEFT)
