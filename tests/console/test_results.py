@@ -11,8 +11,9 @@ from PIL import Image
 
 from models.spec.errors import RefusalError
 from trainer.console import make_console
-from trainer.console.drawing import ABOVE_SHARE, draw_view
+from trainer.console.drawing import draw_view
 from trainer.session.bench import open_bench
+from trainer.stage.close_up import ABOVE_SHARE
 from trainer.words import load_words
 
 SEAL = "mechanical-seal/38"

@@ -137,13 +137,11 @@ def _tell_caption(words: Words, bench: Bench, view: View) -> str:
     return " ".join(told)
 
 
-ABOVE_SHARE = 0.35
-"""How far beside the shaft, as a share of its height over it, a point still stands right above: some twenty degrees."""
-
-
 def _find_near(bench: Bench, view: View) -> npt.NDArray[np.float32] | None:
     """Find the points (n, 3) mm that a view comes close to; None when it shows everything."""
     import numpy as np
+
+    from trainer.stage.close_up import keep_above
 
     names = [name for place in view.close_to for name in bench.build.pieces_at(place)]
     if not names:
@@ -153,11 +151,7 @@ def _find_near(bench: Bench, view: View) -> npt.NDArray[np.float32] | None:
     )
     reach = view.core * float(np.abs(points[:, 1:]).max())
     points = np.clip(points, (-np.inf, -reach, -reach), (np.inf, reach, reach))
-    if not view.above:
-        return points
-    side, height = np.abs(points[:, 1]), points[:, 2]
-    above: npt.NDArray[np.float32] = points[(height > 0) & (side <= ABOVE_SHARE * height)]
-    return above
+    return keep_above(points) if view.above else points
 
 
 def _make_loads(words: Words, bench: Bench) -> list[LoadArrow]:

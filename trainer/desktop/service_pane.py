@@ -218,7 +218,7 @@ class ServicePane(Pane):
 
     def _tell_moved(self, service: Service) -> None:
         """Tell of the other gaps that the shims set, whether each is still inside its limits."""
-        from trainer.session.service import is_moved
+        from trainer.core.measure.rests import is_moved
 
         assert self._bench is not None
         words = self._words

@@ -9,13 +9,14 @@ from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QLineEdit, QPushButton
 
 from models.spec.errors import PumpwrightError, RefusalError
 from models.spec.making import change_pack
+from models.systems.inspection_cover import FEELER_SPREAD_MM
 from trainer.core.measure.chain import MeasuredClearance
 from trainer.core.measure.packs import MOST_SHIMS, StockShim
-from trainer.core.measure.rests import PACK_PREFIX, MeasuredGap
+from trainer.core.measure.rests import MeasuredGap, is_moved
 from trainer.desktop.gauge import Gauge
 from trainer.desktop.pieces import GAP_PX, Box, Choice, Pane, make_button, make_label, set_text
 from trainer.session.bench import Bench
-from trainer.session.shims import CROOKED_MM, DEPOT_DRAWER, READINGS_SIGN, answer_shims
+from trainer.session.shims import DEPOT_DRAWER, READINGS_SIGN, answer_shims
 from trainer.session.typed import make_pack, read_length_mm, read_stock
 from trainer.words import Words
 from trainer.words.telling import tell_clearance
@@ -111,11 +112,7 @@ class ShimPane(Pane):
         for place, shim in enumerate(self.shims):
             self.row.addWidget(shim, place // IN_A_ROW, place % IN_A_ROW)
         self._list_stock()
-        moved = {
-            one.name: one
-            for one in clearances
-            if any(link.piece.startswith(PACK_PREFIX) for link in one.chain)
-        }
+        moved = {one.name: one for one in clearances if is_moved(one)}
         for name, one in moved.items():
             self._find_gauge(name).show_clearance(one)
         for name, gauge in self.gauges.items():
@@ -194,7 +191,7 @@ class ShimPane(Pane):
             except RefusalError:
                 self._say(words.say("window.no-gap", typed=typed), is_fault=True)
                 return
-            if max(read_mm) - min(read_mm) > CROOKED_MM:
+            if max(read_mm) - min(read_mm) > FEELER_SPREAD_MM:
                 self._say(words.say("shims.caution-crooked"), is_fault=True)
                 return
             found = MeasuredGap(min(read_mm), self.pack)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Sequence
 
+from models.systems.inspection_cover import FEELER_SPREAD_MM
 from trainer.handout.sheet_foot import tell_foot, tell_hashes
 from trainer.handout.told_sheet import ToldGap, ToldLine, ToldPack, ToldSheet, ToldVerdict
 from trainer.records import FiledSheet
@@ -23,7 +24,6 @@ from trainer.session.sheet import (
     TorqueLine,
     Verdict,
 )
-from trainer.session.shims import CROOKED_MM
 from trainer.words import Words
 from trainer.words.telling import tell_clearance, tell_part, tell_pump
 from trainer.words.telling_shims import tell_shim_shortly
@@ -52,7 +52,7 @@ def tell_sheet(words: Words, sheet: BenchSheet, filed: FiledSheet | None = None)
         measured_title=say("sheet.measured-title"),
         measured_columns=tuple(say(f"sheet.column-{name}") for name in columns),
         measured=tuple(_tell_line(words, line) for line in sheet.lines if line.is_needed or line.found or line.left),
-        measured_note=say("sheet.rule", crooked=words.millimetres(CROOKED_MM)),
+        measured_note=say("sheet.rule", crooked=words.millimetres(FEELER_SPREAD_MM)),
         limits_note=_tell_sources(words, sheet),
         gaps=tuple(_tell_gap(words, line) for line in sheet.lines if line.group is Group.GAPS),
         gap_headings=(say("sheet.gap-found"), say("sheet.gap-left")),

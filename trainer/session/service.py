@@ -18,9 +18,8 @@ from models.spec.duty import Duty, read_duty
 from models.spec.errors import RefusalError, say_near
 from models.systems.thermal import find_growth
 from trainer.core.measure.chain import MeasuredClearance, measure_clearances
-from trainer.core.measure.contributor import list_contributors
-from trainer.core.measure.rests import PACK_PREFIX, find_shim_sensitivity
-from trainer.core.measure.spread import SAME, Spread, find_exact
+from trainer.core.measure.rests import find_shim_sensitivity, is_moved
+from trainer.core.measure.spread import SAME, Spread, find_exact_of
 from trainer.core.running import bearing_life, leakage, preload, thrust
 from trainer.core.running.bearing_life import BearingLife, BearingLoad
 from trainer.core.running.leakage import Leakage, RingGap
@@ -184,9 +183,7 @@ class ServiceBench:
     ) -> float:
         """Find the chance that a pump lies inside limits, its whole spread shifted by what was set otherwise."""
         if one.name not in self._spreads:
-            self._spreads[one.name] = find_exact(
-                one.in_service_mm, list_contributors(one), one.required_mm
-            )
+            self._spreads[one.name] = find_exact_of(one)
         spread = self._spreads[one.name]
         at, below = spread.values_mm + shift_mm, spread.shares_below
         if not spread.sigma_mm:
@@ -299,9 +296,7 @@ class ServiceBench:
     def find_reach(self, name: str) -> tuple[float, float]:
         """Find over which values of a clearance its consequences are looked at, in mm: its limits and beyond."""
         one = self.measured[name]
-        low, high = one.required_mm
-        reach = max(BEYOND * (high - low), abs(one.in_service_mm - high))
-        return max(low - reach, 0.0), high + reach
+        return _find_reach(one.required_mm, one.in_service_mm)
 
     def draw_curve(self, name: str, setting: Setting = AS_SET, points: int = CURVE_POINTS) -> Curve:
         """Look at the consequences of one clearance over its limits and beyond, all else as set.
@@ -312,9 +307,7 @@ class ServiceBench:
         now = next((gap for gap in self._find_gaps(setting) if gap.name == name), None)
         if now is None:
             raise RefusalError(f"no clearance is called {name!r}; {say_near(name, self.measured)}")
-        low, high = now.required_mm
-        reach = max(BEYOND * (high - low), abs(now.value_mm - high))
-        ends = max(low - reach, 0.0), high + reach
+        ends = _find_reach(now.required_mm, now.value_mm)
         gaps: list[float] = []
         services: list[Service] = []
         for place in range(points):
@@ -348,9 +341,10 @@ class ServiceBench:
         return tuple(dict.fromkeys(keys))
 
 
-def is_moved(one: MeasuredClearance) -> bool:
-    """Say whether the shims move a clearance."""
-    return any(link.piece.startswith(PACK_PREFIX) for link in one.chain)
+def _find_reach(required_mm: tuple[float, float], value_mm: float) -> tuple[float, float]:
+    low, high = required_mm
+    reach = max(BEYOND * (high - low), abs(value_mm - high))
+    return max(low - reach, 0.0), high + reach
 
 
 def load_alone(spot: BearingSpot, radial_n: float, axial_n: float) -> BearingLoad:

@@ -8,6 +8,7 @@ from pathlib import Path
 from models.spec.build import TABLES
 from models.spec.dimension import Dimension
 from models.spec.errors import ContentError, Fault, RefusalError
+from models.systems.inspection_cover import FEELER_SPREAD_MM
 from trainer.core.measure.packs import StockShim
 from trainer.session.bench import Bench, open_bench
 from trainer.session.choosing import find_usual
@@ -32,7 +33,7 @@ from trainer.session.sheet_entries import Entries, Round
 from trainer.session.sheet_form import read_entries, read_head
 from trainer.session.sheet_pack import advise_pack
 from trainer.session.sheet_plan import SET_BY_SHIMS, SheetPlan, Wanted, plan_sheet
-from trainer.session.shims import CROOKED_MM, DEPOT_DRAWER
+from trainer.session.shims import DEPOT_DRAWER
 from trainer.session.toml_form import TomlForm
 from trainer.session.typed import read_stock
 
@@ -156,7 +157,7 @@ def _judge_round(wanted: Wanted, said: Round, gauges_mm: Mapping[str, float]) ->
         counts, spread = values[1] - values[0], 0.0
     gauge = said.gauges[wanted.group]
     off = gauges_mm[gauge]
-    is_crooked = wanted.group is Group.GAPS and spread > CROOKED_MM + SAME_MM
+    is_crooked = wanted.group is Group.GAPS and spread > FEELER_SPREAD_MM + SAME_MM
     # Of a bore worn oval the least says whether it runs free, the largest whether it is worn out.
     held = (min(values), max(values)) if wanted.group is Group.OTHER else (counts,)
     verdicts = [judge(value, off, wanted.low_mm, wanted.high_mm) for value in held]

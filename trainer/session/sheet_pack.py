@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 
 from trainer.core.measure.chain import MeasuredClearance
 from trainer.core.measure.packs import MOST_SHIMS, StockShim
-from trainer.core.measure.rests import GapReading, MeasuredGap, list_rests
+from trainer.core.measure.rests import GapReading, MeasuredGap, is_shim, list_rests
 from trainer.core.measure.shims import choose_pack
 from trainer.session.bench import Bench
 from trainer.session.sheet import Condition, Group, PackAdvice, PartLine
@@ -14,8 +14,6 @@ from trainer.session.sheet_entries import Entries
 from trainer.session.sheet_plan import SET_BY_SHIMS
 from trainer.session.shims import USUAL_THICKNESSES, check_readings
 from trainer.session.typed import read_stock
-
-PACK_PREFIX = "shim"
 
 
 def advise_pack(
@@ -49,7 +47,7 @@ def advise_pack(
     behind = {
         build.pieces[link.piece].place.name
         for link in bench.clearance(SET_BY_SHIMS).chain
-        if not link.piece.startswith(PACK_PREFIX)
+        if not is_shim(link)
     }
     return PackAdvice(
         SET_BY_SHIMS,

@@ -9,6 +9,7 @@ import numpy as np
 from models.spec.build import TABLES
 from models.spec.errors import RefusalError
 from models.spec.length import Term
+from models.systems.inspection_cover import FEELER_SPREAD_MM
 from trainer.core.measure.chain import MeasuredClearance
 from trainer.core.measure.packs import MOST_SHIMS, StockShim
 from trainer.core.measure.rests import GapReading, MeasuredGap, Rest, list_rests
@@ -30,8 +31,6 @@ USUAL_THICKNESSES = TABLES / "stock" / "usual-thicknesses.csv"
 """Thicknesses that shims are commonly sold in (common practice): what can be ordered."""
 BEYOND_MM = 3.0
 """How far a gap of a worn or reworked pump may lie beyond what its drawing allows at worst (common practice)."""
-CROOKED_MM = 0.15
-"""Feeler readings round the circle that differ by more mean a crooked part (common practice)."""
 READINGS_SIGN = "/"
 SHIMS: Term = ("shims", "thickness")
 
@@ -105,10 +104,10 @@ def read_reading(name: str, text: str) -> GapReading:
         raise RefusalError(
             f"--gap {text}: a gauge is off by no less than zero; write {GAUGE_SIGN}0.02"
         )
-    if max(read) - min(read) > CROOKED_MM:
+    if max(read) - min(read) > FEELER_SPREAD_MM:
         raise RefusalError(
             f"--gap {text}: the readings of {name} differ by {max(read) - min(read):.3f} mm, more than "
-            f"{CROOKED_MM:g} mm: a part is crooked. Find which one; do not shim it away"
+            f"{FEELER_SPREAD_MM:g} mm: a part is crooked. Find which one; do not shim it away"
         )
     return GapReading(name, min(read), off)
 

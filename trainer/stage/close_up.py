@@ -17,8 +17,8 @@ LEAST_WIDTH_MM = 36.0
 WIDTHS = 5.0
 """How many times the clearance itself fits across a close-up."""
 ON_FACE_MM = 0.01
-ABOVE_SHARE = 0.4
-"""How far beside the shaft, as a share of its height over it, a corner still stands above it."""
+ABOVE_SHARE = 0.35
+"""How far beside the shaft, as a share of its height over it, a point still stands right above: some twenty degrees."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -100,6 +100,12 @@ def find_middle(
     return middle
 
 
+def keep_above(points: npt.NDArray[np.float32]) -> npt.NDArray[np.float32]:
+    """Keep those of the points (n, 3) mm that stand right above the shaft."""
+    side, height = np.abs(points[:, 1]), points[:, 2]
+    return points[(height > 0) & (side <= ABOVE_SHARE * height)]
+
+
 def _find_radii_mm(assembly: Assembly, piece: str, at_mm: float) -> tuple[float, float]:
     """Find the least and largest radius of a piece's corners in the plane x = at_mm."""
     points = assembly.by_name[piece].mesh.points
@@ -107,7 +113,7 @@ def _find_radii_mm(assembly: Assembly, piece: str, at_mm: float) -> tuple[float,
     if not len(corners):
         raise ValueError(f"{piece} has no face at {at_mm:.3f} mm")
     # of a casting the corners above the shaft, for its feet reach further
-    above = corners[(corners[:, 2] > 0) & (np.abs(corners[:, 1]) <= ABOVE_SHARE * corners[:, 2])]
+    above = keep_above(corners)
     corners = above if len(above) else corners
     radii = np.hypot(corners[:, 1], corners[:, 2])
     return float(radii.min()), float(radii.max())

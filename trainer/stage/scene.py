@@ -123,6 +123,8 @@ class Stage:
 
     def set_cut(self, cut: Cut | None) -> None:
         """Show what a plane leaves of the pieces, or whole pieces."""
+        if cut == self.cut:
+            return  # asked for before every frame in motion
         self.cut = cut
         for actor in self._actors.values():
             actor.set_cut(cut)

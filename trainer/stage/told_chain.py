@@ -14,7 +14,7 @@ from trainer.session.bench import Bench
 from trainer.session.chains import find_chain
 from trainer.stage.camera import Vector, ViewName
 from trainer.stage.chain_drawing import SIZE, ChainDrawing, Row, draw_chain
-from trainer.stage.close_up import find_face_point, find_middle
+from trainer.stage.close_up import find_face_point, find_middle, keep_above
 from trainer.stage.picture import draw_picture
 from trainer.words import Words
 from trainer.words.telling import tell_clearance, tell_piece
@@ -92,7 +92,7 @@ def _find_near(bench: Bench, pieces: list[str]) -> npt.NDArray[np.float64]:
     """Find the corners (n, 3) mm of what is looked at closely: round the shortest of the pieces, above the shaft."""
     meshes = [bench.assembly.by_name[piece].mesh for piece in pieces]
     mesh = min(meshes, key=lambda one: float(one.bounds[1][0] - one.bounds[0][0]))
-    points = mesh.points[(mesh.points[:, 2] > 0) & (np.abs(mesh.points[:, 1]) <= 0.35 * mesh.points[:, 2])]  # fmt: skip
+    points = keep_above(mesh.points)
     low, high = points.min(axis=0).astype(np.float64), points.max(axis=0).astype(np.float64)
     reach = AROUND * float(max(high[0] - low[0], high[2] - low[2]))
     middle = (low + high) / 2

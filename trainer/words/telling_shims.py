@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
+from models.spec.dimension import Unit
 from trainer.words.speech import Words
 
-THOU_MM = 0.0254
-"""A thousandth of an inch: exact by definition."""
+THOU_MM = Unit.IN.factor / 1000.0
 HUNDREDTH_MM = 0.01
 SAME = 1e-6
 PLACES_MM = 3

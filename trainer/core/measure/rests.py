@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from models.spec.dimension import Distribution
 from models.spec.errors import RefusalError, say_near
 from models.spec.length import Term
-from trainer.core.measure.chain import MeasuredClearance
+from trainer.core.measure.chain import Link, MeasuredClearance
 from trainer.core.measure.contributor import Contributor, make_own
 from trainer.core.measure.spread import check_required
 
@@ -72,11 +72,19 @@ class MeasuredGap:
     others: tuple[GapReading, ...] = ()
 
 
+def is_shim(link: Link) -> bool:
+    """Is this contributor the thickness of a shim of the pack?"""
+    return link.piece.startswith(PACK_PREFIX)
+
+
+def is_moved(clearance: MeasuredClearance) -> bool:
+    """Do the shims move this clearance?"""
+    return any(is_shim(link) for link in clearance.service_chain)
+
+
 def find_shim_sensitivity(clearance: MeasuredClearance) -> float:
     """Find how far a clearance moves for each mm of shim. Raises RefusalError when shims do not move it."""
-    moves = {
-        link.sensitivity for link in clearance.service_chain if link.piece.startswith(PACK_PREFIX)
-    }
+    moves = {link.sensitivity for link in clearance.service_chain if is_shim(link)}
     if not moves:
         raise RefusalError(f"shims do not move the clearance {clearance.name}")
     if len(moves) > 1:
@@ -112,11 +120,7 @@ def list_rests(
         if asked not in known:
             raise RefusalError(f"no clearance is called {asked!r}; {say_near(asked, known)}")
         find_shim_sensitivity(known[asked])
-    moved = [
-        one
-        for one in clearances
-        if any(link.piece.startswith(PACK_PREFIX) for link in one.service_chain)
-    ]
+    moved = [one for one in clearances if is_moved(one)]
     moved.sort(key=lambda one: one.name != name)
     pack_mm = sum(found.pack_mm) if found else 0.0
     return tuple(
@@ -135,7 +139,7 @@ def _list_readings(found: MeasuredGap, name: str) -> dict[str, GapReading]:
 def _rest_as_drawn(one: MeasuredClearance, pack_sigma_mm: float) -> Rest:
     s, off = find_shim_sensitivity(one), 3.0 * pack_sigma_mm
     pack = Contributor(Distribution.NORMAL, -off, 0.0, off, 0.0, pack_sigma_mm)
-    present = sum(link.value_mm for link in one.service_chain if link.piece.startswith(PACK_PREFIX))
+    present = sum(link.value_mm for link in one.service_chain if is_shim(link))
     return Rest(
         one.name,
         one.in_service_mm - s * present,
@@ -145,7 +149,7 @@ def _rest_as_drawn(one: MeasuredClearance, pack_sigma_mm: float) -> Rest:
         tuple(
             ((link.piece, link.dimension), make_own(link), link.sensitivity)
             for link in one.service_chain
-            if not link.piece.startswith(PACK_PREFIX)
+            if not is_shim(link)
         )
         + (((FOUND_PACK, pack, s),) if off > 0.0 else ()),
     )

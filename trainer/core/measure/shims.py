@@ -151,7 +151,7 @@ def choose_pack(
     best, *others = ranked
     windows = tuple((rest.name, *rest.find_window()) for rest in rests)
     conflict = _find_conflict(windows)
-    fits = not best.conflicts and Moved("", best.result_mm, rests[0].required_mm).is_inside
+    fits = _is_all_inside(best, rests[0])
     is_to_order = not fits and conflict is None and bool(usual)
     ordered, to_order = (
         _find_order(stock, usual, rests, present, most) if is_to_order else (None, ())
@@ -302,6 +302,11 @@ def _make_pack(
     )
 
 
+def _is_all_inside(pack: Pack, target: Rest) -> bool:
+    """Does a pack leave the clearance that is set, and all others that it moves, inside?"""
+    return not pack.conflicts and Moved("", pack.result_mm, target.required_mm).is_inside
+
+
 def _take_from(shims: Sequence[float], taken: Sequence[float]) -> tuple[float, ...]:
     """Take shims out of a pack; give those that are left, thickest first."""
     left = list(shims)
@@ -332,8 +337,7 @@ def _find_order(
     """Find a pack of usual thicknesses that fits, and which of its shims the drawer (or the pump) lacks."""
     endless = tuple(replace(kind, in_drawer=most) for kind in usual)
     best = _rank(list_packs(_add_present(endless, present), most), rests, present)[0]
-    is_inside = Moved("", best.result_mm, rests[0].required_mm).is_inside
-    if best.conflicts or not is_inside:
+    if not _is_all_inside(best, rests[0]):
         return None, ()
     here = [
         kind.thickness_mm

@@ -241,6 +241,13 @@ def find_exact(
     )
 
 
+def find_exact_of(clearance: MeasuredClearance) -> Spread:
+    """Find the exact spread of a clearance in service, straight or bent."""
+    if clearance.bends:
+        return find_bent(make_parts(clearance.bends), clearance.required_mm)
+    return find_exact(clearance.in_service_mm, list_contributors(clearance), clearance.required_mm)
+
+
 def find_bent(
     parts: Sequence[Part], required_mm: tuple[float, float], cells: int = CELLS
 ) -> Spread:
