@@ -8,7 +8,13 @@ import numpy as np
 
 from models.spec.assembly import Assembly, AssemblyPiece
 from models.spec.mesh import Mesh
-from trainer.desktop.lighten import FEW, decimate, keep_meshes, lighten_assembly, make_light_key
+from trainer.desktop.picture.lighten import (
+    FEW,
+    decimate,
+    keep_meshes,
+    lighten_assembly,
+    make_light_key,
+)
 
 
 def make_ball(radius_mm: float, shift_mm: float = 0.0, rows: int = 40) -> Mesh:

@@ -8,7 +8,7 @@ from PySide6.QtCore import QPointF, QRectF
 from PySide6.QtGui import QPainter, QPixmap
 from PySide6.QtWidgets import QApplication
 
-from trainer.desktop.overlay import NameTag, find_inner_spot, paint_tags
+from trainer.desktop.picture.overlay import NameTag, find_inner_spot, paint_tags
 
 AREA = QRectF(0, 0, 800, 400)
 

@@ -10,8 +10,13 @@ from PySide6.QtTest import QTest
 from pytestqt.qtbot import QtBot
 
 from models.spec.errors import SurroundingsError
-from trainer.desktop.order_list import LineState
-from trainer.desktop.questions import AnswerControl, OrderControl, PointControl, ThicknessControl
+from trainer.desktop.panes.order_list import LineState
+from trainer.desktop.panes.questions import (
+    AnswerControl,
+    OrderControl,
+    PointControl,
+    ThicknessControl,
+)
 from trainer.desktop.window import PumpWindow
 from trainer.records import Attempt
 

@@ -10,9 +10,9 @@ from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 from pytestqt.qtbot import QtBot
 
-from trainer.desktop import replay
-from trainer.desktop.questions import OrderControl
-from trainer.desktop.replay import BACK_S, HOLD_S, NUDGE_PX, OUT_S, find_nudge, find_share
+from trainer.desktop.panes.questions import OrderControl
+from trainer.desktop.picture import replay
+from trainer.desktop.picture.replay import BACK_S, HOLD_S, NUDGE_PX, OUT_S, find_nudge, find_share
 from trainer.desktop.window import PumpWindow
 from trainer.stage.camera import ViewName
 
@@ -37,9 +37,9 @@ def clock(window: PumpWindow, monkeypatch: pytest.MonkeyPatch) -> Iterator[Clock
     window.change_section()
     window.look_from(ViewName.ISO)
     made = Clock()
-    monkeypatch.setattr(window.replay, "_clock", made)
+    monkeypatch.setattr(window.trying.replay, "_clock", made)
     yield made
-    window.replay.stop()
+    window.trying.replay.stop()
     window.motion.set_apart(0.0)
 
 
@@ -52,11 +52,11 @@ def put_off(window: PumpWindow, part: str) -> None:
 
 def play_until(window: PumpWindow, clock: Clock, past_s: float) -> None:
     clock.now_s = 100.0 + past_s
-    window.replay._go_on()
+    window.trying.replay._go_on()
 
 
 def name_tried(window: PumpWindow) -> str:
-    return window.replay.tried.piece if window.replay.tried else ""
+    return window.trying.replay.tried.piece if window.trying.replay.tried else ""
 
 
 def find_moved(window: PumpWindow, before: dict[str, np.ndarray]) -> dict[str, np.ndarray]:
@@ -94,7 +94,7 @@ def test_a_card_tries_its_part_and_the_part_stops_at_the_contact(
     window._picked("shim-3")
     before = dict(window.view.offsets)
     QTest.mouseClick(window.part.try_now, LEFT)
-    tried = window.replay.tried
+    tried = window.trying.replay.tried
     assert tried is not None
     assert tried.hindrance == {"impeller-key"}
     assert window.view.marks.in_the_way == {"impeller-key"}
@@ -111,7 +111,7 @@ def test_a_card_tries_its_part_and_the_part_stops_at_the_contact(
         assert np.allclose(moved["shim-3"], tried.shift_mm)
         assert moved["shim-3"][0] == pytest.approx(-tried.travel_mm)
     play_until(window, clock, OUT_S + HOLD_S + BACK_S + 0.01)
-    assert window.replay.tried is None
+    assert window.trying.replay.tried is None
     assert find_moved(window, before) == {}
     assert window.view.marks.ghosted == window.view.marks.hidden == frozenset()
 
@@ -159,7 +159,7 @@ def test_a_part_that_is_off_is_said_to_be_off(window: PumpWindow, clock: Clock) 
     window.motion.set_apart(1.0)
     window._picked("suction-cover")
     QTest.mouseClick(window.part.try_now, LEFT)
-    assert window.replay.tried is None
+    assert window.trying.replay.tried is None
     assert "off already" in window.motion.way.text()
 
 
@@ -177,7 +177,7 @@ def test_whatever_else_is_done_ends_the_replay(window: PumpWindow, clock: Clock,
         window._picked("volute")
     else:
         window.lesson.go(0)
-    assert window.replay.tried is None
+    assert window.trying.replay.tried is None
     assert window.view.marks.hidden == frozenset()
 
 
@@ -202,7 +202,7 @@ def test_a_refused_answer_is_played_and_can_be_seen_again(
     wrong = ["impeller", *(name for name in names if name != "impeller")]
     control.list.fill(wrong, wrong)
     QTest.mouseClick(control.mark, LEFT)
-    tried = window.replay.tried
+    tried = window.trying.replay.tried
     assert tried is not None
     assert tried.piece == "impeller"
     assert "impeller-screw" in window.view.marks.in_the_way

@@ -11,8 +11,8 @@ from PySide6.QtTest import QTest
 from pytestqt.qtbot import QtBot
 
 from models.builds import make_named_build
-from trainer.desktop.gap_scale import GAP, LEAST, MOST
-from trainer.desktop.service_pane import ServicePane
+from trainer.desktop.panes.gap_scale import GAP, LEAST, MOST
+from trainer.desktop.panes.service_pane import ServicePane
 from trainer.desktop.window import PumpWindow
 from trainer.words import load_words
 

@@ -16,8 +16,8 @@ from pytestqt.qtbot import QtBot
 
 from models.spec.errors import SurroundingsError
 from tests.sheet_samples import judge_changed
-from trainer.desktop.sheet_fields import SheetFields
-from trainer.desktop.sheet_pane import SheetPane
+from trainer.desktop.panes.sheet_fields import SheetFields
+from trainer.desktop.panes.sheet_pane import SheetPane
 from trainer.records import Records, open_records
 from trainer.session.bench import open_bench
 from trainer.session.sheet import BenchSheet, Condition, Group, Verdict, read_sheet

@@ -110,7 +110,7 @@ def is_close_up(window: PumpWindow) -> bool:
 def find_width_px(window: PumpWindow) -> float:
     shown = window.view._dimension
     assert shown is not None
-    low, high = window.view._project(np.stack([shown.low_mm, shown.high_mm]))
+    low, high = window.view.project(np.stack([shown.low_mm, shown.high_mm]))
     return high.x() - low.x()
 
 

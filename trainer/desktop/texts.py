@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 
 from models.spec.build import Build
-from trainer.desktop.overlay import NameTag
+from trainer.desktop.picture.overlay import NameTag
 from trainer.session.bench import Bench
 from trainer.words import Words
 from trainer.words.telling import tell_direction, tell_pieces, tell_pump, tell_taken

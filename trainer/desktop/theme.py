@@ -32,9 +32,13 @@ def choose_sizes(width_px: int, height_px: int) -> Sizes:
     return Sizes(min(max(round(share * 10) / 10, 1.0), LARGEST_SCALE))
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(slots=True)
 class Palette:
-    """The window's colours: one print with the pictures."""
+    """The window's colours: one print with the pictures.
+
+    There is one for all windows of the process, `PALETTE`; `take` changes it in place, so widgets must read
+    it whenever they paint and keep no colour of it.
+    """
 
     ground: QColor
     paper: QColor
@@ -46,6 +50,11 @@ class Palette:
     accent: QColor
     in_the_way: QColor
     alarm: QColor
+
+    def take(self, other: Palette) -> None:
+        """Take over the colours of another palette."""
+        for name in Palette.__slots__:
+            setattr(self, name, getattr(other, name))
 
 
 def make_palette(look: Look | None = None) -> Palette:

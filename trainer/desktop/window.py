@@ -18,22 +18,20 @@ from models.spec.build import Build
 from models.spec.clearance import ClearanceKind
 from models.spec.dimension import Dimension
 from trainer.core.order.teardown import Step
-from trainer.desktop.lighten import Known
-from trainer.desktop.overlay import NameTag, ShownDimension
-from trainer.desktop.replay import Replay
+from trainer.desktop.doing.trying import Trying
+from trainer.desktop.picture.lighten import Known
+from trainer.desktop.picture.overlay import NameTag, ShownDimension
 from trainer.desktop.texts import make_tags, tell_build, tell_step
 from trainer.desktop.window_frame import WindowFrame
 from trainer.desktop.work import BenchChoice, BenchWork, LessonWork, RecordsWork
 from trainer.lesson import Lesson, Show
 from trainer.session.bench import Bench
 from trainer.session.choosing import find_usual
-from trainer.session.wrong_move import TriedMove, try_after_steps
 from trainer.stage.camera import ViewName
 from trainer.stage.close_up import find_spot
 from trainer.stage.marks import NO_MARKS, Marks
 from trainer.words import Words
-from trainer.words.telling import tell_piece
-from trainer.words.tried import make_title, tell_tried
+from trainer.words.naming import BuildNaming, Naming
 
 if TYPE_CHECKING:
     from trainer.records import Records
@@ -69,21 +67,24 @@ class PumpWindow(WindowFrame):
         self._later: list[QThread] = []
         self._waiting_lesson: Lesson | None = None
         self._last_apart = 0.0
-        self.replay = Replay(self.view)
-        self.replay.finished.connect(self._end_tried)
         self.view.wait_for(words.say("window.making-solids"))
         self.view.picked.connect(self._picked)
-        self.view.offered.connect(lambda piece: self._speak_of({piece}, named=False))
+        self.view.offered.connect(lambda piece: self.speak_of({piece}, named=False))
         self.motion.moved.connect(self._moved)
         self.part.chosen.connect(self._picked)
         self.part.step_asked.connect(self._go_to_step)
-        self.part.try_asked.connect(self._try_now)
         self.lesson.show_asked.connect(self._show)
         self.lesson.pointed.connect(self._point)
-        self.lesson.tried.connect(self._play_tried)
         self.shims.pack_chosen.connect(self._change_pack)
         self.shims.close_up_asked.connect(self._look_closely)
         self.builds.chosen.connect(self.change_build)
+        self.trying = Trying(self)
+
+    @property
+    def naming(self) -> Naming:
+        """How what stands on the bench is called; only once something does."""
+        assert self.bench is not None
+        return BuildNaming(self.words, self.bench.build)
 
     # ------------------------------------------------------------------ work in the background
     def load(self) -> None:
@@ -165,7 +166,7 @@ class PumpWindow(WindowFrame):
 
     def _clear(self) -> None:
         """Forget what belongs to the pump that stood here."""
-        self.replay.stop()
+        self.trying.stop()
         self.ordered = None
         self.motion.wait()
         self.leave_close_up()
@@ -215,7 +216,7 @@ class PumpWindow(WindowFrame):
         """Put every part where the slider says, and name the one that moves."""
         if self.ordered is None:
             return
-        self.replay.stop()
+        self.trying.stop()
         if self.motion.slider.isSliderDown() or self.motion.is_playing:
             self.leave_close_up()
             self.view.release_close_up()
@@ -223,14 +224,14 @@ class PumpWindow(WindowFrame):
         step = self._tell_motion(apart)
         if self.motion.is_gliding and self.pane == "lesson" and not self.motion.is_stepping:
             return  # a page of the lesson says what is lit
-        self._speak_of(step.pieces if step else (), ghosted=NONE)
+        self.speak_of(step.pieces if step else (), ghosted=NONE)
 
     def _place_pieces(self, apart: float) -> None:
         if self.ordered is None or self.bench is None:
             return
-        self.view.set_offsets(self._find_places(apart), follow=True)
+        self.view.set_offsets(self.find_places(apart), follow=True)
 
-    def _find_places(self, apart: float) -> dict[str, npt.NDArray[np.float64]]:
+    def find_places(self, apart: float) -> dict[str, npt.NDArray[np.float64]]:
         """Find where every piece stands, (3,) mm from home."""
         assert self.ordered is not None
         assert self.bench is not None
@@ -263,7 +264,7 @@ class PumpWindow(WindowFrame):
             self.motion.step(+1)
 
     # ------------------------------------------------------------------ what is spoken of
-    def _speak_of(
+    def speak_of(
         self,
         lit: Iterable[str],
         in_the_way: frozenset[str] = NONE,
@@ -277,10 +278,11 @@ class PumpWindow(WindowFrame):
         spoken = tuple(lit)
         marks = Marks(frozenset(spoken), in_the_way)
         kept = self.view.marks.ghosted if ghosted is None else ghosted
-        tags = self._make_tags(spoken, in_the_way) if named else {}
+        tags = self.make_tags_of(spoken, in_the_way) if named else {}
         self.view.set_marks(replace(marks, ghosted=kept - marks.lit - in_the_way), tags)
 
-    def _make_tags(self, lit: Iterable[str], in_the_way: Iterable[str]) -> dict[str, NameTag]:
+    def make_tags_of(self, lit: Iterable[str], in_the_way: Iterable[str]) -> dict[str, NameTag]:
+        """Make the names that stand at pieces."""
         assert self.bench is not None
         return make_tags(self.words, self.bench.build, lit, in_the_way)
 
@@ -288,16 +290,16 @@ class PumpWindow(WindowFrame):
         """A piece was picked: an answer if one is asked for, else its card."""
         if self.bench is None:
             return
-        self.replay.stop()
+        self.trying.stop()
         if self.pane == "lesson" and self.lesson.take_pick(piece):
             return
-        self._speak_of({piece}, ghosted=NONE)
+        self.speak_of({piece}, ghosted=NONE)
         self.part.show_piece(piece)
         self.show_pane("part")
 
     def _point(self, lit: frozenset[str], in_the_way: frozenset[str], named: bool) -> None:  # noqa: FBT001 - a signal's argument
-        self.replay.stop()
-        self._speak_of(sorted(lit), in_the_way, named=named)
+        self.trying.stop()
+        self.speak_of(sorted(lit), in_the_way, named=named)
 
     def _show(self, show: Show) -> None:
         """Show what a page of the lesson asks for."""
@@ -307,53 +309,13 @@ class PumpWindow(WindowFrame):
             [piece for name in names for piece in self.bench.find_pieces(name)]
             for names in (show.lit, show.ghosted)
         )
-        self.replay.stop()
+        self.trying.stop()
         self.leave_close_up()
         self.section.setChecked(show.cutaway)
         self.view.set_section(show.cutaway)
-        self._speak_of(lit, ghosted=frozenset(ghosted))
+        self.speak_of(lit, ghosted=frozenset(ghosted))
         self.look_from(ViewName(show.camera.value))
         self.motion.glide_to(show.apart)
-
-    # ------------------------------------------------------------------ a move that is tried
-    def _try_now(self, piece: str) -> None:
-        """Try to take a piece off as the pump stands now, with the whole steps done up to here."""
-        if self.ordered is None:
-            return
-        done = int(self.motion.apart * len(self.ordered.order.steps) + 1e-6)
-        tried = try_after_steps(self.ordered, piece, done)
-        if tried is None:
-            name = tell_piece(self.words, self.ordered.build, piece)
-            told = self.words.say("replay.off-already")
-            self.motion.tell(name[:1].upper() + name[1:], "", told, "")
-            return
-        self._play_tried(tried, hidden=NONE)
-
-    def _play_tried(self, tried: TriedMove, hidden: frozenset[str] | None = None) -> None:
-        """Play a tried move to the contact; what was off by then is not shown meanwhile."""
-        if self.ordered is None:
-            return
-        self.motion.pause()
-        self.replay.stop()
-        hidden = tried.gone if hidden is None else hidden
-        places = self._find_places(self.motion.apart)
-        # What counts is what stands in front of it where it stops.
-        self.view.set_offsets(
-            places | {name: places[name] + tried.shift_mm for name in tried.moving}
-        )
-        glass = self.view.find_in_front(tried.hindrance | {tried.piece}, hidden)
-        self.view.set_offsets(places)
-        marks = Marks(tried.moving, tried.hindrance, glass, hidden)
-        self.view.set_marks(marks, self._make_tags((tried.piece,), sorted(tried.hindrance)))
-        build = self.ordered.build
-        title = make_title(self.words, build, tried.found)
-        self.motion.tell(title, "", tell_tried(self.words, build, tried.found), "")
-        self.replay.play(tried, places)
-
-    def _end_tried(self) -> None:
-        """Show everything again; what was spoken of stays lit."""
-        marks = replace(self.view.marks, hidden=NONE, ghosted=NONE)
-        self.view.set_marks(marks, self.view.tags)
 
     # ------------------------------------------------------------------ which pump
     def change_build(self, build: str, options: Mapping[str, str]) -> None:

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QCloseEvent, QKeySequence, QResizeEvent, QShortcut
 from PySide6.QtWidgets import (
+    QButtonGroup,
     QFrame,
     QHBoxLayout,
     QLineEdit,
@@ -19,11 +20,15 @@ from PySide6.QtWidgets import (
 )
 
 from models.spec.view import View
-from trainer.desktop.build_pane import BuildPane
-from trainer.desktop.hands import PumpHands
-from trainer.desktop.lesson_pane import LessonPane
+from trainer.desktop.flow import Flow
 from trainer.desktop.motion_bar import MotionBar
-from trainer.desktop.part_card import PartCard
+from trainer.desktop.panes.build_pane import BuildPane
+from trainer.desktop.panes.lesson_pane import LessonPane
+from trainer.desktop.panes.part_card import PartCard
+from trainer.desktop.panes.service_pane import ServicePane
+from trainer.desktop.panes.sheet_pane import SheetPane
+from trainer.desktop.panes.shim_pane import ShimPane
+from trainer.desktop.picture.hands import PumpHands
 from trainer.desktop.pieces import (
     GAP_PX,
     MARGIN_PX,
@@ -32,9 +37,6 @@ from trainer.desktop.pieces import (
     make_choice,
     make_label,
 )
-from trainer.desktop.service_pane import ServicePane
-from trainer.desktop.sheet_pane import SheetPane
-from trainer.desktop.shim_pane import ShimPane
 from trainer.desktop.theme import Sizes, choose_sizes, make_style_sheet
 from trainer.session.bench import Bench
 from trainer.session.teaching import Learner
@@ -112,6 +114,8 @@ class WindowFrame(QWidget):
         }
         self.fit = make_button("", self.fit_view, spoken=words.say("window.fit"), sign="fit")
         self.panes = QStackedWidget()
+        self._pane_names: list[str] = []
+        self._left_pane = PANES[0]
         self.choices = {
             name: make_button(
                 words.say(f"window.choose-{name}"), partial(self.show_pane, name), name="pane"
@@ -159,15 +163,19 @@ class WindowFrame(QWidget):
         row.addWidget(self.person)
         return head
 
-    def _make_tools(self) -> QHBoxLayout:
-        tools = QHBoxLayout()
-        tools.setContentsMargins(MARGIN_PX, GAP_PX, MARGIN_PX, GAP_PX // 2)
-        tools.setSpacing(GAP_PX)
-        tools.addLayout(make_choice(list(self.views.values()), self, 3))
-        tools.addWidget(self.fit)
-        tools.addStretch(1)
-        tools.addWidget(self.section)
-        return tools
+    def _make_tools(self) -> Flow:
+        """Set what is done with the picture above it: `tools` takes what the modules of `doing` add."""
+        group = QButtonGroup(self)
+        self.tools = Flow(3, GAP_PX // 2)
+        self.tools.setContentsMargins(MARGIN_PX, GAP_PX, MARGIN_PX, GAP_PX // 2)
+        for button in self.views.values():
+            button.setCheckable(True)
+            group.addButton(button)
+            self.tools.addWidget(button)
+        self.tools.addWidget(self.fit)
+        self.tools.add_gap()
+        self.tools.addWidget(self.section)
+        return self.tools
 
     def _make_side(self) -> QWidget:
         self.side = QFrame()
@@ -176,10 +184,12 @@ class WindowFrame(QWidget):
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(0)
         choose = make_choice(list(self.choices.values()), self, 3)
+        self._choosing = self.choices["lesson"].group()
         choose.setContentsMargins(MARGIN_PX, GAP_PX, MARGIN_PX, GAP_PX // 2)
         column.addLayout(choose)
-        for pane in (self.lesson, self.part, self.shims, self.service, self.sheet, self.builds):
-            self.panes.addWidget(pane)
+        shown = (self.lesson, self.part, self.shims, self.service, self.sheet, self.builds)
+        for name, pane in zip(PANES, shown, strict=True):
+            self.add_pane(name, pane)
         column.addWidget(self.panes, 1)
         return self.side
 
@@ -192,7 +202,16 @@ class WindowFrame(QWidget):
             **{f"Ctrl+{n + 1}": self.views[view].click for n, view in enumerate(VIEWS)},
         }
         for key, act in keys.items():
-            QShortcut(QKeySequence(key), self).activated.connect(act)
+            self.add_key(key, act)
+
+    def add_key(self, key: str, act: Callable[[], object]) -> None:
+        """Let a key do something anywhere in the window."""
+        QShortcut(QKeySequence(key), self).activated.connect(act)
+
+    def add_pane(self, name: str, pane: QWidget) -> None:
+        """Take a pane; one that has no button of its own is shown by `show_pane` and left by `close_pane`."""
+        self._pane_names.append(name)
+        self.panes.addWidget(pane)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Let all type grow with the window."""
@@ -215,13 +234,22 @@ class WindowFrame(QWidget):
     # ------------------------------------------------------------------ what is looked at
     def show_pane(self, name: str) -> None:
         """Show one of the panes by its name."""
-        self.panes.setCurrentIndex(PANES.index(name))
-        self.choices[name].setChecked(True)
+        if self.pane in self.choices:
+            self._left_pane = self.pane
+        self.panes.setCurrentIndex(self._pane_names.index(name))
+        # With a pane that has no button, none is down.
+        self._choosing.setExclusive(name in self.choices)
+        for other, button in self.choices.items():
+            button.setChecked(other == name)
+
+    def close_pane(self) -> None:
+        """Go back from a pane without a button to the one that was shown before it."""
+        self.show_pane(self._left_pane)
 
     @property
     def pane(self) -> str:
         """Which pane is shown."""
-        return PANES[self.panes.currentIndex()]
+        return self._pane_names[self.panes.currentIndex()]
 
     def look_from(self, view: ViewName) -> None:
         """Go to a standing view."""

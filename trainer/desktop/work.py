@@ -16,7 +16,7 @@ from models.spec.assembly import Assembly
 from models.spec.build import Build
 from models.spec.dimension import Dimension
 from models.spec.errors import ContentError, PumpwrightError
-from trainer.desktop.lighten import Known, keep_meshes, lighten_assembly
+from trainer.desktop.picture.lighten import Known, keep_meshes, lighten_assembly
 from trainer.session.bench import Bench, open_bench
 from trainer.session.relations import read_relations
 from trainer.session.typed import make_pack

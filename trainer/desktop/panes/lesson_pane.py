@@ -9,8 +9,8 @@ from uuid import UUID, uuid4
 from PySide6.QtCore import Signal
 
 from models.spec.errors import PumpwrightError, SurroundingsError
+from trainer.desktop.panes.questions import AnswerControl, make_control
 from trainer.desktop.pieces import Box, Pane, make_button, make_label, set_text
-from trainer.desktop.questions import AnswerControl, make_control
 from trainer.lesson import Lesson
 from trainer.session.bench import Bench
 from trainer.session.choosing import is_about

@@ -13,7 +13,7 @@ from models.systems.inspection_cover import FEELER_SPREAD_MM
 from trainer.core.measure.chain import MeasuredClearance
 from trainer.core.measure.packs import MOST_SHIMS, StockShim
 from trainer.core.measure.rests import MeasuredGap, is_moved
-from trainer.desktop.gauge import Gauge
+from trainer.desktop.panes.gauge import Gauge
 from trainer.desktop.pieces import GAP_PX, Box, Choice, Pane, make_button, make_label, set_text
 from trainer.session.bench import Bench
 from trainer.session.shims import DEPOT_DRAWER, READINGS_SIGN, answer_shims

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import time
 from collections.abc import Callable, Generator, Mapping
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -16,15 +17,17 @@ from PySide6.QtCore import QPoint, QPointF, QRectF, Qt, QTimer, Signal
 from PySide6.QtGui import QFocusEvent, QImage, QPainter, QPaintEvent, QPen, QResizeEvent
 from PySide6.QtWidgets import QWidget
 
-from trainer.desktop.overlay import (
+from trainer.desktop.picture.overlay import (
     NameTag,
     ShownDimension,
     find_inner_spot,
     paint_dimension,
     paint_tags,
 )
+from trainer.desktop.picture.tracing import Tracing
 from trainer.desktop.theme import PALETTE
 from trainer.stage.camera import Camera, Region, ViewName, make_camera
+from trainer.stage.cut import HALF_SECTION, Cut
 from trainer.stage.in_front import LOOK_PX, find_in_front
 from trainer.stage.marks import NO_MARKS, Marks
 from trainer.stage.scene import Drawn, Finish, Stage
@@ -52,7 +55,10 @@ class PumpView(QWidget):
         self.setMinimumSize(480, 280)
         self.camera: Camera = make_camera(ViewName.ISO)
         self.marks = NO_MARKS
-        self.section = False
+        self.cut: Cut | None = None
+        self.hidden: frozenset[str] = frozenset()
+        self.ghosted: frozenset[str] = frozenset()
+        self.tracings: list[Tracing] = []
         self.offsets: Offsets = {}
         self.finish = Finish.MOVING
         self.clock: Callable[[], float] = time.perf_counter
@@ -116,8 +122,27 @@ class PumpView(QWidget):
 
     def set_section(self, section: bool) -> None:  # noqa: FBT001 - a state, and the only argument
         """Show the half section or the whole."""
-        self.section = section
+        self.set_cut(HALF_SECTION if section else None)
+
+    def set_cut(self, cut: Cut | None) -> None:
+        """Show what a plane leaves of the pump, or the whole."""
+        self.cut = cut
         self.redraw()
+
+    def set_withheld(self, hidden: frozenset[str], ghosted: frozenset[str]) -> None:
+        """Keep pieces out of sight, and show some as glass, whatever the marks say; what is spoken of is seen."""
+        self.hidden, self.ghosted = hidden, ghosted
+        self.redraw()
+
+    @property
+    def shown_marks(self) -> Marks:
+        """The marks, with what is withheld by hand."""
+        spoken = self.marks.lit | self.marks.in_the_way
+        return replace(
+            self.marks,
+            hidden=self.marks.hidden | (self.hidden - spoken),
+            ghosted=self.marks.ghosted | (self.ghosted - spoken),
+        )
 
     def set_marks(self, marks: Marks, tags: Mapping[str, NameTag] | None = None) -> None:
         """Light, bar, ghost and hide pieces, and put names on some."""
@@ -181,9 +206,10 @@ class PumpView(QWidget):
 
     def _set_state(self, stage: Stage) -> None:
         stage.set_offsets(self.offsets)
-        stage.set_section(self.section)
-        if stage.marks != self.marks:
-            stage.set_marks(self.marks)
+        stage.set_cut(self.cut)
+        marks = self.shown_marks
+        if stage.marks != marks:
+            stage.set_marks(marks)
         stage.camera = self.camera
 
     # ------------------------------------------------------------------ drawing
@@ -269,8 +295,12 @@ class PumpView(QWidget):
         paint_tags(painter, seen, self._tags, area)
         if self._dimension is not None:
             ends = np.stack([self._dimension.low_mm, self._dimension.high_mm])
-            low, high = self._project(ends)
+            low, high = self.project(ends)
             paint_dimension(painter, low, high, self._dimension.text)
+        for tracing in self.tracings:
+            painter.save()
+            tracing.paint(painter, self)
+            painter.restore()
 
     def _find_spots(self, numbers: npt.NDArray[np.int32]) -> None:
         """Remember of each piece with a name a point (3,) mm over which it is seen, from home."""
@@ -289,12 +319,13 @@ class PumpView(QWidget):
         assert self._full is not None
         offset_mm = self.offsets.get(name, np.zeros(3))
         if name in self._spots and np.array_equal(self._spots_from, self.camera.towards):
-            return self._project((self._spots[name] + offset_mm)[None])[0]
+            return self.project((self._spots[name] + offset_mm)[None])[0]
         low, high = self._full.assembly.by_name[name].mesh.bounds
         centre = (low + high) / 2.0 + offset_mm
-        return self._project(centre[None])[0]
+        return self.project(centre[None])[0]
 
-    def _project(self, points_mm: npt.NDArray[np.floating]) -> list[QPointF]:
+    def project(self, points_mm: npt.NDArray[np.floating]) -> list[QPointF]:
+        """Tell where points (n, 3) mm lie in the picture, in pixels."""
         at = self.camera.project(points_mm, self.size_px)
         return [QPointF(float(x), float(y)) for x, y, _ in at]
 

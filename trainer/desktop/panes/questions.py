@@ -11,7 +11,7 @@ from PySide6.QtWidgets import QHBoxLayout, QLabel, QLineEdit, QVBoxLayout, QWidg
 from models.spec.errors import RefusalError
 from trainer.core.order.marking import Marked, MarkedStep, Verdict
 from trainer.core.order.state import Refused
-from trainer.desktop.order_list import LineState, LineVerdict, OrderList
+from trainer.desktop.panes.order_list import LineState, LineVerdict, OrderList
 from trainer.desktop.pieces import GAP_PX, Box, make_button, make_label
 from trainer.lesson import (
     GapMarked,

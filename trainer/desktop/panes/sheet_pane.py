@@ -14,8 +14,8 @@ from PySide6.QtCore import QObject, QThread, QTimer, Signal
 from PySide6.QtWidgets import QFileDialog, QLineEdit
 
 from models.spec.errors import ContentError, PumpwrightError, RefusalError
+from trainer.desktop.panes.sheet_fields import SheetFields
 from trainer.desktop.pieces import Box, Pane, make_button, make_label, set_text
-from trainer.desktop.sheet_fields import SheetFields
 from trainer.handout.sheet_foot import split_hash
 from trainer.handout.sheet_texts import tell_advice, tell_sheet, tell_test
 from trainer.session.bench import Bench

@@ -6,7 +6,8 @@ from PySide6.QtCore import QPointF, Qt, Signal
 from PySide6.QtGui import QKeyEvent, QMouseEvent, QWheelEvent
 from PySide6.QtWidgets import QWidget
 
-from trainer.desktop.picture import PumpView
+from trainer.desktop.picture.tracing import Tracing
+from trainer.desktop.picture.view import PumpView
 
 CLICK_PX = 5
 """A press that moves less than this is a click, not a turn."""
@@ -35,15 +36,27 @@ class PumpHands(PumpView):
         self._last = QPointF()
         self._turned = False
         self._offer = ""
+        self._held: Tracing | None = None
+        self.setMouseTracking(True)
 
     def mousePressEvent(self, event: QMouseEvent) -> None:
-        """Begin to turn, or to point."""
+        """Take hold of what is laid over the picture, or begin to turn, or to point."""
         self.setFocus(Qt.FocusReason.MouseFocusReason)
+        if event.button() == Qt.MouseButton.LeftButton:
+            at = event.position()
+            over = reversed(self.tracings)
+            self._held = next((one for one in over if one.take_hold(at, self)), None)
+            if self._held is not None:
+                return
         self._pressed, self._last, self._turned = event.position(), event.position(), False
 
     def mouseMoveEvent(self, event: QMouseEvent) -> None:
         """Turn with the left button; move with another, or with Shift."""
+        if self._held is not None:
+            self._held.drag(event.position(), self)
+            return
         if self._pressed is None or not self.has_pump:
+            self._show_cursor(event.position())
             return
         if not self._turned:
             far = (event.position() - self._pressed).manhattanLength()
@@ -61,7 +74,11 @@ class PumpHands(PumpView):
         self.redraw()
 
     def mouseReleaseEvent(self, event: QMouseEvent) -> None:
-        """Pick what is under a click."""
+        """Let go of what is held, or pick what is under a click."""
+        if self._held is not None:
+            held, self._held = self._held, None
+            held.let_go(event.position(), self)
+            return
         clicked = self._pressed is not None and not self._turned
         self._pressed = None
         if clicked and event.button() == Qt.MouseButton.LeftButton:
@@ -70,6 +87,14 @@ class PumpHands(PumpView):
                 self._offer = name
                 self.picked.emit(name)
         self.redraw()
+
+    def _show_cursor(self, at: QPointF) -> None:
+        over = (one.find_cursor(at, self) for one in reversed(self.tracings))
+        shape = next((one for one in over if one is not None), None)
+        if shape is None:
+            self.unsetCursor()
+        else:
+            self.setCursor(shape)
 
     def wheelEvent(self, event: QWheelEvent) -> None:
         """Come closer to what is under the pointer, or step back."""

@@ -10,7 +10,7 @@ import numpy as np
 import numpy.typing as npt
 from PySide6.QtCore import QObject, QTimer, Signal
 
-from trainer.desktop.picture import PumpView
+from trainer.desktop.picture.view import PumpView
 from trainer.session.wrong_move import TriedMove
 
 OUT_S, HOLD_S, BACK_S = 0.8, 1.0, 0.35

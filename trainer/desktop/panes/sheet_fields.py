@@ -8,8 +8,8 @@ from typing import Any
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QGridLayout, QLabel, QLineEdit, QVBoxLayout, QWidget
 
+from trainer.desktop.panes.sheet_parts import LEAST_LETTERS, PartsField
 from trainer.desktop.pieces import GAP_PX, Choice, make_label, make_rule
-from trainer.desktop.sheet_parts import LEAST_LETTERS, PartsField
 from trainer.handout.sheet_texts import (
     tell_fasteners,
     tell_limits,

@@ -11,8 +11,8 @@ from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
 from models.spec.build import Build
 from models.spec.errors import PumpwrightError
-from trainer.desktop.consequence_chart import ConsequenceChart
-from trainer.desktop.gap_scale import GapScale
+from trainer.desktop.panes.consequence_chart import ConsequenceChart
+from trainer.desktop.panes.gap_scale import GapScale
 from trainer.desktop.pieces import GAP_PX, Box, Pane, make_button, make_label, set_text
 from trainer.desktop.work import ServiceWork
 from trainer.words import Words

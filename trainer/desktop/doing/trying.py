@@ -1,0 +1,73 @@
+"""Try a move that may not be possible yet: the part goes as far as it gets, and what stops it is told."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from trainer.desktop.picture.replay import Replay
+from trainer.session.wrong_move import TriedMove, try_after_steps
+from trainer.stage.marks import Marks
+from trainer.words.telling import tell_piece
+from trainer.words.tried import make_title, tell_tried
+
+if TYPE_CHECKING:
+    from trainer.desktop.window import PumpWindow
+
+NONE: frozenset[str] = frozenset()
+
+
+class Trying:
+    """Play tried moves in the window's picture."""
+
+    def __init__(self, window: PumpWindow) -> None:
+        self._window = window
+        self.replay = Replay(window.view)
+        self.replay.finished.connect(self._end)
+        window.part.try_asked.connect(self.try_now)
+        window.lesson.tried.connect(self.play)
+
+    def stop(self) -> None:
+        """Put everything back where it was."""
+        self.replay.stop()
+
+    def try_now(self, piece: str) -> None:
+        """Try to take a piece off as the pump stands now, with the whole steps done up to here."""
+        window = self._window
+        if window.ordered is None:
+            return
+        done = int(window.motion.apart * len(window.ordered.order.steps) + 1e-6)
+        tried = try_after_steps(window.ordered, piece, done)
+        if tried is None:
+            name = tell_piece(window.words, window.ordered.build, piece)
+            told = window.words.say("replay.off-already")
+            window.motion.tell(name[:1].upper() + name[1:], "", told, "")
+            return
+        self.play(tried, hidden=NONE)
+
+    def play(self, tried: TriedMove, hidden: frozenset[str] | None = None) -> None:
+        """Play a tried move to the contact; what was off by then is not shown meanwhile."""
+        window = self._window
+        if window.ordered is None:
+            return
+        window.motion.pause()
+        self.replay.stop()
+        hidden = tried.gone if hidden is None else hidden
+        places = window.find_places(window.motion.apart)
+        # What counts is what stands in front of it where it stops.
+        window.view.set_offsets(
+            places | {name: places[name] + tried.shift_mm for name in tried.moving}
+        )
+        glass = window.view.find_in_front(tried.hindrance | {tried.piece}, hidden)
+        window.view.set_offsets(places)
+        marks = Marks(tried.moving, tried.hindrance, glass, hidden)
+        window.view.set_marks(marks, window.make_tags_of((tried.piece,), sorted(tried.hindrance)))
+        build = window.ordered.build
+        title = make_title(window.words, build, tried.found)
+        window.motion.tell(title, "", tell_tried(window.words, build, tried.found), "")
+        self.replay.play(tried, places)
+
+    def _end(self) -> None:
+        """Show everything again; what was spoken of stays lit."""
+        view = self._window.view
+        view.set_marks(replace(view.marks, hidden=NONE, ghosted=NONE), view.tags)

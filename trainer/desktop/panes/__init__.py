@@ -1,0 +1,1 @@
+"""What stands beside the picture, one pane at a time."""
