@@ -78,6 +78,7 @@ def _list_wanted(words: Words, one: Wanted) -> Iterator[str]:
         "sheet.form-limits",
         name=_name(words, one),
         limits=tell_limits(words, one.group, one.low_mm, one.high_mm),
+        unit=words.unit,
     )
     if one.group is Group.END_FLOAT:
         yield _remark(told)

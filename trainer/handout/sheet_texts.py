@@ -151,10 +151,10 @@ def tell_line_name(words: Words, line: Line) -> str:
 
 
 def tell_limits(words: Words, group: Group, low_mm: float, high_mm: float) -> str:
-    """Tell the limits of a line, in mm without the unit."""
+    """Tell the limits of a line, without the unit, which stands over its column."""
     if group is Group.RUN_OUT:
-        return words.say("sheet.limit-most", high=words.number(high_mm, 2))
-    return words.say("sheet.limits", low=words.number(low_mm, 2), high=words.number(high_mm, 2))
+        return words.say("sheet.limit-most", high=words.length(high_mm, 2))
+    return words.say("sheet.limits", low=words.length(low_mm, 2), high=words.length(high_mm, 2))
 
 
 def _tell_line(words: Words, line: Line) -> ToldLine:
@@ -191,20 +191,20 @@ def tell_line_verdict(words: Words, taken: Taken | None) -> ToldVerdict:
 
 
 def tell_taken(words: Words, group: Group, taken: Taken) -> str:
-    """Tell what was read, what of it counts, and by how much the gauge may be off; all in mm."""
-    value, off = words.number(taken.counts_mm, 2), words.number(taken.off_mm, 3)
-    values = [words.number(one, 2) for one in taken.values_mm]
+    """Tell what was read, what of it counts, and by how much the gauge may be off."""
+    value, off = words.length(taken.counts_mm, 2), words.length(taken.off_mm, 3)
+    values = [words.length(one, 2) for one in taken.values_mm]
     if group is Group.END_FLOAT:
         push, pull = values
         return words.say("sheet.reading-float", value=value, off=off, push=push, pull=pull)
     if len(values) == 1:
         return words.say("sheet.reading-one", value=value, off=off)
     if group is not Group.GAPS:
-        high = words.number(max(taken.values_mm), 2)
+        high = words.length(max(taken.values_mm), 2)
         return words.say(
             "sheet.reading-few", low=value, high=high, off=off, values=", ".join(values)
         )
-    spread = words.number(taken.spread_mm, 2)
+    spread = words.length(taken.spread_mm, 2)
     return words.say(
         "sheet.reading-least", value=value, off=off, values=", ".join(values), spread=spread
     )
@@ -220,9 +220,9 @@ def _tell_gap(words: Words, line: Line) -> ToldGap:
 def _tell_gap_round(words: Words, taken: Taken | None) -> tuple[tuple[str, ...], str, int]:
     if taken is None:
         return (words.say("sheet.empty"),) * PLACES, words.say("sheet.gap-none"), -1
-    least = words.say("sheet.gap-least", value=words.number(taken.counts_mm, 2))
-    spread = words.say("sheet.gap-spread", value=words.number(taken.spread_mm, 2))
-    values = tuple(words.number(one, 2) for one in taken.values_mm)
+    least = words.say("sheet.gap-least", value=words.length(taken.counts_mm, 2))
+    spread = words.say("sheet.gap-spread", value=words.length(taken.spread_mm, 2))
+    values = tuple(words.length(one, 2) for one in taken.values_mm)
     return values, f"{least}, {spread}", taken.values_mm.index(min(taken.values_mm))
 
 
@@ -255,9 +255,9 @@ def tell_advice(words: Words, advice: PackAdvice) -> str:
     """Tell which pack follows from the gap, as the sum that is done at the bench."""
     told = words.say(
         "sheet.advice" if advice.fits else "sheet.advice-unfit",
-        gap=words.number(advice.gap_mm, 2),
-        pack=words.number(sum(advice.with_pack_mm), 2),
-        aim=words.number(advice.aim_mm, 2),
+        gap=words.length(advice.gap_mm, 2),
+        pack=words.length(sum(advice.with_pack_mm), 2),
+        aim=words.length(advice.aim_mm, 2),
         ideal=words.millimetres(advice.ideal_mm),
         best=" + ".join(tell_shim_shortly(words, one) for one in advice.best_mm),
         gives=words.millimetres(advice.gives_mm),

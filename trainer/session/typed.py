@@ -22,6 +22,11 @@ THICKEST_MM = 3.0
 """A shim thicker than this is a spacer; whoever writes one means another unit (common practice)."""
 
 
+def has_unit(text: str) -> bool:
+    """Does a typed length carry its unit?"""
+    return text.strip().lower().endswith(tuple(UNITS_MM))
+
+
 def read_length_mm(text: str) -> float:
     """Read a length such as 0.5, 0.5mm, 20thou or 0.02in; a bare number is millimetres.
 

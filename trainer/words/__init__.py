@@ -5,6 +5,6 @@ gettext catalogues, one folder a language (`en/*.po`), which a translator can
 edit with any PO editor.
 """
 
-from trainer.words.speech import Words, list_languages, load_words
+from trainer.words.speech import LengthUnit, Words, list_languages, load_words
 
-__all__ = ["Words", "list_languages", "load_words"]
+__all__ = ["LengthUnit", "Words", "list_languages", "load_words"]

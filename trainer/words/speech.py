@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, field
+from enum import StrEnum
 from pathlib import Path
 from string import Formatter
 from typing import TYPE_CHECKING, SupportsFloat
@@ -15,6 +16,28 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Mapping, Sequence
 
 _HERE = Path(__file__).parent
+MM_IN_INCH = 25.4
+MORE_DIGITS = 2
+"""An inch needs two digits more than a millimetre: 0.01 mm is 0.0004 in, and a tenth of a thou is 0.0025 mm."""
+
+
+class LengthUnit(StrEnum):
+    """What lengths are written in."""
+
+    MM = "mm"
+    INCH = "in"
+
+
+@dataclass(slots=True)
+class Lengths:
+    """In what unit lengths are written; changed in place, so that all who hold the words write anew alike."""
+
+    unit: LengthUnit = LengthUnit.MM
+
+    @property
+    def is_inch(self) -> bool:
+        """Are they written in inches?"""
+        return self.unit is LengthUnit.INCH
 
 
 @dataclass(frozen=True)
@@ -25,6 +48,7 @@ class Words:
     texts: Mapping[str, str]
     plurals: Mapping[str, tuple[str, ...]]
     choose_plural: Callable[[int], int]
+    lengths: Lengths = field(default_factory=Lengths, compare=False)
 
     def say(self, key: str, /, **fields: object) -> str:
         """Say the text of a key.
@@ -96,8 +120,25 @@ class Words:
         return str(format_decimal(rounded, format=pattern, locale=self.language))
 
     def millimetres(self, value: SupportsFloat, digits: int = 2) -> str:
-        """Write a length in millimetres with its unit, as `number` writes it."""
-        return self.say("unit.millimetres", value=self.number(value, digits))
+        """Write a length of so many millimetres with its unit, in the unit that lengths are written in.
+
+        Args:
+            value: the length in mm.
+            digits: how many follow the decimal sign in mm; two more in inches, as the trade writes decimal inches.
+        """
+        key = "unit.inches" if self.lengths.is_inch else "unit.millimetres"
+        return self.say(key, value=self.length(value, digits))
+
+    def length(self, value: SupportsFloat, digits: int = 2) -> str:
+        """Write a length of so many millimetres as a bare number, where its unit stands beside it (`unit`)."""
+        if self.lengths.is_inch:
+            return self.number(float(value) / MM_IN_INCH, digits + MORE_DIGITS)
+        return self.number(value, digits)
+
+    @property
+    def unit(self) -> str:
+        """Write the unit that lengths are written in: "mm" or "in"."""
+        return self.say(f"unit.{self.lengths.unit}")
 
     def join(self, items: Sequence[str]) -> str:
         """Join names into one phrase: "a", "a and b", "a, b and c".

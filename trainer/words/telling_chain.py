@@ -22,13 +22,13 @@ def tell_dimension(words: Words, build: Build, link: Link) -> str:
 def tell_value(words: Words, link: Link) -> str:
     """Tell what one dimension is and how far it may be off, without naming the piece."""
     dimension = link.dimension.replace("-", " ")
-    value = words.number(link.value_mm, PLACES_MM)
+    value = words.length(link.value_mm, PLACES_MM)
     up, down = link.upper_mm - link.value_mm, link.value_mm - link.lower_mm
     if link.measured:
         return words.say("chain.measured", dimension=dimension, value=value)
     if up <= 0.0 and down <= 0.0:
         return words.say("chain.exact", dimension=dimension, value=value)
-    off = words.number(max(up, down), PLACES_MM)
+    off = words.length(max(up, down), PLACES_MM)
     return words.say("chain.within", dimension=dimension, value=value, off=off)
 
 
@@ -39,8 +39,8 @@ def tell_leg(words: Words, build: Build, leg: Leg, links: dict[tuple[str, str], 
         return words.say(
             "chain.pack",
             pieces=tell_pieces(words, build, leg.pieces),
-            thicknesses=" + ".join(words.number(value, PLACES_MM) for value in values),
-            total=words.number(sum(values), PLACES_MM),
+            thicknesses=" + ".join(words.length(value, PLACES_MM) for value in values),
+            total=words.length(sum(values), PLACES_MM),
         )
     if len(leg.pieces) > 1:
         pieces, shown = tell_pieces(words, build, leg.pieces), [links[term] for term in leg.terms]
@@ -50,8 +50,8 @@ def tell_leg(words: Words, build: Build, leg: Leg, links: dict[tuple[str, str], 
             "chain.mean",
             pieces=pieces,
             dimension=shown[0].dimension.replace("-", " "),
-            value=words.number(value, PLACES_MM),
-            off=words.number(off, PLACES_MM),
+            value=words.length(value, PLACES_MM),
+            off=words.length(off, PLACES_MM),
         )
     return words.join([tell_dimension(words, build, links[term]) for term in leg.terms])
 
@@ -73,9 +73,10 @@ def tell_bounds(words: Words, one: MeasuredClearance) -> str:
     """Tell what a clearance must be, between what limits its parts may bring it, and what changes it in service."""
     is_share = one.kind is ClearanceKind.SHARE
     factor, digits, key = (100.0, 1, "chain.bounds-share") if is_share else (1.0, 2, "chain.bounds")
-    low, high = (words.number(factor * value, digits) for value in one.required_mm)
-    least, most = (words.number(factor * value, digits) for value in one.worst_mm)
-    told = [words.say(key, low=low, high=high, least=least, most=most)]
+    write = words.number if is_share else words.length
+    low, high = (write(factor * value, digits) for value in one.required_mm)
+    least, most = (write(factor * value, digits) for value in one.worst_mm)
+    told = [words.say(key, low=low, high=high, least=least, most=most, unit=words.unit)]
     for effect in one.effects:
         if effect.value_mm:
             value = words.millimetres(effect.value_mm, PLACES_MM)

@@ -18,9 +18,17 @@ def tell_shim(words: Words, shim_mm: float) -> str:
 
 
 def tell_shim_shortly(words: Words, shim_mm: float) -> str:
-    """Name a shim by the number on its packet: hundredths of a millimetre without unit, or thousandths of an inch."""
+    """Name a shim by the number on its packet; hundredths of a millimetre without unit, where lengths are in mm."""
+    is_plain = not find_thou(shim_mm) and not words.lengths.is_inch
+    return words.number(shim_mm) if is_plain else tell_packet(words, shim_mm)
+
+
+def tell_packet(words: Words, shim_mm: float) -> str:
+    """Name a shim by the number on its packet, with the packet's own unit."""
     thou = find_thou(shim_mm)
-    return words.say("shims.thou-short", thou=str(thou)) if thou else words.number(shim_mm)
+    if thou:
+        return words.say("shims.thou-short", thou=str(thou))
+    return words.say("unit.millimetres", value=words.number(shim_mm))
 
 
 def find_thou(shim_mm: float) -> int:

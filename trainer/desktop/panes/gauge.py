@@ -63,9 +63,10 @@ class Gauge(QAbstractButton):
         low, high = self._shown.required_mm
         return self._words.say(
             "window.gauge-limits",
-            low=self._words.number(low),
-            high=self._words.number(high),
-            aim=self._words.number(self._shown.aim_mm),
+            low=self._words.length(low),
+            high=self._words.length(high),
+            aim=self._words.length(self._shown.aim_mm),
+            unit=self._words.unit,
         )
 
     def sizeHint(self) -> QSize:

@@ -13,6 +13,7 @@ from trainer.core.order.marking import Marked, MarkedStep, Verdict
 from trainer.core.order.state import Refused
 from trainer.desktop.panes.order_list import LineState, LineVerdict, OrderList
 from trainer.desktop.pieces import GAP_PX, Box, make_button, make_label
+from trainer.desktop.typing_in import read_typed_mm, tell_typed_unit
 from trainer.lesson import (
     GapMarked,
     PointMarked,
@@ -24,10 +25,10 @@ from trainer.lesson import (
 )
 from trainer.session.bench import Bench
 from trainer.session.teaching import Answer, Outcome, find_verdict_name, shuffle_parts
-from trainer.session.typed import read_length_mm
 from trainer.session.wrong_move import find_gone, find_hindrance, try_move
 from trainer.words import Words
 from trainer.words.telling import tell_clearance, tell_part, tell_piece, tell_step
+from trainer.words.telling_shims import tell_shim_shortly
 
 STATES = {
     Verdict.FREE: LineState.FREE,
@@ -233,7 +234,7 @@ class ThicknessControl(AnswerControl):
         del chance
         clearance = bench.clearance(question.clearance)
         low, high = (words.millimetres(value) for value in clearance.required_mm)
-        pack = " + ".join(words.number(shim) for shim in question.with_pack_mm)
+        pack = " + ".join(tell_shim_shortly(words, shim) for shim in question.with_pack_mm)
         given = Box("box", tell_clearance(words, clearance.name))
         given.tell(
             words.say(
@@ -251,7 +252,7 @@ class ThicknessControl(AnswerControl):
         self.field.returnPressed.connect(self.send)
         row = QHBoxLayout()
         row.addWidget(self.field, 1)
-        row.addWidget(make_label(text=words.say("window.unit")))
+        row.addWidget(make_label(text=tell_typed_unit(words)))
         label = make_label(text=words.say("window.shim-field"))
         label.setBuddy(self.field)
         self.column.addWidget(given)
@@ -262,11 +263,8 @@ class ThicknessControl(AnswerControl):
     def read(self) -> Answer:
         """Read the thickness; a comma counts as a decimal point here, since nothing else is on the line."""
         typed = self.field.text().strip()
-        try:
-            return read_length_mm(typed.replace(",", "."))
-        except RefusalError as error:
-            key = "window.no-number" if typed else "window.no-thickness"
-            raise RefusalError(self.words.say(key, typed=typed)) from error
+        key = "window.no-number" if typed else "window.no-thickness"
+        return read_typed_mm(self.words, typed.replace(",", "."), key)
 
     def show_outcome(self, outcome: Outcome) -> None:
         """Say the truth and which way the answer was off."""

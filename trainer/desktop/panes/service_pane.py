@@ -193,8 +193,9 @@ class ServicePane(Pane):
         words, gap = self._words, service.gap(name)
         told = words.say(
             "service.scale-told",
-            low=words.number(gap.required_mm[0]),
-            high=words.number(gap.required_mm[1]),
+            low=words.length(gap.required_mm[0]),
+            high=words.length(gap.required_mm[1]),
+            unit=words.unit,
             percent=words.number(100 * gap.chance, 1),
         )
         if name == SET_BY_SHIMS and self._bench is not None:

@@ -310,7 +310,10 @@ class SheetFields(QWidget):
             name = words.say(f"sheet.run-out-{one.name}")
         limits = tell_limits(words, one.group, one.low_mm, one.high_mm)
         return words.say(
-            "sheet.form-limits", name=name or words.say("sheet.end-float"), limits=limits
+            "sheet.form-limits",
+            name=name or words.say("sheet.end-float"),
+            limits=limits,
+            unit=words.unit,
         )
 
 

@@ -15,12 +15,13 @@ from trainer.core.measure.packs import MOST_SHIMS, StockShim
 from trainer.core.measure.rests import MeasuredGap, is_moved
 from trainer.desktop.panes.gauge import Gauge
 from trainer.desktop.pieces import GAP_PX, Box, Choice, Pane, make_button, make_label, set_text
+from trainer.desktop.typing_in import read_typed_mm, tell_typed_unit
 from trainer.session.bench import Bench
 from trainer.session.shims import DEPOT_DRAWER, READINGS_SIGN, answer_shims
-from trainer.session.typed import make_pack, read_length_mm, read_stock
+from trainer.session.typed import make_pack, read_stock
 from trainer.words import Words
 from trainer.words.telling import tell_clearance
-from trainer.words.telling_shims import find_thou, tell_shim_shortly
+from trainer.words.telling_shims import find_thou, tell_packet, tell_shim_shortly
 
 GAP_TO_SET = "back-vane"
 IN_A_ROW = 4
@@ -78,7 +79,8 @@ class ShimPane(Pane):
         self.found.setMaximumWidth(FOUND_PX)
         measured.addWidget(label, 1)
         measured.addWidget(self.found)
-        measured.addWidget(make_label(text=words.say("window.unit")))
+        self.unit = make_label(text=tell_typed_unit(words))
+        measured.addWidget(self.unit)
         self.foot_column.insertLayout(0, measured)
         self.foot_row.addWidget(self.best)
 
@@ -129,7 +131,7 @@ class ShimPane(Pane):
             self._words.count(
                 "window.shim-left",
                 left[name],
-                thickness=self._write(self._stock[int(name)].thickness_mm),
+                thickness=self._write_with_unit(self._stock[int(name)].thickness_mm),
             )
             for name in names
         ]
@@ -141,10 +143,17 @@ class ShimPane(Pane):
 
     def _write(self, thickness_mm: float) -> str:
         """Write a thickness as its packet does; one of no whole hundredth with as many digits as it needs."""
-        told = tell_shim_shortly(self._words, thickness_mm)
-        is_fine = abs(round(thickness_mm, 2) - thickness_mm) > SAME_MM
-        is_odd = is_fine and not find_thou(thickness_mm)
-        return self._words.number(thickness_mm, MOST_DIGITS) if is_odd else told
+        if _is_odd(thickness_mm):
+            is_plain = not self._words.lengths.is_inch
+            write = self._words.number if is_plain else self._words.millimetres
+            return write(thickness_mm, MOST_DIGITS)
+        return tell_shim_shortly(self._words, thickness_mm)
+
+    def _write_with_unit(self, thickness_mm: float) -> str:
+        """Write a thickness with its unit, as its packet does where there is one."""
+        if _is_odd(thickness_mm):
+            return self._words.millimetres(thickness_mm, MOST_DIGITS)
+        return tell_packet(self._words, thickness_mm)
 
     def _find_gauge(self, name: str) -> Gauge:
         if name not in self.gauges:
@@ -187,9 +196,9 @@ class ShimPane(Pane):
         if typed:
             try:
                 readings = typed.split(READINGS_SIGN)
-                read_mm = [read_length_mm(one) for one in readings]
-            except RefusalError:
-                self._say(words.say("window.no-gap", typed=typed), is_fault=True)
+                read_mm = [read_typed_mm(words, one, "window.no-gap") for one in readings]
+            except RefusalError as error:
+                self._say(str(error), is_fault=True)
                 return
             if max(read_mm) - min(read_mm) > FEELER_SPREAD_MM:
                 self._say(words.say("shims.caution-crooked"), is_fault=True)
@@ -232,3 +241,9 @@ class ShimPane(Pane):
 
     def _say(self, text: str, *, is_fault: bool = False) -> None:
         self.note.tell(text, name="cautionBox" if is_fault else "rightBox")
+
+
+def _is_odd(thickness_mm: float) -> bool:
+    """Is it neither of whole hundredths of a millimetre nor of whole thousandths of an inch?"""
+    is_fine = abs(round(thickness_mm, 2) - thickness_mm) > SAME_MM
+    return is_fine and not find_thou(thickness_mm)
