@@ -218,10 +218,10 @@ def test_still_picture_is_drawn_in_full(window: PumpWindow, qtbot: QtBot) -> Non
 
 
 def test_a_drag_drops_the_picture_that_was_half_drawn(window: PumpWindow) -> None:
-    window.view._begin_still()
-    assert window.view._drawing is not None
+    window.view.surface.begin_still()
+    assert window.view.surface.is_drawing
     window.view.redraw()
-    assert window.view._drawing is None
+    assert not window.view.surface.is_drawing
 
 
 def test_every_page_of_the_walk_can_be_shown(window: PumpWindow, qtbot: QtBot) -> None:

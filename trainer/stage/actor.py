@@ -37,20 +37,22 @@ class PieceActor:
         self._cut: Cut | None = None
         self._plane = vtkPlane()
         self.offset_mm: npt.NDArray[np.float64] = np.zeros(3)
-        tone = look.find_tone(piece.material)
-        self._skin = self._make_actor(tone)
+        self._skin = self._make_actor()
         self._skin.GetProperty().SetAmbient(0.40)
         self._skin.GetProperty().SetDiffuse(0.85)
         self._skin.GetProperty().SetSpecular(0.06)
         self._skin.GetProperty().SetSpecularPower(12.0)
-        self._cap = self._make_actor(look.find_cut_tone(piece.material))
+        self._cap = self._make_actor()
         # Flat, but not "unlit": soft shade reads normals, and unlit surfaces hand it none.
         self._cap.GetProperty().SetAmbient(1.0)
         self._cap.GetProperty().SetDiffuse(0.0)
-        self._ink = self._make_actor(look.ink, is_lit=False)
-        self._cut_edge = self._make_actor(look.ink, is_lit=False)
-        self._skin_number = self._make_actor(_encode(2 * number), is_lit=False)
-        self._cap_number = self._make_actor(_encode(2 * number + 1), is_lit=False)
+        self._ink = self._make_actor(is_lit=False)
+        self._cut_edge = self._make_actor(is_lit=False)
+        self._skin_number = self._make_actor(is_lit=False)
+        self._cap_number = self._make_actor(is_lit=False)
+        for actor, code in ((self._skin_number, 2 * number), (self._cap_number, 2 * number + 1)):
+            actor.GetProperty().SetColor(*_shares(_encode(code)))
+        self.set_look(look)
         self._show_surface()
 
     def set_cut(self, cut: Cut | None) -> None:
@@ -77,10 +79,24 @@ class PieceActor:
         cut_tone = self._look.find_cut_tone(self.piece.material)
         if tint is not None:
             # Paler than the mark itself, so that ink still shows on it and the outline stands out.
-            pale = mix(tint, (255, 255, 255), 0.22)
+            pale = mix(tint, self._look.ground, 0.22)
             tone, cut_tone = mix(tone, pale, 0.85), mix(cut_tone, pale, 0.6)
         self._skin.GetProperty().SetColor(*_shares(tone))
         self._cap.GetProperty().SetColor(*_shares(cut_tone))
+
+    def set_look(self, look: Look) -> None:
+        """Take the colours of another look; a mark on the piece has to be set again."""
+        self._look = look
+        for actor in (self._ink, self._cut_edge):
+            actor.GetProperty().SetColor(*_shares(look.edge))
+        self.set_tint(None)
+
+    def set_glass(self, share: float) -> None:
+        """Let through what lies behind; `share` is how much of the piece itself is seen, 1 for all."""
+        for actor in (self._skin, self._cap):
+            actor.GetProperty().SetOpacity(share)
+        for actor in (self._ink, self._cut_edge):
+            actor.GetProperty().SetOpacity(min(1.0, 2.5 * share))
 
     def set_ink_width(self, width_px: float) -> None:
         """Set the width of the drawn edges; the outline of a cut face is half as wide again."""
@@ -111,13 +127,12 @@ class PieceActor:
         self._ink.SetVisibility(ink)
         self._cut_edge.SetVisibility(ink and self.surface.cut_edge is not None)
 
-    def _make_actor(self, colour: Colour, *, is_lit: bool = True) -> vtkActor:
+    def _make_actor(self, *, is_lit: bool = True) -> vtkActor:
         mapper = vtkPolyDataMapper()
         mapper.StaticOn()
         actor = vtkActor()
         actor.SetMapper(mapper)
         actor.SetUserMatrix(self._matrix)
-        actor.GetProperty().SetColor(*_shares(colour))
         actor.GetProperty().SetLighting(is_lit)
         actor.GetProperty().SetInterpolationToPhong()
         return actor

@@ -5,6 +5,7 @@ from __future__ import annotations
 import importlib.util
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from enum import StrEnum
 from functools import lru_cache
 from pathlib import Path
 from types import MappingProxyType
@@ -50,13 +51,16 @@ MATERIAL_TONES: Mapping[str, Colour] = MappingProxyType(
 class Look:
     """Colours and sizes shared by all pictures, so that they read as one set of prints.
 
-    accent marks the part we speak of, in_the_way the part that blocks. The pair (blue, orange) stays
+    ground is the paper, ink what is written on it; edge is the ink on the pieces themselves, outline the line round
+    them, which must be seen against the ground too. accent marks the part we speak of, in_the_way the part that blocks. The pair (blue, orange) stays
     apart for every kind of colour blindness; both also carry an outline, and in_the_way stripes.
-    striped is how white the stripes are; dashed says whether a mark shows through what stands before it. Sizes of letters are in pixels of a picture 720 pixels high and grow with its height.
+    stripe is their colour, striped how strong they are; dashed says whether a mark shows through what stands before it. Sizes of letters are in pixels of a picture 720 pixels high and grow with its height.
     """
 
     ground: Colour = (246, 244, 238)
     ink: Colour = (38, 40, 43)
+    edge: Colour = (38, 40, 43)
+    outline: Colour = (38, 40, 43)
     faint_ink: Colour = (128, 128, 124)
     accent: Colour = (14, 98, 168)
     in_the_way: Colour = (192, 70, 12)
@@ -69,10 +73,13 @@ class Look:
     outline_px: float = 1.6
     mark_px: float = 3.2
     ghost_share: float = 0.17
+    stripe: Colour = (255, 255, 255)
     striped: float = 0.35
     dashed: bool = True
     letters: str = "DejaVuSans.ttf"
     heavy_letters: str = "DejaVuSans-Bold.ttf"
+    letters_scale: float = 1.0
+    """How much larger the letters of a window are than usual."""
 
     def find_tone(self, material: str) -> Colour:
         """Find the tone of a material; one that the look does not know is drawn in a neutral grey."""
@@ -84,6 +91,64 @@ class Look:
         # Rubber and carbon stay dark: drawings fill thin soft sections solid.
         share = 0.12 if sum(tone) < 3 * 70 else 0.6
         return mix(tone, self.ground, share)
+
+
+class LookName(StrEnum):
+    """Names of the looks: for a desk by day, for a dim workshop, for a class before a projector."""
+
+    LIGHT = "light"
+    DARK = "dark"
+    PROJECTOR = "projector"
+
+
+# Dark rubber and carbon must still stand out from a dark ground, bright steel must not glare.
+_DARK_TONES: Mapping[str, Colour] = MappingProxyType(
+    {
+        **MATERIAL_TONES,
+        Material.BEARING_STEEL: (190, 195, 199),
+        Material.PTFE: (206, 204, 197),
+        Material.CERAMIC: (202, 191, 170),
+        Material.NITRILE: (84, 84, 88),
+        Material.FLUOROELASTOMER: (104, 80, 72),
+        Material.RUBBER: (92, 92, 96),
+        Material.CARBON: (92, 95, 100),
+        Material.SILICON_CARBIDE: (96, 112, 128),
+        Material.TUNGSTEN_CARBIDE: (112, 114, 118),
+    }
+)
+
+LOOKS: Mapping[LookName, Look] = MappingProxyType(
+    {
+        LookName.LIGHT: Look(),
+        LookName.DARK: Look(
+            ground=(33, 36, 40),
+            ink=(232, 231, 226),
+            edge=(14, 15, 17),
+            outline=(206, 207, 204),
+            faint_ink=(146, 148, 150),
+            accent=(108, 184, 248),
+            in_the_way=(255, 158, 88),
+            unknown_material=(142, 142, 138),
+            tones=_DARK_TONES,
+        ),
+        LookName.PROJECTOR: Look(
+            ground=(255, 255, 255),
+            ink=(0, 0, 0),
+            edge=(0, 0, 0),
+            outline=(0, 0, 0),
+            faint_ink=(96, 96, 96),
+            accent=(0, 72, 150),
+            in_the_way=(170, 48, 0),
+            edge_px=2.1,
+            outline_px=2.6,
+            mark_px=6.0,
+            ghost_share=0.26,
+            striped=0.55,
+            letters_scale=1.15,
+        ),
+    }
+)
+"""Every look by its name."""
 
 
 def mix(first: Colour, second: Colour, share: float) -> Colour:
@@ -119,3 +184,20 @@ def find_letters_file(name: str) -> Path:
 def make_letters(name: str, size_px: int) -> ImageFont.FreeTypeFont:
     """Load a typeface at a size in pixels."""
     return ImageFont.truetype(str(find_letters_file(name)), size_px)
+
+
+def measure_contrast(first: Colour, second: Colour) -> float:
+    """Measure how far two colours stand apart, from 1 (the same) to 21 (black on white).
+
+    Source: W3C, Web Content Accessibility Guidelines 2.2, definitions of relative luminance and contrast ratio.
+    """
+    lighter, darker = sorted((_measure_luminance(first), _measure_luminance(second)), reverse=True)
+    return (lighter + 0.05) / (darker + 0.05)
+
+
+def _measure_luminance(colour: Colour) -> float:
+    shares = [channel / 255.0 for channel in colour]
+    red, green, blue = (
+        share / 12.92 if share <= 0.04045 else ((share + 0.055) / 1.055) ** 2.4 for share in shares
+    )
+    return 0.2126 * red + 0.7152 * green + 0.0722 * blue

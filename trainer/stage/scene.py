@@ -9,9 +9,7 @@ from typing import TypeAlias
 
 import numpy as np
 import numpy.typing as npt
-from vtkmodules.util.numpy_support import vtk_to_numpy
-from vtkmodules.vtkCommonCore import vtkFloatArray, vtkUnsignedCharArray
-from vtkmodules.vtkRenderingCore import vtkRenderer
+from vtkmodules.vtkRenderingCore import vtkRenderer, vtkRenderWindow
 
 from models.spec.assembly import Assembly
 from trainer.stage import ink
@@ -22,7 +20,7 @@ from trainer.stage.fittings import add_lights, aim, make_renderer
 from trainer.stage.leaders import find_leaders, make_trail, set_trail
 from trainer.stage.look import Look
 from trainer.stage.marks import NO_MARKS, Marks
-from trainer.stage.offscreen import make_window
+from trainer.stage.offscreen import make_window, read_depths, read_picture
 from trainer.stage.pick import find_hit
 from trainer.stage.surface import find_patches
 
@@ -50,8 +48,13 @@ class Stage:
     """
 
     def __init__(
-        self, assembly: Assembly, look: Look | None = None, view: ViewName | str = ViewName.ISO
+        self,
+        assembly: Assembly,
+        look: Look | None = None,
+        view: ViewName | str = ViewName.ISO,
+        window: vtkRenderWindow | None = None,
     ) -> None:
+        """Set the stage; it is drawn in `window`, or in a hidden drawing surface of its own."""
         self.look = look or Look()
         self.camera = make_camera(view)
         self.marks = NO_MARKS
@@ -61,7 +64,7 @@ class Stage:
         self._actors: dict[str, PieceActor] = {}
         self._seats: dict[str, npt.NDArray[np.floating]] = {}
         self._next_number = 1
-        self._window = make_window()
+        self._window = window or make_window()
         self._painting = make_renderer(self._window, self.look.ground)
         self._numbering = make_renderer(self._window, (0, 0, 0))
         add_lights(self._painting)
@@ -139,6 +142,15 @@ class Stage:
                 actor.set_tint(self.look.accent)
             else:
                 actor.set_tint(None)
+
+    def set_look(self, look: Look) -> None:
+        """Colour everything anew; nothing is built for it."""
+        self.look = look
+        self._painting.SetBackground(*(channel / 255.0 for channel in look.ground))
+        self._trail.GetProperty().SetColor(*(channel / 255.0 for channel in look.faint_ink))
+        for actor in self._actors.values():
+            actor.set_look(look)
+        self.set_marks(self.marks)
 
     # ----------------------------------------------------------------- camera
     def look_from(self, view: ViewName | str) -> None:
@@ -244,8 +256,8 @@ class Stage:
             yield
         outlines = ink.find_outlines(depths, numbers, per_px)
         if finish is not Finish.MOVING:
-            outlines = ink.grow(outlines, 1)
-        ink.paint(picture, outlines, self.look.ink, 0.85)
+            outlines = ink.grow(outlines, round(self.look.outline_px * scale / 2 - 0.5))
+        ink.paint(picture, outlines, self.look.outline, 0.85)
         yield
         if names & self.marks.ghosted:
             self._add_ghosts(picture, depths, names & self.marks.ghosted, scale)
@@ -255,6 +267,21 @@ class Stage:
             picture = ink.shrink(picture, scale)
             numbers = None if numbers is None else numbers[::scale, ::scale]
         return picture, None if numbers is None else numbers // 2
+
+    def set_live(self, height: int) -> None:
+        """Make ready what a window draws by itself: pieces with their edges, what is glass seen through, all in one pass.
+
+        height: of the window in pixels.
+        """
+        shown = set(self._actors) - self.marks.hidden - self.marks.missing
+        for name, actor in self._actors.items():
+            is_glass = name in self.marks.ghosted
+            actor.show(skin=name in shown, ink=name in shown)
+            actor.set_glass(self.look.ghost_share if is_glass else 1.0)
+            actor.set_ink_width(self.look.edge_px)
+        self._set_trail(1)
+        self._numbering.SetDraw(False)
+        self._aim(height)
 
     def frame_of_numbers(self, width: int, height: int) -> npt.NDArray[np.int32]:
         """Tell which solid piece's number each pixel (h, w) shows, without painting; 0 is bare ground."""
@@ -327,7 +354,7 @@ class Stage:
         seen = covered & (self._read_depths()[box] <= depths[box] + 0.5)
         if is_barred:
             stripes = ink.make_stripes(covered.shape, 9.0 * scale)
-            ink.paint(picture, seen & stripes, (255, 255, 255), self.look.striped)
+            ink.paint(picture, seen & stripes, self.look.stripe, self.look.striped)
         rim = ink.grow(covered, width) & ~covered
         # The rim of what lies behind others is broken, as hidden lines are in drawings.
         near = ink.grow(seen, width + 1)
@@ -340,19 +367,11 @@ class Stage:
         for each in (self._painting, self._numbering):
             each.SetDraw(each is renderer)
         self._window.Render()
-        width, height = self._window.GetSize()
-        read = vtkUnsignedCharArray()
-        self._window.GetPixelData(0, 0, width - 1, height - 1, 0, read, 0)
-        return np.ascontiguousarray(vtk_to_numpy(read).reshape(height, width, 3)[::-1])
+        return read_picture(self._window)
 
     def _read_depths(self) -> npt.NDArray[np.float32]:
         """Read how far from the eye each pixel of the last pass lies, in mm."""
-        width, height = self._window.GetSize()
-        read = vtkFloatArray()
-        self._window.GetZbufferData(0, 0, width - 1, height - 1, read)
-        near, far = self._painting.GetActiveCamera().GetClippingRange()
-        depths = vtk_to_numpy(read).reshape(height, width)[::-1]
-        return np.ascontiguousarray(near + depths * np.float32(far - near))
+        return read_depths(self._window, self._painting.GetActiveCamera().GetClippingRange())
 
     def _aim(self, height: int) -> None:
         """Point the graphics library's camera as ours stands, with room for everything in depth."""

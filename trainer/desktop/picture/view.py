@@ -1,22 +1,22 @@
-"""The picture: a stage drawn off screen and shown as an image; it turns, comes closer, and is pointed at.
+"""The picture: what is shown of a pump, and what is painted over it; it turns, comes closer, and is pointed at.
 
-In motion it draws light stand-ins, smaller where the machine is slow; once it is still it draws the
-full picture, pass by pass, so that a hand on the mouse never waits for long.
+How it gets on the screen is the matter of its surface (`surface.py`): frames drawn off screen, or live drawing
+by the graphics card.
 """
 
 from __future__ import annotations
 
-import time
-from collections.abc import Callable, Generator, Mapping
+from collections.abc import Mapping
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import numpy as np
 import numpy.typing as npt
-from PySide6.QtCore import QPoint, QPointF, QRectF, Qt, QTimer, Signal
-from PySide6.QtGui import QFocusEvent, QImage, QPainter, QPaintEvent, QPen, QResizeEvent
+from PySide6.QtCore import QPoint, QPointF, QRectF, Qt, Signal
+from PySide6.QtGui import QFocusEvent, QPainter, QPaintEvent, QPen, QResizeEvent
 from PySide6.QtWidgets import QWidget
 
+from trainer.desktop.picture.frames import FrameSurface
 from trainer.desktop.picture.overlay import (
     NameTag,
     ShownDimension,
@@ -24,23 +24,20 @@ from trainer.desktop.picture.overlay import (
     paint_dimension,
     paint_tags,
 )
+from trainer.desktop.picture.surface import Surface
 from trainer.desktop.picture.tracing import Tracing
 from trainer.desktop.theme import PALETTE
 from trainer.stage.camera import Camera, Region, ViewName, make_camera
 from trainer.stage.cut import HALF_SECTION, Cut
 from trainer.stage.in_front import LOOK_PX, find_in_front
+from trainer.stage.look import Look
 from trainer.stage.marks import NO_MARKS, Marks
-from trainer.stage.scene import Drawn, Finish, Stage
+from trainer.stage.scene import Finish, Stage
 
 if TYPE_CHECKING:
     from models.spec.assembly import Assembly
 
 Offsets = Mapping[str, npt.NDArray[np.float64]]
-STILL_MS = 300
-"""How long nothing has moved before the full picture is drawn."""
-FRAME_S = (0.035, 0.065)
-"""A frame in motion that takes longer than the second makes the next one smaller; faster than the first, larger."""
-SMALLEST_SHARE = 0.5
 RIM_SHARE = 0.07
 
 
@@ -48,6 +45,8 @@ class PumpView(QWidget):
     """Show a pump. What it shows is set by methods; hands are in `PumpHands`."""
 
     drawn = Signal()
+    surface_changed = Signal(str)
+    surface_failed = Signal(str)
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -60,48 +59,28 @@ class PumpView(QWidget):
         self.ghosted: frozenset[str] = frozenset()
         self.tracings: list[Tracing] = []
         self.offsets: Offsets = {}
-        self.finish = Finish.MOVING
-        self.clock: Callable[[], float] = time.perf_counter
-        self._full: Stage | None = None
-        self._light: Stage | None = None
-        self._light_fits = False
-        self._share = 0.8
-        self._image = QImage()
+        self.surface: Surface = FrameSurface(self, Look())
+        self._look = Look()
         self._tags: dict[str, NameTag] = {}
         self._dimension: ShownDimension | None = None
         self._spots: dict[str, npt.NDArray[np.float64]] = {}
         self._spots_from = self.camera.towards
         self._waiting = ""
         self._close_up = False
-        self._drawing: Generator[None, None, Drawn] | None = None
-        self._still = QTimer(self, singleShot=True, interval=STILL_MS)
-        self._still.timeout.connect(self._begin_still)
-        self._soon = QTimer(self, singleShot=True, interval=0)
-        self._soon.timeout.connect(self._draw_moving)
-        self._next_pass = QTimer(self, singleShot=True, interval=0)
-        self._next_pass.timeout.connect(self._draw_pass)
 
     # ------------------------------------------------------------------ what is shown
     def show_assembly(self, full: Assembly) -> None:
         """Show an assembly; until its light stand-ins come, it moves with whole meshes."""
-        first = self._full is None
-        if self._full is None:
-            self._full = Stage(full)
-        else:
-            self._full.replace_assembly(full)
-        self._light_fits = False
+        first = not self.has_pump
+        self.surface.show_assembly(full)
         self.redraw()
         if first:
             self.fit()
-            self._draw_moving()  # at once, before anything else that waits for its turn
+            self.surface.draw_moving()  # at once, before anything else that waits for its turn
 
     def show_light(self, light: Assembly) -> None:
         """Take the light stand-ins of what is shown, for motion."""
-        if self._light is None:
-            self._light = Stage(light)
-        else:
-            self._light.replace_assembly(light)
-        self._light_fits = True
+        self.surface.show_light(light)
 
     def wait_for(self, text: str) -> None:
         """Say in the empty picture what is awaited."""
@@ -111,7 +90,7 @@ class PumpView(QWidget):
     @property
     def has_pump(self) -> bool:
         """Is there anything to see yet?"""
-        return self._full is not None
+        return self.surface.full is not None
 
     def set_offsets(self, offsets: Offsets, *, follow: bool = False) -> None:
         """Move pieces away from home by (3,) mm; `follow` keeps everything in the picture, but not in a close-up."""
@@ -175,10 +154,10 @@ class PumpView(QWidget):
     def fit(self) -> None:
         """Bring everything into the picture."""
         self._close_up = False
-        stage = self._front
+        stage = self.surface.front
         if stage is None:
             return
-        self._set_state(stage)
+        self.set_state(stage)
         width, height = self.size_px
         rim = RIM_SHARE * min(width, height)
         stage.fit(self.size_px, Region(rim, rim, width - rim, height - rim))
@@ -199,12 +178,8 @@ class PumpView(QWidget):
         """Width and height of the picture."""
         return max(self.width(), 64), max(self.height(), 64)
 
-    @property
-    def _front(self) -> Stage | None:
-        """The stage that is cheapest to use and shows the right pump."""
-        return self._light if self._light_fits else self._full
-
-    def _set_state(self, stage: Stage) -> None:
+    def set_state(self, stage: Stage) -> None:
+        """Set on a stage what is shown."""
         stage.set_offsets(self.offsets)
         stage.set_cut(self.cut)
         marks = self.shown_marks
@@ -212,72 +187,28 @@ class PumpView(QWidget):
             stage.set_marks(marks)
         stage.camera = self.camera
 
+    @property
+    def finish(self) -> Finish:
+        """How much care the picture on the screen got."""
+        return self.surface.finish
+
     # ------------------------------------------------------------------ drawing
     def redraw(self) -> None:
         """Draw soon, quickly; and with care once nothing has changed for a while."""
-        self._drawing = None
-        self._next_pass.stop()
-        if self._full is not None:
-            self._soon.start()
-            self._still.start()
-
-    def _draw_moving(self) -> None:
-        stage = self._front
-        if stage is None:
-            return
-        started_s = self.clock()
-        self._set_state(stage)
-        width, height = self.size_px
-        # An even count of pixels: the smaller picture is stretched to exactly this size.
-        size = max(int(width * self._share), 64), max(int(height * self._share), 64)
-        stage.camera = self.camera.zoomed(size[0] / width)
-        self._show(stage.frame(*size, Finish.MOVING))
-        self.finish = Finish.MOVING
-        took_s = self.clock() - started_s
-        if took_s > FRAME_S[1]:
-            self._share = max(self._share * 0.92, SMALLEST_SHARE)
-        elif took_s < FRAME_S[0]:
-            self._share = min(self._share * 1.08, 1.0)
-
-    def _begin_still(self) -> None:
-        if self._full is None:
-            return
-        self._set_state(self._full)
-        self._drawing = self._full.frame_in_steps(*self.size_px, Finish.REST)
-        self._next_pass.start()
-
-    def _draw_pass(self) -> None:
-        if self._drawing is None:
-            return
-        try:
-            next(self._drawing)
-        except StopIteration as done:
-            picture, numbers = done.value
-            self._drawing = None
-            if numbers is not None:
-                self._find_spots(numbers)
-            self._show(picture)
-            self.finish = Finish.REST
-            self.drawn.emit()
-        else:
-            self._next_pass.start()
-
-    def _show(self, frame: npt.NDArray[np.uint8]) -> None:
-        height, width, channels = frame.shape
-        kept = np.ascontiguousarray(frame)
-        form = QImage.Format.Format_RGBA8888 if channels == 4 else QImage.Format.Format_RGB888
-        self._image = QImage(kept.data, width, height, channels * width, form).copy()
-        self.update()
+        self.surface.draw_soon()
 
     def paintEvent(self, event: QPaintEvent) -> None:
         """Paint the last frame, what stands over it, and a rim when the picture has the keyboard."""
         del event
         painter = QPainter(self)
-        painter.setRenderHint(QPainter.RenderHint.SmoothPixmapTransform)
+        self.paint_picture(painter)
+        painter.end()
+
+    def paint_picture(self, painter: QPainter) -> None:
+        """Paint what the surface has, what stands over it, and a rim when the picture has the keyboard."""
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        if not self._image.isNull():
-            painter.drawImage(self.rect(), self._image)
-            self._paint_over(painter)
+        if self.surface.paint(painter):
+            self.paint_over(painter)
         else:
             painter.setPen(PALETTE.quiet_ink)
             wrapped = Qt.AlignmentFlag.AlignCenter | Qt.TextFlag.TextWordWrap
@@ -286,9 +217,9 @@ class PumpView(QWidget):
             painter.setPen(QPen(PALETTE.in_the_way, 2))
             painter.setBrush(Qt.BrushStyle.NoBrush)
             painter.drawRect(self.rect().adjusted(1, 1, -2, -2))
-        painter.end()
 
-    def _paint_over(self, painter: QPainter) -> None:
+    def paint_over(self, painter: QPainter) -> None:
+        """Paint what stands over the pump: names, a dimension, and every tracing."""
         spots = {name: self.find_middle(name) for name in self._tags}
         area = QRectF(self.rect()).adjusted(6, 6, -6, -6)
         seen = {name: spot for name, spot in spots.items() if area.contains(spot)}
@@ -302,10 +233,15 @@ class PumpView(QWidget):
             tracing.paint(painter, self)
             painter.restore()
 
-    def _find_spots(self, numbers: npt.NDArray[np.int32]) -> None:
-        """Remember of each piece with a name a point (3,) mm over which it is seen, from home."""
-        assert self._full is not None
-        known = self._full.find_numbers()
+    def take_numbers(self, numbers: npt.NDArray[np.int32] | None) -> None:
+        """Remember of each piece with a name a point (3,) mm over which it is seen, from home.
+
+        numbers: which piece each pixel (h, w) of the careful picture shows.
+        """
+        stage = self.surface.full
+        if stage is None or numbers is None:
+            return
+        known = stage.find_numbers()
         self._spots_from = self.camera.towards
         self._spots = {}
         for name in self._tags:
@@ -316,11 +252,12 @@ class PumpView(QWidget):
 
     def find_middle(self, name: str) -> QPointF:
         """Find where in the picture a piece is seen; before that is known, where its middle is."""
-        assert self._full is not None
+        stage = self.surface.full
+        assert stage is not None
         offset_mm = self.offsets.get(name, np.zeros(3))
         if name in self._spots and np.array_equal(self._spots_from, self.camera.towards):
             return self.project((self._spots[name] + offset_mm)[None])[0]
-        low, high = self._full.assembly.by_name[name].mesh.bounds
+        low, high = stage.assembly.by_name[name].mesh.bounds
         centre = (low + high) / 2.0 + offset_mm
         return self.project(centre[None])[0]
 
@@ -332,6 +269,7 @@ class PumpView(QWidget):
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Fit the pump to the new size."""
         super().resizeEvent(event)
+        self.surface.fit_size()
         if not self._close_up:
             self.fit()
         self.redraw()
@@ -349,33 +287,32 @@ class PumpView(QWidget):
     # ------------------------------------------------------------------ what is where
     def find_in_front(self, wanted: frozenset[str], hidden: frozenset[str]) -> frozenset[str]:
         """Find the pieces that must turn to glass so that the wanted ones are seen; `hidden` are not shown at all."""
-        stage = self._front
+        stage = self.surface.front
         if stage is None:
             return frozenset()
-        self._drawing = None  # what was half drawn is begun anew once this is over
-        self._still.start()
-        self._set_state(stage)
+        self.surface.drop()
+        self.set_state(stage)
         stage.camera = self.camera.zoomed(LOOK_PX[0] / self.size_px[0])
         return find_in_front(stage, wanted, hidden)
 
     def pick(self, spot: QPointF) -> str | None:
         """Find the piece under a spot of the picture; None over bare ground."""
-        if self._full is None:
+        stage = self.surface.full
+        if stage is None:
             return None
-        self._drawing = None  # what was half drawn is begun anew once this is over
-        self._still.start()
-        self._set_state(self._full)
-        return self._full.pick(spot.x(), spot.y(), self.size_px)
+        self.surface.drop()
+        self.set_state(stage)
+        return stage.pick(spot.x(), spot.y(), self.size_px)
 
     def find_seen(self) -> dict[str, QPoint]:
         """Find the pieces that can be pointed at, with a pixel in the middle of each, from left to right."""
-        if self._full is None:
+        stage = self.surface.full
+        if stage is None:
             return {}
-        self._drawing = None  # what was half drawn is begun anew once this is over
-        self._still.start()
-        self._set_state(self._full)
-        numbers = self._full.frame_of_numbers(*self.size_px)
-        names = {number: name for name, number in self._full.find_numbers().items()}
+        self.surface.drop()
+        self.set_state(stage)
+        numbers = stage.frame_of_numbers(*self.size_px)
+        names = {number: name for name, number in stage.find_numbers().items()}
         found = {}
         for number in np.unique(numbers[numbers > 0]):
             spot = find_inner_spot(numbers == number)

@@ -1,0 +1,199 @@
+"""Frames: a stage drawn off screen and painted as an image; needs no graphics card, and works over a remote line.
+
+In motion it draws light stand-ins, smaller where the machine is slow; once it is still it draws the
+full picture, pass by pass, so that a hand on the mouse never waits for long.
+"""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Callable, Generator
+from typing import TYPE_CHECKING
+
+import numpy as np
+import numpy.typing as npt
+from PySide6.QtCore import QTimer
+from PySide6.QtGui import QImage, QPainter
+
+from trainer.desktop.picture.surface import Surface, SurfaceName
+from trainer.stage.look import Look
+from trainer.stage.scene import Drawn, Finish, Stage
+
+if TYPE_CHECKING:
+    from models.spec.assembly import Assembly
+    from trainer.desktop.picture.view import PumpView
+
+STILL_MS = 300
+"""How long nothing has moved before the full picture is drawn."""
+FRAME_S = (0.020, 0.030)
+"""A frame in motion that takes longer than the second makes the next one smaller; faster than the first, larger."""
+SMALLEST_SHARE = 0.5
+DEPTH_S = 0.035
+"""Where a careful picture's first pass takes no longer than this, the next ones get soft shade too, which takes thrice as long."""
+
+
+class FrameSurface(Surface):
+    """Draw frames off screen and hand them to the view to paint."""
+
+    name = SurfaceName.FRAMES
+
+    def __init__(self, view: PumpView, look: Look) -> None:
+        self._view, self._look = view, look
+        self.clock: Callable[[], float] = time.perf_counter
+        self.share = 0.8
+        """How large a frame in motion is, of the view's width and height."""
+        self.careful: Finish | None = None
+        """How pictures at rest are drawn; None until one has told how fast the machine is."""
+        self._is_loaded = False
+        self._passes = 0
+        self._full: Stage | None = None
+        self._light: Stage | None = None
+        self._light_fits = False
+        self._image = QImage()
+        self._drawing: Generator[None, None, Drawn] | None = None
+        self._still = QTimer(view, singleShot=True, interval=STILL_MS)
+        self._still.timeout.connect(self.begin_still)
+        self._soon = QTimer(view, singleShot=True, interval=0)
+        self._soon.timeout.connect(self.draw_moving)
+        self._next_pass = QTimer(view, singleShot=True, interval=0)
+        self._next_pass.timeout.connect(self._draw_pass)
+
+    # ------------------------------------------------------------------ what is shown
+    @property
+    def full(self) -> Stage | None:
+        """The stage with whole meshes; None while there is nothing to see."""
+        return self._full
+
+    @property
+    def front(self) -> Stage | None:
+        """The stage that is cheapest to use and shows the right pump."""
+        return self._light if self._light_fits else self._full
+
+    @property
+    def is_drawing(self) -> bool:
+        """Is a careful picture half drawn?"""
+        return self._drawing is not None
+
+    def make_stage(self, assembly: Assembly) -> Stage:
+        """Make a stage that is drawn off screen."""
+        return Stage(assembly, self._look)
+
+    def show_assembly(self, full: Assembly) -> None:
+        """Take an assembly; until its light stand-ins come, it moves with whole meshes."""
+        self.drop()
+        if self._full is None:
+            self._full = self.make_stage(full)
+        else:
+            self._full.replace_assembly(full)
+        self._light_fits = False
+
+    def show_light(self, light: Assembly) -> None:
+        """Take the light stand-ins of it, for motion."""
+        if self._light is None:
+            self._light = self.make_stage(light)
+        else:
+            self._light.replace_assembly(light)
+        self._light_fits = True
+
+    def set_look(self, look: Look) -> None:
+        """Colour everything anew."""
+        self._look = look
+        self.drop()
+        for stage in (self._full, self._light):
+            if stage is not None:
+                stage.set_look(look)
+
+    # ------------------------------------------------------------------ drawing
+    def draw_soon(self) -> None:
+        """Draw quickly as soon as the window has looked after its user, and with care once nothing has changed for a while."""
+        self._drawing = None
+        self._next_pass.stop()
+        if self._full is not None:
+            self._soon.start()
+            self._still.start()
+
+    def drop(self) -> None:
+        """Drop what is half drawn; it is begun anew after a while."""
+        self._drawing = None
+        if self._full is not None:
+            self._still.start()
+
+    def draw_moving(self) -> None:
+        """Draw quickly at once, and smaller next time if it took long."""
+        stage = self.front
+        if stage is None:
+            return
+        started_s = self.clock()
+        self._view.set_state(stage)
+        width, height = self._view.size_px
+        # The smaller picture is stretched to exactly the view's size.
+        size = max(int(width * self.share), 64), max(int(height * self.share), 64)
+        stage.camera = self._view.camera.zoomed(size[0] / width)
+        picture, _ = stage.frame_with_numbers(*size, Finish.MOVING)
+        self.finish = Finish.MOVING
+        self._show(picture)
+        took_s = self.clock() - started_s
+        if took_s > FRAME_S[1]:
+            self.share = max(self.share * 0.92, SMALLEST_SHARE)
+        elif took_s < FRAME_S[0]:
+            self.share = min(self.share * 1.08, 1.0)
+
+    def begin_still(self) -> None:
+        """Begin to draw with care, pass by pass."""
+        if self._full is None:
+            return
+        self._view.set_state(self._full)
+        finish = self.careful or Finish.REST
+        self._drawing = self._full.frame_in_steps(*self._view.size_px, finish)
+        self._passes = 0
+        self._next_pass.start()
+
+    def _draw_pass(self) -> None:
+        if self._drawing is None:
+            return
+        started_s = self.clock()
+        try:
+            next(self._drawing)
+        except StopIteration as done:
+            picture, numbers = done.value
+            self._drawing = None
+            self.finish = Finish.REST
+            self._view.take_numbers(numbers)
+            self._show(picture)
+            self._view.drawn.emit()
+        else:
+            self._passes += 1
+            if self._passes == 1:
+                self._judge_speed(self.clock() - started_s)
+            self._next_pass.start()
+
+    def _judge_speed(self, took_s: float) -> None:
+        """Decide by a first pass whether this machine can afford soft shade; the very first one also loads everything."""
+        if self.careful is None and self._is_loaded:
+            self.careful = Finish.PRINT if took_s <= DEPTH_S else Finish.REST
+        self._is_loaded = True
+
+    def _show(self, frame: npt.NDArray[np.uint8]) -> None:
+        height, width, channels = frame.shape
+        kept = np.ascontiguousarray(frame)
+        form = QImage.Format.Format_RGBA8888 if channels == 4 else QImage.Format.Format_RGB888
+        self._image = QImage(kept.data, width, height, channels * width, form).copy()
+        self._view.update()
+
+    def paint(self, painter: QPainter) -> bool:
+        """Paint the last frame over the whole view."""
+        if self._image.isNull():
+            return False
+        painter.setRenderHint(QPainter.RenderHint.SmoothPixmapTransform)
+        painter.drawImage(self._view.rect(), self._image)
+        return True
+
+    def fit_size(self) -> None:
+        """Follow the view's size: the next frame has it."""
+
+    def close(self) -> None:
+        """Draw nothing any more, and let the stages go."""
+        for timer in (self._still, self._soon, self._next_pass):
+            timer.stop()
+        self._drawing = self._full = self._light = None
+        self._light_fits = False
