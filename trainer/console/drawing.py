@@ -181,19 +181,20 @@ def draw_try(
 ) -> Image.Image:
     """Draw a tried move: the start as glass, the end at the contact, what stops it, and why."""
     from trainer.stage.tried import draw_tried
-    from trainer.words.telling import tell_piece, tell_pieces
+    from trainer.words.naming import BuildNaming
     from trainer.words.tried import make_title, tell_tried
 
-    labels = {tried.piece: tell_piece(words, bench.build, tried.piece)}
+    naming = BuildNaming(words, bench.build)
+    labels = {tried.piece: naming.tell_piece(tried.piece)}
     if tried.hindrance:
-        told = tell_pieces(words, bench.build, sorted(tried.hindrance))
+        told = naming.tell_pieces(sorted(tried.hindrance))
         labels[min(tried.hindrance)] = words.say("replay.tag", part=told)
     return draw_tried(
         bench.assembly,
         tried,
         labels=labels,
-        title=make_title(words, bench.build, tried.found),
-        caption=tell_tried(words, bench.build, tried.found),
+        title=make_title(words, naming, tried.found),
+        caption=tell_tried(words, naming, tried.found),
         size=size,
     )
 

@@ -161,12 +161,13 @@ def show_part(words: Words, answer: PartAnswer) -> None:
 
 
 def _tell_leaving(words: Words, answer: PartAnswer) -> dict[str, str]:
+    from trainer.words.naming import BuildNaming
     from trainer.words.telling_part import tell_after, tell_along
 
     if answer.leaving is None:
         return {"after": words.say("part-told.stays")}
-    build = answer.bench.build
+    naming = BuildNaming(words, answer.bench.build)
     return {
-        "after": tell_after(words, build, answer.leaving),
-        "along": tell_along(words, build, answer.leaving),
+        "after": tell_after(words, naming, answer.leaving),
+        "along": tell_along(words, naming, answer.leaving),
     }

@@ -178,6 +178,7 @@ def _try(bench: Bench, piece: str, after: Path | None) -> TriedMove:
 
 def describe_try(words: Words, bench: Bench, tried: TriedMove) -> Answer:
     """Describe a tried move for scripts: verdict `free`, `held` or `blocked`, and the reason in a sentence."""
+    from trainer.words.naming import BuildNaming
     from trainer.words.tried import tell_tried
 
     return {
@@ -186,5 +187,5 @@ def describe_try(words: Words, bench: Bench, tried: TriedMove) -> Answer:
         "direction": tried.direction.name if tried.direction else None,
         "travel_mm": None if tried.is_held else round(tried.travel_mm, 3),
         "in_the_way": sorted(tried.hindrance),
-        "why": tell_tried(words, bench.build, tried.found),
+        "why": tell_tried(words, BuildNaming(words, bench.build), tried.found),
     }

@@ -17,9 +17,6 @@ if TYPE_CHECKING:
 
     from trainer.stage.scene import Stage
 
-SOFTER = 0.5
-"""How much grey the colours of a file are mixed with: pure red and blue are kept for what is marked."""
-GREY = (158, 156, 150)
 PLATE_PX = (1600, 2262)
 """An upright sheet of A proportions."""
 PAD_PX = 60
@@ -41,11 +38,9 @@ class Sheet:
 
 def make_stage(bench: StepBench) -> Stage:
     """Make a stage for the assembly, in softened colours of its file."""
-    from trainer.stage.look import Look, mix
     from trainer.stage.scene import Stage
 
-    tones = {name: mix(tone, GREY, SOFTER) for name, tone in bench.tones.items()}
-    return Stage(bench.assembly, Look(tones=tones))
+    return Stage(bench.assembly)
 
 
 def draw_step(

@@ -2,16 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 from typing import Any
 
 from rich import box
 from rich.console import Console
 from rich.table import Table
 
-from models.spec.joint import JointKind
-from models.spec.step import StepPiece
-from trainer.core.order.guess import RING_TOOL, GuessedJoint, Kind, Surety
+from trainer.core.order.guess import GuessedJoint, Kind, Surety
 from trainer.core.order.marking import Marked, Verdict
 from trainer.session.step_bench import StepBench
 from trainer.session.step_form import JointSaid
@@ -20,8 +18,11 @@ from trainer.words import Words
 from trainer.words.telling_step import (
     AXIS_NAMES,
     Named,
+    list_tools,
+    make_plain,
+    name_parts,
     tell_guess,
-    tell_joint,
+    tell_one_joint,
     tell_step_marked,
     tell_step_piece,
     tell_step_pieces,
@@ -32,36 +33,8 @@ from trainer.words.telling_step import (
 
 def name_all(bench: StepBench) -> Named:
     """Gather how the pieces of an assembly are called: by the form, or else by their part's own name."""
-    titles = {}
-    for piece in bench.read_pieces:
-        said = bench.said(piece.part)
-        one = said.name or name_plainly(piece)
-        titles[piece.part] = (one, said.many or one)
-    sealed = frozenset(hold.joint for hold in bench.assembly.holds if hold.kind is JointKind.SEALED)
-    return Named(titles, bench.sets, sealed, bench.scale)
-
-
-def name_plainly(piece: StepPiece) -> str:
-    """Name a part as its file does, without shouting; equal names of different parts get their part's own."""
-    told = piece.shown_part.replace("_", " ").strip()
-    plain = told.lower() if told.isupper() else told
-    return plain if make_plain(plain) == piece.part else piece.part.replace("-", " ")
-
-
-def make_plain(text: str) -> str:
-    """Reduce a name to what parts are called by, for comparing only."""
-    return "-".join("".join(c if c.isalnum() else " " for c in text.lower()).split())
-
-
-def list_tools(words: Words) -> Mapping[str, str]:
-    """Give words for tools that a guess named by a key."""
-    return {RING_TOOL: words.say("step.tool-snap-ring-pliers")}
-
-
-def tell_one_joint(words: Words, named: Named, joint: GuessedJoint | JointSaid) -> str:
-    """Say what one joint does."""
-    tool = list_tools(words).get(joint.tool, joint.tool)
-    return tell_joint(words, named, kind=joint.kind, members=joint.members, by=joint.by, tool=tool)
+    said = {part: (one.name, one.many) for part, one in bench.form.parts.items()}
+    return name_parts(bench.read_pieces, said, bench.assembly.holds, bench.scale)
 
 
 def name_differs(bench: StepBench, part: str) -> str:

@@ -10,14 +10,17 @@ import click
 
 from models.spec.joint import JointKind
 from trainer.console.step_plate import Sheet
-from trainer.console.step_show import list_tools, name_all, name_plainly, tell_one_joint
+from trainer.console.step_show import name_all
 from trainer.core.order.guess import GuessedJoint
 from trainer.session.step_bench import StepBench
 from trainer.session.step_question import Item, StepQuestion
 from trainer.words import Words
 from trainer.words.telling_step import (
     Named,
+    list_tools,
+    name_plainly,
     tell_guess,
+    tell_one_joint,
     tell_step_piece,
     tell_step_pieces,
     tell_step_taken,

@@ -7,12 +7,26 @@ from collections.abc import Iterable, Mapping
 from models.spec.build import Build
 from trainer.desktop.picture.overlay import NameTag
 from trainer.session.bench import Bench
+from trainer.session.on_bench import OnBench
+from trainer.session.step_bench import StepBench
 from trainer.words import Words
-from trainer.words.telling import tell_direction, tell_pieces, tell_pump, tell_taken
+from trainer.words.naming import BuildNaming, Naming, StepNaming
+from trainer.words.telling import tell_pump
+from trainer.words.telling_step import name_parts
 
 MOST_TAGS = 4
 MOST_NAMED = 2
 """Unusual values of a pump that are named at the head of the window."""
+
+
+def make_naming(words: Words, bench: OnBench) -> Naming:
+    """Make the naming of whatever stands on the bench."""
+    if isinstance(bench, StepBench):
+        said = {part: (one.name, one.many) for part, one in bench.form.parts.items()}
+        named = name_parts(bench.read_pieces, said, bench.assembly.holds, bench.scale)
+        return StepNaming(words, named, bench.guessed.parts, bench.joints)
+    assert isinstance(bench, Bench)
+    return BuildNaming(words, bench.build)
 
 
 def tell_build(words: Words, build: Build, usual: Mapping[str, str]) -> tuple[str, str]:
@@ -31,35 +45,36 @@ def tell_build(words: Words, build: Build, usual: Mapping[str, str]) -> tuple[st
 
 
 def tell_step(
-    words: Words, bench: Bench, number: int, *, is_back: bool
+    words: Words, naming: Naming, bench: OnBench, number: int, *, is_back: bool
 ) -> tuple[str, str, str, str]:
     """Name what moves in a step of the order, which step it is, the way it goes, and what must be done before."""
-    steps, build = bench.order.steps, bench.build
+    steps = bench.order.steps
     step = steps[number]
-    name = tell_pieces(words, build, step.pieces)
+    name = naming.tell_pieces(step.pieces)
     place = words.say("window.step", number=number + 1, last=len(steps))
     before = ""
     if is_back:
-        way = words.say("window.goes-on", direction=tell_direction(words, step.direction.back))
+        way = words.say("window.goes-on", direction=naming.tell_way(step.direction.back))
     else:
-        way = tell_taken(words, build, step.taken[0])
-        told = " ".join(words.say(f"work.{key}") for key in bench.work_before(number))
+        way = naming.tell_taken(step.taken[0])
+        told = " ".join(naming.tell_work(work) for work in bench.work_before(number))
         before = words.say("window.work-before", work=told) if told else ""
     return name[:1].upper() + name[1:], place, way, before
 
 
 def make_tags(
-    words: Words, build: Build, lit: Iterable[str], in_the_way: Iterable[str]
+    words: Words, naming: Naming, lit: Iterable[str], in_the_way: Iterable[str]
 ) -> dict[str, NameTag]:
     """Make the names that stand on leaders, by piece: one for each part, at its first piece."""
     tags: dict[str, NameTag] = {}
+    known = {piece for pieces in naming.sets.values() for piece in pieces}
     for pieces, barred in ((in_the_way, True), (lit, False)):
         sets: dict[str, list[str]] = {}
         for piece in pieces:
-            if piece in build.pieces:
-                sets.setdefault(build.pieces[piece].place.name, []).append(piece)
+            if piece in known:
+                sets.setdefault(naming.find_part(piece), []).append(piece)
         for names in list(sets.values())[:MOST_TAGS]:
-            told = tell_pieces(words, build, names)
+            told = naming.tell_pieces(names)
             text = words.say("window.tag-in-the-way", part=told) if barred else told
             tags[min(names)] = NameTag(text, barred)
     return tags

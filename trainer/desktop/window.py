@@ -9,29 +9,29 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 import numpy.typing as npt
-from PySide6.QtCore import QThread
+from PySide6.QtCore import QThread, Signal
 from PySide6.QtGui import QCloseEvent
 
 from models.solids.builders import Builders
 from models.spec.assembly import Assembly
-from models.spec.build import Build
 from models.spec.clearance import ClearanceKind
 from models.spec.dimension import Dimension
 from trainer.core.order.teardown import Step
 from trainer.desktop.doing.trying import Trying
 from trainer.desktop.picture.lighten import Known
 from trainer.desktop.picture.overlay import NameTag, ShownDimension
-from trainer.desktop.texts import make_tags, tell_build, tell_step
+from trainer.desktop.texts import make_naming, make_tags, tell_build, tell_step
 from trainer.desktop.window_frame import WindowFrame
 from trainer.desktop.work import BenchChoice, BenchWork, LessonWork, RecordsWork
 from trainer.lesson import Lesson, Show
 from trainer.session.bench import Bench
 from trainer.session.choosing import find_usual
+from trainer.session.on_bench import OnBench
 from trainer.stage.camera import ViewName
 from trainer.stage.close_up import find_spot
 from trainer.stage.marks import NO_MARKS, Marks
 from trainer.words import Words
-from trainer.words.naming import BuildNaming, Naming
+from trainer.words.naming import Naming
 
 if TYPE_CHECKING:
     from trainer.records import Records
@@ -44,7 +44,14 @@ def _now() -> datetime:
 
 
 class PumpWindow(WindowFrame):
-    """Show one pump and everything that can be done with it."""
+    """Show one pump, or somebody's assembly, and everything that can be done with it.
+
+    came: something else stands on the bench (`standing`, `naming`), or the same with other shims or guesses.
+    order_came: its order is known (`ordered`). Both come once all panes have been filled.
+    """
+
+    came = Signal()
+    order_came = Signal()
 
     def __init__(
         self,
@@ -58,8 +65,9 @@ class PumpWindow(WindowFrame):
         super().__init__(words, records, clock)
         self._choice = BenchChoice(build, limits=limits)
         self._own_records = records is None
-        self.bench: Bench | None = None
-        self.ordered: Bench | None = None
+        self.standing: OnBench | None = None
+        self.ordered: OnBench | None = None
+        self._naming: Naming | None = None
         self._assembly: Assembly | None = None
         self._known: Known = {}
         self._builders = Builders()
@@ -81,10 +89,19 @@ class PumpWindow(WindowFrame):
         self.trying = Trying(self)
 
     @property
+    def bench(self) -> Bench | None:
+        """The pump of ours on the bench, with all its dimensions; None while nothing or somebody's assembly stands there.
+
+        What needs no dimension asks `standing`, which is whatever stands there, and `ordered`, which is
+        the same once its order is known; and `naming`, which names and tells of either.
+        """
+        return self.standing if isinstance(self.standing, Bench) else None
+
+    @property
     def naming(self) -> Naming:
         """How what stands on the bench is called; only once something does."""
-        assert self.bench is not None
-        return BuildNaming(self.words, self.bench.build)
+        assert self._naming is not None
+        return self._naming
 
     # ------------------------------------------------------------------ work in the background
     def load(self) -> None:
@@ -133,19 +150,20 @@ class PumpWindow(WindowFrame):
         else:  # an answer was quicker and has opened them
             records.close()
 
-    def _take_solids(self, choice: BenchChoice, bench: Bench, full: Assembly) -> None:
+    def _take_solids(self, choice: BenchChoice, bench: OnBench, full: Assembly) -> None:
         if choice != self._choice:
             return  # chosen otherwise meanwhile; what is wanted now is on the way
-        first, other = self.bench is None, self._is_other(bench)
-        self.bench, self._assembly = bench, full
+        first, other = self.standing is None, self._is_other(bench)
+        self.standing, self._assembly = bench, full
+        self._naming = make_naming(self.words, bench)
         if other:
             self._clear()
         self.view.show_assembly(full)
-        self.fill_panes(bench)
-        self.lesson.set_bench(bench)
+        self.fill_panes(bench, self._naming)
+        self.lesson.set_bench(self.bench)
         if other:
-            self._name_build(bench.build)
-            self.take_view(bench.build.family)
+            self._name_build(bench)
+            self.take_view(bench.build.family if bench.build else None)
         if first:
             self._start_later()
             # From now on a change is made without waiting for the kernel to be loaded.
@@ -156,13 +174,11 @@ class PumpWindow(WindowFrame):
             self._place_pieces(self.motion.apart)
             if self.shims.close_up:
                 self._look_closely(self.shims.close_up)
+        self.came.emit()
 
-    def _is_other(self, bench: Bench) -> bool:
+    def _is_other(self, bench: OnBench) -> bool:
         """Is this another pump than the one that stood here, not the same with other shims?"""
-        if self.bench is None:
-            return True
-        old, new = self.bench.build, bench.build
-        return (old.name, old.options) != (new.name, new.options)
+        return self.standing is None or self.standing.identity != bench.identity
 
     def _clear(self) -> None:
         """Forget what belongs to the pump that stood here."""
@@ -174,32 +190,35 @@ class PumpWindow(WindowFrame):
         self.view.set_marks(NO_MARKS)
         self.part.forget()
 
-    def _name_build(self, build: Build) -> None:
-        """Name the pump at the head of the window."""
-        words = self.words
-        name, unusual = tell_build(words, build, find_usual(build.family))
+    def _name_build(self, bench: OnBench) -> None:
+        """Name what stands on the bench at the head of the window."""
+        words, build = self.words, bench.build
+        name, unusual = (bench.name, "")
+        if build is not None:
+            name, unusual = tell_build(words, build, find_usual(build.family))
         self.build.setText(name)
         self.build.setToolTip(unusual)
         self.build.show()
         coming = words.say("window.order-coming")
         self.motion.tell(words.say("window.is-together"), "", coming, "")
 
-    def _take_light(self, bench: Bench, light: Assembly) -> None:
-        if bench is self.bench:
+    def _take_light(self, bench: OnBench, light: Assembly) -> None:
+        if bench is self.standing:
             self.view.show_light(light)
 
-    def _take_order(self, bench: Bench) -> None:
-        if bench is not self.bench:
+    def _take_order(self, bench: OnBench) -> None:
+        if bench is not self.standing:
             return  # the pack was changed again meanwhile; its own order is on the way
         first = self.ordered is None
         self.ordered = bench
         self.motion.tell_progress("", 1, 1)
         self.motion.set_steps(len(bench.order.steps))
-        self.part.set_order(bench)
+        self.part.set_order()
         self._place_pieces(self.motion.apart)
         self._tell_motion(self.motion.apart)
         if first:
             self._begin_lesson()
+        self.order_came.emit()
 
     def _take_lesson(self, lesson: Lesson) -> None:
         self._waiting_lesson = lesson
@@ -207,7 +226,7 @@ class PumpWindow(WindowFrame):
 
     def _begin_lesson(self) -> None:
         """Begin the walk once both are there: the lesson, and the order it is asked about."""
-        if self.ordered is not None and self._waiting_lesson is not None:
+        if isinstance(self.ordered, Bench) and self._waiting_lesson is not None:
             self.lesson.start(self._waiting_lesson, self.ordered)
             self._waiting_lesson = None
 
@@ -227,17 +246,17 @@ class PumpWindow(WindowFrame):
         self.speak_of(step.pieces if step else (), ghosted=NONE)
 
     def _place_pieces(self, apart: float) -> None:
-        if self.ordered is None or self.bench is None:
+        if self.ordered is None or self.standing is None:
             return
         self.view.set_offsets(self.find_places(apart), follow=True)
 
     def find_places(self, apart: float) -> dict[str, npt.NDArray[np.float64]]:
         """Find where every piece stands, (3,) mm from home."""
         assert self.ordered is not None
-        assert self.bench is not None
+        assert self.standing is not None
         offsets = self.ordered.layout.offsets_at(apart)
         home = np.zeros(3)
-        return {name: offsets.get(name, home) for name in self.bench.build.pieces}
+        return {name: offsets.get(name, home) for name in self.standing.assembly.by_name}
 
     def _tell_motion(self, apart: float) -> Step | None:
         """Say in large letters which part moves, or has moved last; None when all are home."""
@@ -252,7 +271,7 @@ class PumpWindow(WindowFrame):
         is_whole = abs(at - round(at)) < 1e-6
         number = round(at) - 1 if is_whole else int(at)
         step = steps[number]
-        self.motion.tell(*tell_step(words, self.ordered, number, is_back=is_back))
+        self.motion.tell(*tell_step(words, self.naming, self.ordered, number, is_back=is_back))
         return step
 
     def _go_to_step(self, number: int) -> None:
@@ -273,7 +292,7 @@ class PumpWindow(WindowFrame):
         named: bool = True,
     ) -> None:
         """Light pieces and write their names at them; colour is never the only sign."""
-        if self.bench is None:
+        if self.standing is None:
             return
         spoken = tuple(lit)
         marks = Marks(frozenset(spoken), in_the_way)
@@ -283,12 +302,11 @@ class PumpWindow(WindowFrame):
 
     def make_tags_of(self, lit: Iterable[str], in_the_way: Iterable[str]) -> dict[str, NameTag]:
         """Make the names that stand at pieces."""
-        assert self.bench is not None
-        return make_tags(self.words, self.bench.build, lit, in_the_way)
+        return make_tags(self.words, self.naming, lit, in_the_way)
 
     def _picked(self, piece: str) -> None:
         """A piece was picked: an answer if one is asked for, else its card."""
-        if self.bench is None:
+        if self.standing is None:
             return
         self.trying.stop()
         if self.pane == "lesson" and self.lesson.take_pick(piece):

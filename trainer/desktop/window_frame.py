@@ -22,6 +22,7 @@ from PySide6.QtWidgets import (
 from models.spec.view import View
 from trainer.desktop.flow import Flow
 from trainer.desktop.motion_bar import MotionBar
+from trainer.desktop.panes.absent_pane import AbsentPane
 from trainer.desktop.panes.build_pane import BuildPane
 from trainer.desktop.panes.lesson_pane import LessonPane
 from trainer.desktop.panes.part_card import PartCard
@@ -39,15 +40,20 @@ from trainer.desktop.pieces import (
 )
 from trainer.desktop.theme import Sizes, choose_sizes, make_style_sheet
 from trainer.session.bench import Bench
+from trainer.session.on_bench import OnBench
 from trainer.session.teaching import Learner
 from trainer.stage.camera import ViewName
 from trainer.words import Words
+from trainer.words.naming import Naming
 
 if TYPE_CHECKING:
     from models.spec.family import Family
     from trainer.records import Records
 
 PANES = ("lesson", "part", "shim", "service", "sheet", "build")
+FOR_OUR_PUMPS = ("lesson", "shim", "service", "sheet")
+"""Panes that have nothing to show of somebody's assembly."""
+ABSENT = "absent"
 VIEWS = (
     ViewName.ISO,
     ViewName.SIDE,
@@ -90,6 +96,8 @@ class WindowFrame(QWidget):
         self.service = ServicePane(words)
         self.sheet = SheetPane(words, self.find_records, clock)
         self.builds = BuildPane(words)
+        self.absent = AbsentPane(words)
+        self.absent.pumps_asked.connect(lambda: self.show_pane("build"))
         self.person = QLineEdit()
         self.person.setAccessibleName(words.say("window.person"))
         self.person.setPlaceholderText(words.say("window.person-hint"))
@@ -103,7 +111,7 @@ class WindowFrame(QWidget):
             spoken=words.say("window.section-spoken"),
             checkable=True,
         )
-        self._viewed = ""
+        self._viewed: str | None = None
         self.views = {
             view: make_button(
                 words.say(f"window.view-{view.value}"),
@@ -115,6 +123,7 @@ class WindowFrame(QWidget):
         self.fit = make_button("", self.fit_view, spoken=words.say("window.fit"), sign="fit")
         self.panes = QStackedWidget()
         self._pane_names: list[str] = []
+        self._pane, self._is_ours = PANES[0], True
         self._left_pane = PANES[0]
         self.choices = {
             name: make_button(
@@ -190,6 +199,7 @@ class WindowFrame(QWidget):
         shown = (self.lesson, self.part, self.shims, self.service, self.sheet, self.builds)
         for name, pane in zip(PANES, shown, strict=True):
             self.add_pane(name, pane)
+        self.add_pane(ABSENT, self.absent)
         column.addWidget(self.panes, 1)
         return self.side
 
@@ -224,19 +234,30 @@ class WindowFrame(QWidget):
             self.person.setFixedWidth(sizes.px(PERSON_PX))
             fit_signs(self, sizes.px(SIGN_PX))
 
-    def fill_panes(self, bench: Bench) -> None:
-        """Show a bench in every pane beside the lesson, which has a pump of its own."""
-        for pane in (self.shims, self.sheet):
-            pane.show_bench(bench)
-        for other in (self.service, self.part, self.builds):
-            other.show_build(bench.build)
+    def fill_panes(self, bench: OnBench, naming: Naming) -> None:
+        """Show what stands on the bench in every pane beside the lesson, which has a pump of its own.
+
+        Panes for our own pumps keep what they hold while somebody's assembly stands there, out of sight.
+        """
+        self._is_ours = isinstance(bench, Bench)
+        self.part.show_bench(bench, naming)
+        if isinstance(bench, Bench):
+            for pane in (self.shims, self.sheet):
+                pane.show_bench(bench)
+            for other in (self.service, self.builds):
+                other.show_build(bench.build)
+        self.show_pane(self.pane)
 
     # ------------------------------------------------------------------ what is looked at
     def show_pane(self, name: str) -> None:
         """Show one of the panes by its name."""
         if self.pane in self.choices:
             self._left_pane = self.pane
-        self.panes.setCurrentIndex(self._pane_names.index(name))
+        self._pane = name
+        is_absent = name in FOR_OUR_PUMPS and not self._is_ours
+        if is_absent:
+            self.absent.stand_for(name)
+        self.panes.setCurrentIndex(self._pane_names.index(ABSENT if is_absent else name))
         # With a pane that has no button, none is down.
         self._choosing.setExclusive(name in self.choices)
         for other, button in self.choices.items():
@@ -248,8 +269,8 @@ class WindowFrame(QWidget):
 
     @property
     def pane(self) -> str:
-        """Which pane is shown."""
-        return self._pane_names[self.panes.currentIndex()]
+        """Which pane is shown, or would be if a pump of ours stood on the bench."""
+        return self._pane
 
     def look_from(self, view: ViewName) -> None:
         """Go to a standing view."""
@@ -257,12 +278,13 @@ class WindowFrame(QWidget):
         self.views[view].setChecked(True)
         self.view.look_from(view)
 
-    def take_view(self, family: Family) -> None:
-        """Look at a family that did not stand here as its first view does, at one without views from the corner."""
-        if family.name == self._viewed:
+    def take_view(self, family: Family | None) -> None:
+        """Look at a family that did not stand here as its first view does, at all else from the corner."""
+        name = family.name if family else ""
+        if name == self._viewed:
             return
-        self._viewed = family.name
-        view = family.views[0] if family.views else View("", ViewName.ISO)
+        self._viewed = name
+        view = family.views[0] if family and family.views else View("", ViewName.ISO)
         self.section.setChecked(view.section)
         self.view.set_section(view.section)
         button = self.views.get(ViewName(view.camera))

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Hashable, Mapping
 from functools import cached_property
 from pathlib import Path
 from typing import Unpack
@@ -19,7 +19,7 @@ from trainer.core.measure.chain import MeasuredClearance, measure_clearances
 from trainer.core.order.blocking import Blocking
 from trainer.core.order.layout import Layout, make_layout
 from trainer.core.order.teardown import Order, find_order
-from trainer.session.relations import find_relations
+from trainer.session.relations import find_relations, read_relations
 
 Progress = Callable[[str, int, int], None]
 """Called with (what: "solids" or "relations", done, of)."""
@@ -45,6 +45,26 @@ class Bench:
         self._builders = builders
         self._progress = progress
         self._cache = cache or MeshCache()
+
+    @property
+    def name(self) -> str:
+        """FAMILY/SIZE."""
+        return self.build.name
+
+    @property
+    def identity(self) -> Hashable:
+        """Name and options: a pump with other shims is the same pump."""
+        return self.build.name, tuple(self.build.options.items())
+
+    @property
+    def base(self) -> str:
+        """A pump of ours is taken apart to the last piece."""
+        return ""
+
+    @property
+    def has_relations(self) -> bool:
+        """Do the relations lie in the cache?"""
+        return read_relations(self.build, self._cache) is not None
 
     def open_other(self, build: Build) -> Bench:
         """Open a bench for another build with the same cache, builders and progress."""

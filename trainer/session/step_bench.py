@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Hashable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 from pathlib import Path
@@ -25,7 +25,7 @@ from trainer.core.order.state import Refused, State
 from trainer.core.order.stays import keep_base, prefer_ways
 from trainer.core.order.teardown import Order, find_order
 from trainer.session.step_form import NO_FORM, JointSaid, PartSaid, StepForm, read_form
-from trainer.session.step_relations import find_step_relations
+from trainer.session.step_relations import find_step_relations, has_step_relations
 from trainer.session.step_threads import Opened, find_thread_pairs, open_pieces
 
 OVERLAP_MM = 0.2
@@ -98,6 +98,26 @@ class StepBench:
         if len(self.read_pieces) < 1:
             what = "every part is of no interest"
             raise ContentError([Fault(step.name, 0, 0, what, "leave one part in")])
+
+    @property
+    def name(self) -> str:
+        """The name of the file, without its ending."""
+        return self.step.name
+
+    @property
+    def identity(self) -> Hashable:
+        """The file's content and which way is up: with other guesses it is the same assembly."""
+        return self.step.digest, self.form.up
+
+    @property
+    def build(self) -> None:
+        """No build: nothing is known of its dimensions."""
+        return None
+
+    @property
+    def has_relations(self) -> bool:
+        """Do the relations lie ready?"""
+        return has_step_relations(self._measured, self._folder / "relations")
 
     def to_life_mm(self, length: float) -> float:
         """Turn a length of the assembly on the bench into life size, mm."""
@@ -192,11 +212,6 @@ class StepBench:
     @cached_property
     def _kinds(self) -> dict[str, Kind]:
         return {piece.name: self.guessed.kind_of(piece.part) for piece in self.read_pieces}
-
-    @cached_property
-    def tones(self) -> dict[str, tuple[int, int, int]]:
-        """The file's colours by the names that pieces carry as their material."""
-        return {name_tone(p): p.colour for p in self.read_pieces if p.colour is not None}
 
     # -------------------------------------------------------------- overlaps
     @cached_property

@@ -35,6 +35,11 @@ def find_step_relations(
     return found
 
 
+def has_step_relations(assembly: Assembly, folder: Path) -> bool:
+    """Say whether the table of an assembly lies in a folder, undamaged."""
+    return _read(folder / f"step-{_key(assembly)}.npz", assembly) is not None
+
+
 def _trim(folder: Path) -> None:
     files = sorted(folder.glob("step-*.npz"), key=lambda file: file.stat().st_mtime)
     for file in files[:-MOST_KEPT]:

@@ -15,6 +15,7 @@ from trainer.core.order.marking import DONE, Marked
 from trainer.core.order.state import Refused, State, TakenOff
 from trainer.core.order.teardown import find_ways_out
 from trainer.session.bench import Bench
+from trainer.session.on_bench import OnBench
 from trainer.session.teaching import mark_lines
 
 AT_ONCE_MM = 0.005
@@ -134,7 +135,7 @@ def find_gone(marked: Marked, piece: str) -> frozenset[str]:
     return frozenset(gone)
 
 
-def try_after_steps(bench: Bench, piece: str, number: int) -> TriedMove | None:
+def try_after_steps(bench: OnBench, piece: str, number: int) -> TriedMove | None:
     """Try to take a piece off once the first `number` steps of the bench's order are done; None if it is off by then."""
     state = State(bench.assembly, bench.blocking, find_ways_out(bench.assembly, bench.blocking))
     for step in bench.order.steps[:number]:

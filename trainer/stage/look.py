@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import importlib.util
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from enum import StrEnum
@@ -17,6 +18,9 @@ from models.spec.part import Material
 
 Colour = tuple[int, int, int]
 """Red, green, blue, 0 to 255."""
+OWN_COLOUR = re.compile("#[0-9a-f]{6}")
+SOFTER = 0.5
+"""How much grey the colours of a file are mixed with."""
 
 # Tones of bare metal, rubber and fibre under workshop light, judged by eye.
 MATERIAL_TONES: Mapping[str, Colour] = MappingProxyType(
@@ -82,7 +86,13 @@ class Look:
     """How much larger the letters of a window are than usual."""
 
     def find_tone(self, material: str) -> Colour:
-        """Find the tone of a material; one that the look does not know is drawn in a neutral grey."""
+        """Find the tone of a material; one that the look does not know is drawn in a neutral grey.
+
+        A file's own colour (#rrggbb) is softened: pure red and blue are kept for what is marked.
+        """
+        if OWN_COLOUR.fullmatch(material):
+            red, green, blue = bytes.fromhex(material[1:])
+            return mix((red, green, blue), self.unknown_material, SOFTER)
         return self.tones.get(material, self.unknown_material)
 
     def find_cut_tone(self, material: str) -> Colour:

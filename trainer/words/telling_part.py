@@ -3,12 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from typing import TYPE_CHECKING
 
 from models.spec.build import Build
 from models.spec.material_choices import MaterialChoice
 from trainer.core.order.leaving import Fixing, Leaving
 from trainer.words.speech import Words
 from trainer.words.telling import tell_pieces
+
+if TYPE_CHECKING:
+    from trainer.words.naming import Naming
 
 
 def tell_caution(words: Words, place: str) -> str:
@@ -43,19 +47,19 @@ def _tell_places(words: Words, build: Build, places: Iterable[str]) -> str:
     return tell_pieces(words, build, [name for place in places for name in build.pieces_at(place)])
 
 
-def tell_after(words: Words, build: Build, leaving: Leaving) -> str:
+def tell_after(words: Words, naming: Naming, leaving: Leaving) -> str:
     """Say what a part comes off after, and on what it leaves the pump if it does not leave by itself."""
     if not leaving.after:
         return words.say("leaving.at-once")
-    told = words.say("leaving.after", pieces=tell_pieces(words, build, leaving.after))
+    told = words.say("leaving.after", pieces=naming.tell_pieces(leaving.after))
     if leaving.rides_on:
-        on = tell_pieces(words, build, leaving.rides_on)
+        on = naming.tell_pieces(leaving.rides_on)
         told = words.say("leaving.rides-on", told=told, on=on)
     return told
 
 
-def tell_along(words: Words, build: Build, leaving: Leaving) -> str:
+def tell_along(words: Words, naming: Naming, leaving: Leaving) -> str:
     """Say what comes off with a part: what is pressed, screwed, keyed or sealed to it by then."""
     if not leaving.along:
         return words.say("leaving.alone")
-    return words.say("leaving.along", pieces=tell_pieces(words, build, leaving.along))
+    return words.say("leaving.along", pieces=naming.tell_pieces(leaving.along))

@@ -4,10 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
+from typing import Protocol
 
+from models.spec.assembly import Hold
 from models.spec.joint import JointKind
+from models.spec.step import StepPiece
 from trainer.core.order.directions import OWN_AXIS, Direction
-from trainer.core.order.guess import Guess
+from trainer.core.order.guess import RING_TOOL, Guess
 from trainer.core.order.marking import MarkedStep, Verdict
 from trainer.core.order.state import Held, Refused, TakenOff, Way
 from trainer.words.speech import Words
@@ -38,6 +41,75 @@ class Named:
     def part_of(self, piece: str) -> str:
         """Find the part of a piece."""
         return next(part for part, names in self.sets.items() if piece in names)
+
+
+def name_parts(
+    pieces: Iterable[StepPiece],
+    said: Mapping[str, tuple[str, str]],
+    holds: Iterable[Hold],
+    scale: float,
+) -> Named:
+    """Gather how the pieces of an assembly are called: as was said (one, several), or by their part's own name."""
+    titles: dict[str, tuple[str, str]] = {}
+    sets: dict[str, list[str]] = {}
+    for piece in pieces:
+        one, many = said.get(piece.part, ("", ""))
+        one = one or name_plainly(piece)
+        titles.setdefault(piece.part, (one, many or one))
+        sets.setdefault(piece.part, []).append(piece.name)
+    sealed = frozenset(hold.joint for hold in holds if hold.kind is JointKind.SEALED)
+    return Named(titles, {part: tuple(names) for part, names in sets.items()}, sealed, scale)
+
+
+def name_plainly(piece: StepPiece) -> str:
+    """Name a part as its file does, without shouting; equal names of different parts get their part's own."""
+    told = piece.shown_part.replace("_", " ").strip()
+    plain = told.lower() if told.isupper() else told
+    return plain if make_plain(plain) == piece.part else piece.part.replace("-", " ")
+
+
+def make_plain(text: str) -> str:
+    """Reduce a name to what parts are called by, for comparing only."""
+    return "-".join("".join(c if c.isalnum() else " " for c in text.lower()).split())
+
+
+def list_tools(words: Words) -> Mapping[str, str]:
+    """Give words for tools that a guess named by a key."""
+    return {RING_TOOL: words.say("step.tool-snap-ring-pliers")}
+
+
+class Joining(Protocol):
+    """A joint, guessed or said."""
+
+    @property
+    def kind(self) -> JointKind:
+        """What sort it is."""
+
+    @property
+    def members(self) -> tuple[str, ...]:
+        """What it joins."""
+
+    @property
+    def by(self) -> tuple[str, ...]:
+        """Its fasteners."""
+
+    @property
+    def tool(self) -> str:
+        """What undoes it, in words or as a key."""
+
+
+def tell_one_joint(words: Words, named: Named, joint: Joining) -> str:
+    """Say in one sentence what a joint does."""
+    if joint.kind is JointKind.BOLTED:
+        fasteners = tell_step_pieces(words, named, joint.by)
+        held = [name for name in joint.members if name not in joint.by]
+        return words.say(
+            "step.joint-bolted", by=fasteners, members=tell_step_pieces(words, named, held)
+        )
+    carrier, carried = (tell_step_piece(words, named, name) for name in joint.members)
+    told = words.say(f"step.joint-{joint.kind.value}", carrier=carrier, carried=carried)
+    tool = list_tools(words).get(joint.tool, joint.tool)
+    return words.say("step.joint-tool", joint=told, tool=tool) if tool else told
 
 
 def tell_step_piece(words: Words, named: Named, piece: str) -> str:
@@ -115,27 +187,6 @@ def tell_step_marked(words: Words, named: Named, step: MarkedStep, tools: Mappin
 def tell_guess(words: Words, guess: Guess) -> str:
     """Say why a part is taken for what it is taken for."""
     return "; ".join(words.say(f"step.why-{why}") for why in guess.why)
-
-
-def tell_joint(
-    words: Words,
-    named: Named,
-    *,
-    kind: JointKind,
-    members: tuple[str, ...],
-    by: tuple[str, ...],
-    tool: str,
-) -> str:
-    """Say in one sentence what a joint does."""
-    if kind is JointKind.BOLTED:
-        fasteners = tell_step_pieces(words, named, by)
-        held = [name for name in members if name not in by]
-        return words.say(
-            "step.joint-bolted", by=fasteners, members=tell_step_pieces(words, named, held)
-        )
-    carrier, carried = (tell_step_piece(words, named, name) for name in members)
-    told = words.say(f"step.joint-{kind.value}", carrier=carrier, carried=carried)
-    return words.say("step.joint-tool", joint=told, tool=tool) if tool else told
 
 
 def _tell_held(words: Words, named: Named, piece: str, held: Held) -> str:

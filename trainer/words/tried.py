@@ -2,18 +2,17 @@
 
 from __future__ import annotations
 
-from models.spec.build import Build
 from trainer.core.order.state import Refused, TakenOff
+from trainer.words.naming import Naming
 from trainer.words.speech import Words
-from trainer.words.telling import tell_piece, tell_refused, tell_taken
 
 
-def tell_tried(words: Words, build: Build, found: TakenOff | Refused) -> str:
+def tell_tried(words: Words, naming: Naming, found: TakenOff | Refused) -> str:
     """Say in one sentence what became of a piece that was tried."""
     if isinstance(found, Refused):
-        return make_sentence(words, tell_refused(words, build, found))
-    way = tell_taken(words, build, found)
-    piece = tell_piece(words, build, found.piece)
+        return make_sentence(words, naming.tell_refused(found))
+    way = naming.tell_taken(found)
+    piece = naming.tell_piece(found.piece)
     return make_sentence(words, words.say("replay.free", piece=piece, way=way))
 
 
@@ -22,8 +21,8 @@ def make_sentence(words: Words, text: str) -> str:
     return words.say("replay.sentence", why=text[:1].upper() + text[1:])
 
 
-def make_title(words: Words, build: Build, found: TakenOff | Refused) -> str:
+def make_title(words: Words, naming: Naming, found: TakenOff | Refused) -> str:
     """Name the piece that was tried, and say whether it comes off."""
-    piece = tell_piece(words, build, found.piece)
+    piece = naming.tell_piece(found.piece)
     key = "replay.title-refused" if isinstance(found, Refused) else "replay.title-free"
     return words.say(key, piece=piece[:1].upper() + piece[1:])

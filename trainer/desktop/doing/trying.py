@@ -8,7 +8,6 @@ from typing import TYPE_CHECKING
 from trainer.desktop.picture.replay import Replay
 from trainer.session.wrong_move import TriedMove, try_after_steps
 from trainer.stage.marks import Marks
-from trainer.words.telling import tell_piece
 from trainer.words.tried import make_title, tell_tried
 
 if TYPE_CHECKING:
@@ -39,7 +38,7 @@ class Trying:
         done = int(window.motion.apart * len(window.ordered.order.steps) + 1e-6)
         tried = try_after_steps(window.ordered, piece, done)
         if tried is None:
-            name = tell_piece(window.words, window.ordered.build, piece)
+            name = window.naming.tell_piece(piece)
             told = window.words.say("replay.off-already")
             window.motion.tell(name[:1].upper() + name[1:], "", told, "")
             return
@@ -62,9 +61,9 @@ class Trying:
         window.view.set_offsets(places)
         marks = Marks(tried.moving, tried.hindrance, glass, hidden)
         window.view.set_marks(marks, window.make_tags_of((tried.piece,), sorted(tried.hindrance)))
-        build = window.ordered.build
-        title = make_title(window.words, build, tried.found)
-        window.motion.tell(title, "", tell_tried(window.words, build, tried.found), "")
+        naming = window.naming
+        title = make_title(window.words, naming, tried.found)
+        window.motion.tell(title, "", tell_tried(window.words, naming, tried.found), "")
         self.replay.play(tried, places)
 
     def _end(self) -> None:

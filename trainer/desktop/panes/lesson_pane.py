@@ -75,22 +75,25 @@ class LessonPane(Pane):
         set_text(self.title, self._words.say("window.lesson-fault"))
         set_text(self.note, text)
 
-    def set_bench(self, bench: Bench) -> None:
-        """Go on with another bench: with another pack at the same page, with another pump not until its own is back."""
+    def set_bench(self, bench: Bench | None) -> None:
+        """Go on with another bench: with another pack at the same page, with another pump not until its own is back.
+
+        None for what is no pump of ours.
+        """
         was_away, self._bench = self._is_away, bench
         if self._is_away:
             self._say_away()
         elif was_away:
             self.go(self.number)
-        elif self.control is not None:
+        elif self.control is not None and bench is not None:
             self.control.bench = bench
 
     @property
     def _is_away(self) -> bool:
         """Is another pump on the bench than the one the lesson is about?"""
-        if self.lesson is None or self._bench is None:
+        if self.lesson is None:
             return False
-        return not is_about(self.lesson, self._bench.build)
+        return self._bench is None or not is_about(self.lesson, self._bench.build)
 
     def _say_away(self) -> None:
         """Stop where it is; nothing of a page may be asked about another pump."""

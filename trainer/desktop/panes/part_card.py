@@ -8,7 +8,7 @@ from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
 from models.spec.build import TABLES, Build
 from models.spec.material_choices import find_choices, read_material_choices
-from trainer.core.order.leaving import find_fixings, find_leaving
+from trainer.core.order.leaving import find_leaving
 from trainer.desktop.pieces import (
     GAP_PX,
     Box,
@@ -20,17 +20,11 @@ from trainer.desktop.pieces import (
     set_text,
 )
 from trainer.desktop.theme import PALETTE
-from trainer.session.bench import Bench
+from trainer.session.on_bench import OnBench
 from trainer.stage.look import Look
 from trainer.words import Words
-from trainer.words.telling import tell_part, tell_piece, tell_taken
-from trainer.words.telling_part import (
-    tell_after,
-    tell_along,
-    tell_caution,
-    tell_choice,
-    tell_fixing,
-)
+from trainer.words.naming import Naming, StepNaming
+from trainer.words.telling_part import tell_after, tell_along, tell_caution, tell_choice
 
 
 class Swatch(QWidget):
@@ -114,8 +108,9 @@ class PartCard(Pane):
     def __init__(self, words: Words) -> None:
         super().__init__(words.say("window.part-pane"))
         self._words = words
-        self._build: Build | None = None
-        self._ordered: Bench | None = None
+        self._bench: OnBench | None = None
+        self._naming: Naming | None = None
+        self._is_ordered = False
         self._choices = read_material_choices(TABLES)
         self._step = 0
         self.piece = ""
@@ -154,21 +149,21 @@ class PartCard(Pane):
         self.rule.hide()
         self.swatch.hide()
 
-    def show_build(self, build: Build) -> None:
-        """List the parts of a build to choose from."""
+    def show_bench(self, bench: OnBench, naming: Naming) -> None:
+        """List the parts of what stands on the bench to choose from; its order is told later by `set_order`."""
         words = self._words
-        self._build = build
-        named = sorted((tell_part(words, place), place) for place in build.places)
+        self._bench, self._naming, self._is_ordered = bench, naming, False
+        named = sorted((naming.tell_part(part), part) for part in naming.sets)
         self.by_name.fill(
-            ["", *(place for _, place in named)],
+            ["", *(part for _, part in named)],
             [words.say("window.part-by-name"), *(text for text, _ in named)],
         )
-        if self.piece in build.pieces:
+        if self.piece in bench.assembly.by_name:
             self.show_piece(self.piece)
 
     def forget(self) -> None:
         """Show no part and know no order: another pump comes."""
-        self._ordered, self.piece = None, ""
+        self._is_ordered, self.piece = False, ""
         set_text(self.title, self._words.say("window.part-none"))
         set_text(self.material, "")
         for passage in (self.duty, self.wear, self.held, self.off, self.along, self.materials):
@@ -179,64 +174,84 @@ class PartCard(Pane):
         self.swatch.hide()
         self.foot.hide()
 
-    def set_order(self, bench: Bench) -> None:
-        """Know a bench whose order has been found, to say when a part comes off."""
-        self._ordered = bench
+    def set_order(self) -> None:
+        """Say from now on when a part comes off: the order of what stands here has been found."""
+        self._is_ordered = True
         if self.piece:
             self.show_piece(self.piece)
 
     def show_piece(self, name: str) -> None:
         """Show the part of a piece."""
-        if self._build is None or name not in self._build.pieces:
+        bench, naming = self._bench, self._naming
+        if bench is None or naming is None or name not in bench.assembly.by_name:
             return
-        words, build, piece = self._words, self._build, self._build.pieces[name]
-        place = piece.place.name
+        part = naming.find_part(name)
         self.piece = name
-        told = tell_piece(words, build, name)
+        told = naming.tell_piece(name)
         set_text(self.title, told[:1].upper() + told[1:])
         self.setAccessibleDescription(told)
-        self.by_name.choose(place)
-        material = words.say(f"material.{piece.part.material.value}.name")
+        self.by_name.choose(part)
+        self.swatch.show_material(bench.assembly.by_name[name].material)
+        if isinstance(naming, StepNaming):
+            self._tell_guessed(naming, part)
+        elif bench.build is not None:
+            self._tell_known(bench.build, name)
+        self.held.tell(*naming.tell_held(part))
+        self.hint.hide()
+        self.rule.show()
+        self.swatch.show()
+        self._tell_step(bench, naming, name)
+        self.scroller.verticalScrollBar().setValue(0)
+
+    def _tell_known(self, build: Build, name: str) -> None:
+        """Tell what is known of a part of ours."""
+        words, piece = self._words, build.pieces[name]
+        place, material = piece.place.name, piece.part.material.value
         many = len(build.places[place])
-        set_text(self.material, words.count("window.part-count", many, material=material))
-        self.swatch.show_material(piece.part.material.value)
+        named = words.say(f"material.{material}.name")
+        set_text(self.material, words.count("window.part-count", many, material=named))
         self.duty.tell(words.say(f"part.{place}.duty"))
         self.wear.tell(words.say(f"part.{place}.wear"))
         choices = find_choices(self._choices, place, piece.part.kind)
         self.materials.tell(*(tell_choice(words, one) for one in choices))
-        self.held.tell(*(tell_fixing(words, build, one) for one in find_fixings(build, place)))
         self.caution.tell(tell_caution(words, place))
-        self.hint.hide()
-        self.rule.show()
-        self.swatch.show()
-        self._tell_step(name)
-        self.scroller.verticalScrollBar().setValue(0)
 
-    def _tell_step(self, name: str) -> None:
-        bench, words = self._ordered, self._words
-        steps = bench.order.steps if bench and bench.build is self._build else ()
+    def _tell_guessed(self, naming: StepNaming, part: str) -> None:
+        """Tell what a part of somebody's assembly is taken for, and why: nothing else is known of it."""
+        words, many = self._words, len(naming.sets[part])
+        kind = naming.tell_kind(part)
+        set_text(self.material, words.count("choosing.part-count", many, kind=kind))
+        self.duty.tell()
+        self.wear.tell()
+        self.materials.tell()
+        self.caution.tell("")
+
+    def _tell_step(self, bench: OnBench, naming: Naming, name: str) -> None:
+        words = self._words
+        steps = bench.order.steps if self._is_ordered else ()
         found = [number for number, step in enumerate(steps) if name in step.pieces]
         self.foot.setVisible(bool(found))
         self.off.tell()
         self.along.tell()
-        if bench is None or not found:
+        if self._is_ordered and name == bench.base:
+            self.off.tell(words.say("choosing.stays-put"))
+        if not found:
             return
-        build, self._step = bench.build, found[0]
+        self._step = found[0]
         taken = next(one for one in steps[found[0]].taken if one.piece == name)
-        way = tell_taken(words, build, taken)
+        way = naming.tell_taken(taken)
         step = words.say("window.part-step", number=found[0] + 1, last=len(steps), way=way)
-        place = build.pieces[name].place.name
-        leaving = find_leaving(bench.assembly, bench.blocking, bench.order, place)
+        leaving = find_leaving(bench.assembly, bench.blocking, bench.order, naming.find_part(name))
         if leaving is None:
             self.off.tell(step)
         else:
-            self.off.tell(step, tell_after(words, build, leaving))
-            self.along.tell(tell_along(words, build, leaving))
+            self.off.tell(step, tell_after(words, naming, leaving))
+            self.along.tell(tell_along(words, naming, leaving))
 
     def _choose(self) -> None:
-        place = self.by_name.name
-        if place and self._build is not None:
-            self.chosen.emit(self._build.places[place][0])
+        part = self.by_name.name
+        if part and self._naming is not None:
+            self.chosen.emit(self._naming.sets[part][0])
 
     def _ask_step(self) -> None:
         self.step_asked.emit(self._step)
