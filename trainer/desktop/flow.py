@@ -71,21 +71,32 @@ class Flow(QLayout):
     def _set_rows(self, rect: QRect, *, place: bool) -> int:
         margins = self.contentsMargins()
         inner = rect.adjusted(margins.left(), margins.top(), -margins.right(), -margins.bottom())
-        x, y, row_px = inner.x(), inner.y(), 0
+        y = inner.y()
+        for number, row in enumerate(self._find_rows(inner.width())):
+            row_px = max(size.height() for _, _, size in row)
+            y += self._row_gap_px if number else 0
+            for item, x, size in row if place else ():
+                # What is lower than its row stands in the middle of it.
+                at = QPoint(inner.x() + x, y + (row_px - size.height()) // 2)
+                item.setGeometry(QRect(at, QSize(min(size.width(), inner.width()), size.height())))
+            y += row_px
+        return y - rect.y() + margins.bottom()
+
+    def _find_rows(self, width_px: int) -> list[list[tuple[QLayoutItem, int, QSize]]]:
+        """Find which items stand in each row, each with its place from the left and its size."""
+        rows: list[list[tuple[QLayoutItem, int, QSize]]] = []
+        x = 0
         for number, item in enumerate(self._items):
             if not _is_seen(item):
                 continue
             size = item.sizeHint()
-            begins = x == inner.x()
-            x += 0 if begins else self._gap_px * (4 if number in self._wide else 1)
-            if not begins and x + size.width() > inner.right() + 1:
-                x, y, row_px = inner.x(), y + row_px + self._row_gap_px, 0
-            if place:
-                wide = min(size.width(), inner.width())
-                item.setGeometry(QRect(QPoint(x, y), QSize(wide, size.height())))
+            x += self._gap_px * (4 if number in self._wide else 1)
+            if not rows or x + size.width() > width_px:
+                rows.append([])
+                x = 0
+            rows[-1].append((item, x, size))
             x += size.width()
-            row_px = max(row_px, size.height())
-        return y + row_px - rect.y() + margins.bottom()
+        return rows
 
 
 def _is_seen(item: QLayoutItem) -> bool:

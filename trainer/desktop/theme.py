@@ -162,6 +162,18 @@ def make_style_sheet(sizes: Sizes | None = None) -> str:
     QListWidget {{ background: #ffffff; border: 1px solid {names["quiet_ink"]}; border-radius: 4px;
         outline: none; }}
     QListWidget:focus {{ border: 2px solid {names["in_the_way"]}; }}
+    QMenu {{ background: {names["paper"]}; border: 1px solid {names["ink"]}; padding: {px(4)}px; }}
+    QMenu::item {{ padding: {px(6)}px {px(24)}px {px(6)}px {px(26)}px; background: transparent; }}
+    QMenu::item:selected {{ background: {names["accent"]}; color: {names["paper"]}; }}
+    QMenu::item:disabled {{ color: {names["rule"]}; }}
+    QMenu::separator {{ height: 1px; background: {names["rule"]}; margin: {px(4)}px {px(8)}px; }}
+    QMenu::indicator {{ left: {px(8)}px; width: {px(11)}px; height: {px(11)}px; }}
+    QMenu::indicator:checked {{ background: {names["ink"]}; border: 1px solid {names["ink"]}; }}
+    QMenu::indicator:unchecked {{ background: transparent; border: 1px solid {names["quiet_ink"]}; }}
+    #menuHead {{ font-weight: 700; padding: {px(6)}px {px(12)}px; }}
+    QPushButton#entry {{ padding: {px(3)}px {px(9)}px; border-radius: {px(14)}px; }}
+    QPushButton#entry:focus {{ padding: {px(3) - 1}px {px(9) - 1}px; }}
+    QPushButton#entry::menu-indicator {{ width: 0; }}
     QScrollArea {{ border: none; }}
     QScrollBar:vertical {{ width: {px(12)}px; background: transparent; margin: 0; }}
     QScrollBar::handle:vertical {{ background: {names["rule"]}; border-radius: {px(5)}px;

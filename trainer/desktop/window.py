@@ -17,7 +17,9 @@ from models.spec.assembly import Assembly
 from models.spec.clearance import ClearanceKind
 from models.spec.dimension import Dimension
 from trainer.core.order.teardown import Step
+from trainer.desktop.doing.pointing import Pointing
 from trainer.desktop.doing.trying import Trying
+from trainer.desktop.doing.withholding import Withholding
 from trainer.desktop.picture.lighten import Known
 from trainer.desktop.picture.overlay import NameTag, ShownDimension
 from trainer.desktop.texts import make_naming, make_tags, tell_build, tell_step
@@ -87,6 +89,8 @@ class PumpWindow(WindowFrame):
         self.shims.close_up_asked.connect(self._look_closely)
         self.builds.chosen.connect(self.change_build)
         self.trying = Trying(self)
+        self.pointing = Pointing(self)
+        self.withholding = Withholding(self)
 
     @property
     def bench(self) -> Bench | None:

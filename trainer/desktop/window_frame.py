@@ -57,9 +57,11 @@ ABSENT = "absent"
 VIEWS = (
     ViewName.ISO,
     ViewName.SIDE,
+    ViewName.FAR_SIDE,
     ViewName.SUCTION,
     ViewName.DRIVE,
     ViewName.TOP,
+    ViewName.BELOW,
     ViewName.EXPLODED,
 )
 START_PX = (1280, 720)
@@ -115,7 +117,7 @@ class WindowFrame(QWidget):
         self.views = {
             view: make_button(
                 words.say(f"window.view-{view.value}"),
-                partial(self.look_from, view),
+                partial(self.glide_to_view, view),
                 spoken=words.say(f"window.view-{view.value}-spoken"),
             )
             for view in VIEWS
@@ -141,6 +143,8 @@ class WindowFrame(QWidget):
         left = QVBoxLayout()
         left.setSpacing(0)
         left.addLayout(self._make_tools())
+        self._rows = QVBoxLayout()
+        left.addLayout(self._rows)
         left.addWidget(self.view, 1)
         left.addWidget(self.motion)
         middle = QHBoxLayout()
@@ -218,6 +222,10 @@ class WindowFrame(QWidget):
         """Let a key do something anywhere in the window."""
         QShortcut(QKeySequence(key), self).activated.connect(act)
 
+    def add_row(self, row: QWidget) -> None:
+        """Lay a row between the tools and the picture; it may hide while there is nothing in it."""
+        self._rows.addWidget(row)
+
     def add_pane(self, name: str, pane: QWidget) -> None:
         """Take a pane; one that has no button of its own is shown by `show_pane` and left by `close_pane`."""
         self._pane_names.append(name)
@@ -277,6 +285,11 @@ class WindowFrame(QWidget):
         self.leave_close_up()
         self.views[view].setChecked(True)
         self.view.look_from(view)
+
+    def glide_to_view(self, view: ViewName) -> None:
+        """Go to a standing view before one's eyes."""
+        self.leave_close_up()
+        self.view.glide_from(view)
 
     def take_view(self, family: Family | None) -> None:
         """Look at a family that did not stand here as its first view does, at all else from the corner."""

@@ -29,8 +29,10 @@ class PieceActor:
         self.number = number
         self._look = look
         self._matrix = vtkMatrix4x4()
-        low, high = piece.mesh.bounds
-        hatch_mm = float(np.clip(np.linalg.norm(high - low) / 45.0, 2.6, 6.0))
+        # Kept: a mesh works out its bounds anew each time it is asked.
+        self.bounds_mm = np.array(piece.mesh.bounds, dtype=np.float64).reshape(2, 3)
+        diagonal_mm = np.linalg.norm(self.bounds_mm[1] - self.bounds_mm[0])
+        hatch_mm = float(np.clip(diagonal_mm / 45.0, 2.6, 6.0))
         # Neighbours on the shaft come one after the other, so leaning by turns tells them apart.
         self._whole = Whole(piece.mesh, hatch_mm, 1 if number % 2 else -1)
         self.surface: Surface = self._whole.surface

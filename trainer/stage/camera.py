@@ -26,9 +26,11 @@ class ViewName(StrEnum):
     ISO_DRIVE = "iso-drive"
     ISO_RIGHT = "iso-right"
     SIDE = "side"
+    FAR_SIDE = "far-side"
     SUCTION = "suction"
     DRIVE = "drive"
     TOP = "top"
+    BELOW = "below"
     EXPLODED = "exploded"
 
 
@@ -39,9 +41,11 @@ _VIEWS: dict[ViewName, tuple[tuple[float, float, float], tuple[float, float, flo
     ViewName.ISO_DRIVE: ((0.62, -0.78, 0.46), (0.0, 0.0, 1.0)),
     ViewName.ISO_RIGHT: ((-0.62, 0.78, 0.46), (0.0, 0.0, 1.0)),
     ViewName.SIDE: ((0.0, -1.0, 0.0), (0.0, 0.0, 1.0)),
+    ViewName.FAR_SIDE: ((0.0, 1.0, 0.0), (0.0, 0.0, 1.0)),
     ViewName.SUCTION: ((-1.0, 0.0, 0.0), (0.0, 0.0, 1.0)),
     ViewName.DRIVE: ((1.0, 0.0, 0.0), (0.0, 0.0, 1.0)),
     ViewName.TOP: ((0.0, 0.0, 1.0), (0.0, 1.0, 0.0)),
+    ViewName.BELOW: ((0.0, 0.0, -1.0), (0.0, -1.0, 0.0)),
     ViewName.EXPLODED: (SIGHTS[0], (0.0, 0.0, 1.0)),
 }
 
@@ -126,26 +130,32 @@ class Camera:
         focus = right_mm * self.right + up_mm * self.up + depth_mm * self.towards
         return replace(self, focus_mm=focus, mm_per_px=mm_per_px)
 
+    @property
+    def bearing_deg(self) -> float:
+        """From which side the eye looks: the angle round z from x; from straight above, what is below in the picture."""
+        flat = self.towards
+        if abs(self.towards[2]) > 0.999:
+            flat = -self.up * np.sign(self.towards[2])
+        return math.degrees(math.atan2(flat[1], flat[0]))
+
+    @property
+    def height_deg(self) -> float:
+        """How high the eye stands: 90 looks from straight above."""
+        return math.degrees(math.asin(max(-1.0, min(1.0, float(self.towards[2])))))
+
+    def turned_to(self, bearing_deg: float, height_deg: float) -> Camera:
+        """Look at the focus from a bearing and a height, z upwards; at 90 and -90 what lies at the bearing is nearest the picture's edge."""
+        bearing, height = math.radians(bearing_deg), math.radians(height_deg)
+        flat = np.array([math.cos(bearing), math.sin(bearing), 0.0])
+        rise = np.array([0.0, 0.0, 1.0])
+        towards = math.cos(height) * flat + math.sin(height) * rise
+        up = math.cos(height) * rise - math.sin(height) * flat
+        return replace(self, towards=towards, up=up)
+
     def orbited(self, right_deg: float, up_deg: float) -> Camera:
         """Walk round the focus: to the right, and upwards; stop short of the poles so that z stays up."""
-        height_deg = math.degrees(math.asin(max(-1.0, min(1.0, float(self.towards[2])))))
-        if abs(self.towards[2]) > 0.999:
-            # From straight above, the picture's up tells where "to the side" is.
-            flat = -self.up * np.sign(self.towards[2])
-        else:
-            flat = self.towards.copy()
-        bearing_deg = math.degrees(math.atan2(flat[1], flat[0])) + right_deg
-        height_deg = max(-89.0, min(89.0, height_deg + up_deg))
-        bearing, height = math.radians(bearing_deg), math.radians(height_deg)
-        towards = np.array(
-            [
-                math.cos(height) * math.cos(bearing),
-                math.cos(height) * math.sin(bearing),
-                math.sin(height),
-            ],
-            dtype=np.float64,
-        )
-        return replace(self, towards=towards, up=_find_up(towards, np.array([0.0, 0.0, 1.0])))
+        height_deg = max(-89.0, min(89.0, self.height_deg + up_deg))
+        return self.turned_to(self.bearing_deg + right_deg, height_deg)
 
     def panned(self, right_px: float, down_px: float) -> Camera:
         """Move the picture's content by pixels."""

@@ -1,4 +1,4 @@
-"""Find the piece under the pointer: bounding boxes first, then one ray through each box it meets."""
+"""Find the piece under the pointer: bounding boxes first, then one ray through each box it meets, nearest first."""
 
 from __future__ import annotations
 
@@ -13,6 +13,7 @@ from trainer.stage.camera import Vector
 from trainer.stage.cut import Cut
 
 _FAR_MM = 1e5
+_RIM_MM = 1e-3
 
 
 def find_hit(actors: Mapping[str, PieceActor], through_mm: Vector, towards: Vector) -> str | None:
@@ -23,28 +24,36 @@ def find_hit(actors: Mapping[str, PieceActor], through_mm: Vector, towards: Vect
         through_mm: a point (3,) on the ray.
         towards: unit vector (3,) from the scene to the eye; the ray runs against it.
     """
+    names = list(actors)
+    if not names:
+        return None
+    starts = through_mm - np.array([actors[name].offset_mm for name in names])
+    boxes = np.array([actors[name].bounds_mm for name in names])
+    enter = _find_entries(boxes, starts, towards)
     nearest, found = -np.inf, None
-    for name, actor in actors.items():
-        start, surface = through_mm - actor.offset_mm, actor.surface
+    for number in np.argsort(-enter):
+        if enter[number] < nearest or enter[number] == -np.inf:
+            break  # this box and all after it begin behind what was hit
+        surface = actors[names[number]].surface
         for locator, cut in ((surface.skin_locator, surface.cut), (surface.cap_locator, None)):
-            if locator is None or not _meets_box(locator.GetDataSet().GetBounds(), start, towards):
+            if locator is None:
                 continue
-            height = _find_height(locator, start, towards, cut)
+            height = _find_height(locator, starts[number], towards, cut)
             if height is not None and height > nearest:
-                nearest, found = height, name
+                nearest, found = height, names[number]
     return found
 
 
-def _meets_box(bounds: tuple[float, ...], start: Vector, towards: Vector) -> bool:
-    low, high = np.array(bounds[::2]) - 1e-3, np.array(bounds[1::2]) + 1e-3
+def _find_entries(boxes: Vector, starts: Vector, towards: Vector) -> Vector:
+    """Find how far towards the eye from their starts (n, 3) rays enter boxes (n, 2, 3); -inf where they miss."""
+    low, high = boxes[:, 0] - _RIM_MM, boxes[:, 1] + _RIM_MM
     with np.errstate(divide="ignore", invalid="ignore"):
-        first, second = (low - start) / towards, (high - start) / towards
+        first, second = (low - starts) / towards, (high - starts) / towards
     flat = np.abs(towards) < 1e-12
-    if np.any(flat & ((start < low) | (start > high))):
-        return False
-    enter = np.where(flat, -np.inf, np.minimum(first, second)).max()
-    leave = np.where(flat, np.inf, np.maximum(first, second)).min()
-    return bool(enter <= leave)
+    beside = np.any(flat & ((starts < low) | (starts > high)), axis=1)
+    near = np.where(flat, np.inf, np.maximum(first, second)).min(axis=1)
+    far = np.where(flat, -np.inf, np.minimum(first, second)).max(axis=1)
+    return np.where(beside | (near < far), -np.inf, near)
 
 
 def _find_height(

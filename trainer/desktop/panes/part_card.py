@@ -9,6 +9,7 @@ from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 from models.spec.build import TABLES, Build
 from models.spec.material_choices import find_choices, read_material_choices
 from trainer.core.order.leaving import find_leaving
+from trainer.desktop.panes.part_showing import PartShowing
 from trainer.desktop.pieces import (
     GAP_PX,
     Box,
@@ -104,6 +105,7 @@ class PartCard(Pane):
     chosen = Signal(str)
     step_asked = Signal(int)
     try_asked = Signal(str)
+    shown = Signal()
 
     def __init__(self, words: Words) -> None:
         super().__init__(words.say("window.part-pane"))
@@ -135,6 +137,8 @@ class PartCard(Pane):
         self.column.addWidget(self.by_name)
         self.column.addWidget(self.title)
         self.column.addLayout(row)
+        self.showing = PartShowing(words)
+        self.column.addWidget(self.showing)
         self.column.addWidget(self.hint)
         self.rule = make_rule()
         self.column.addWidget(self.rule)
@@ -173,6 +177,7 @@ class PartCard(Pane):
         self.rule.hide()
         self.swatch.hide()
         self.foot.hide()
+        self.shown.emit()
 
     def set_order(self) -> None:
         """Say from now on when a part comes off: the order of what stands here has been found."""
@@ -202,6 +207,7 @@ class PartCard(Pane):
         self.swatch.show()
         self._tell_step(bench, naming, name)
         self.scroller.verticalScrollBar().setValue(0)
+        self.shown.emit()
 
     def _tell_known(self, build: Build, name: str) -> None:
         """Tell what is known of a part of ours."""

@@ -74,6 +74,12 @@ class FrameSurface(Surface):
         """Is a careful picture half drawn?"""
         return self._drawing is not None
 
+    @property
+    def is_settled(self) -> bool:
+        """Has nothing changed since the careful picture was begun?"""
+        is_waiting = self._still.isActive() or self._soon.isActive()
+        return self._full is not None and not is_waiting
+
     def make_stage(self, assembly: Assembly) -> Stage:
         """Make a stage that is drawn off screen."""
         return Stage(assembly, self._look)

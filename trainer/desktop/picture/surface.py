@@ -44,6 +44,11 @@ class Surface(ABC):
     def is_drawing(self) -> bool:
         """Is a careful picture half drawn?"""
 
+    @property
+    def is_settled(self) -> bool:
+        """Does the full stage stand as the view says, so that it can be asked something at once?"""
+        return self.full is not None and self.finish is not Finish.MOVING
+
     @abstractmethod
     def show_assembly(self, full: Assembly) -> None:
         """Take an assembly; what stood there before goes."""

@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 import numpy.typing as npt
-from PySide6.QtCore import QPoint, QPointF, QRectF, Qt, Signal
+from PySide6.QtCore import QPointF, QRectF, Qt, Signal
 from PySide6.QtGui import QFocusEvent, QPainter, QPaintEvent, QPen, QResizeEvent
 from PySide6.QtWidgets import QWidget
 
@@ -29,7 +29,6 @@ from trainer.desktop.picture.tracing import Tracing
 from trainer.desktop.theme import PALETTE
 from trainer.stage.camera import Camera, Region, ViewName, make_camera
 from trainer.stage.cut import HALF_SECTION, Cut
-from trainer.stage.in_front import LOOK_PX, find_in_front
 from trainer.stage.look import Look
 from trainer.stage.marks import NO_MARKS, Marks
 from trainer.stage.scene import Finish, Stage
@@ -47,12 +46,14 @@ class PumpView(QWidget):
     drawn = Signal()
     surface_changed = Signal(str)
     surface_failed = Signal(str)
+    cut_changed = Signal()
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setMinimumSize(480, 280)
         self.camera: Camera = make_camera(ViewName.ISO)
+        self._fitted = self.camera
         self.marks = NO_MARKS
         self.cut: Cut | None = None
         self.hidden: frozenset[str] = frozenset()
@@ -105,8 +106,10 @@ class PumpView(QWidget):
 
     def set_cut(self, cut: Cut | None) -> None:
         """Show what a plane leaves of the pump, or the whole."""
-        self.cut = cut
+        is_other, self.cut = cut != self.cut, cut
         self.redraw()
+        if is_other:
+            self.cut_changed.emit()
 
     def set_withheld(self, hidden: frozenset[str], ghosted: frozenset[str]) -> None:
         """Keep pieces out of sight, and show some as glass, whatever the marks say; what is spoken of is seen."""
@@ -161,7 +164,7 @@ class PumpView(QWidget):
         width, height = self.size_px
         rim = RIM_SHARE * min(width, height)
         stage.fit(self.size_px, Region(rim, rim, width - rim, height - rim))
-        self.camera = stage.camera
+        self.camera = self._fitted = stage.camera
         self.redraw()
 
     def release_close_up(self) -> None:
@@ -267,10 +270,10 @@ class PumpView(QWidget):
         return [QPointF(float(x), float(y)) for x, y, _ in at]
 
     def resizeEvent(self, event: QResizeEvent) -> None:
-        """Fit the pump to the new size."""
+        """Fit the pump to the new size; what somebody has turned to or come close to stays in the middle."""
         super().resizeEvent(event)
         self.surface.fit_size()
-        if not self._close_up:
+        if self.camera is self._fitted and not self._close_up:
             self.fit()
         self.redraw()
 
@@ -283,39 +286,3 @@ class PumpView(QWidget):
         """Take the rim away."""
         super().focusOutEvent(event)
         self.update()
-
-    # ------------------------------------------------------------------ what is where
-    def find_in_front(self, wanted: frozenset[str], hidden: frozenset[str]) -> frozenset[str]:
-        """Find the pieces that must turn to glass so that the wanted ones are seen; `hidden` are not shown at all."""
-        stage = self.surface.front
-        if stage is None:
-            return frozenset()
-        self.surface.drop()
-        self.set_state(stage)
-        stage.camera = self.camera.zoomed(LOOK_PX[0] / self.size_px[0])
-        return find_in_front(stage, wanted, hidden)
-
-    def pick(self, spot: QPointF) -> str | None:
-        """Find the piece under a spot of the picture; None over bare ground."""
-        stage = self.surface.full
-        if stage is None:
-            return None
-        self.surface.drop()
-        self.set_state(stage)
-        return stage.pick(spot.x(), spot.y(), self.size_px)
-
-    def find_seen(self) -> dict[str, QPoint]:
-        """Find the pieces that can be pointed at, with a pixel in the middle of each, from left to right."""
-        stage = self.surface.full
-        if stage is None:
-            return {}
-        self.surface.drop()
-        self.set_state(stage)
-        numbers = stage.frame_of_numbers(*self.size_px)
-        names = {number: name for name, number in stage.find_numbers().items()}
-        found = {}
-        for number in np.unique(numbers[numbers > 0]):
-            spot = find_inner_spot(numbers == number)
-            if spot is not None:
-                found[names[int(number)]] = QPoint(*spot)
-        return dict(sorted(found.items(), key=lambda item: (item[1].x(), item[1].y())))
