@@ -18,6 +18,7 @@ from models.spec.clearance import ClearanceKind
 from models.spec.dimension import Dimension
 from trainer.core.order.teardown import Step
 from trainer.desktop.doing.pointing import Pointing
+from trainer.desktop.doing.showing import Showing
 from trainer.desktop.doing.trying import Trying
 from trainer.desktop.doing.withholding import Withholding
 from trainer.desktop.picture.lighten import Known
@@ -91,6 +92,7 @@ class PumpWindow(WindowFrame):
         self.trying = Trying(self)
         self.pointing = Pointing(self)
         self.withholding = Withholding(self)
+        self.showing = Showing(self)
 
     @property
     def bench(self) -> Bench | None:
@@ -378,6 +380,7 @@ class PumpWindow(WindowFrame):
             work.requestInterruption()
             work.wait()
         self._builders.close()
+        self.view.give_back()
         if self.records is not None and self._own_records:
             self.records.close()
         super().closeEvent(event)

@@ -17,6 +17,7 @@ from PySide6.QtGui import QImage, QPainter
 
 from trainer.desktop.picture.surface import Surface, SurfaceName
 from trainer.stage.look import Look
+from trainer.stage.offscreen import make_window
 from trainer.stage.scene import Drawn, Finish, Stage
 
 if TYPE_CHECKING:
@@ -82,7 +83,7 @@ class FrameSurface(Surface):
 
     def make_stage(self, assembly: Assembly) -> Stage:
         """Make a stage that is drawn off screen."""
-        return Stage(assembly, self._look)
+        return Stage(assembly, self._look, window=make_window(beside_live=self._view.was_live))
 
     def show_assembly(self, full: Assembly) -> None:
         """Take an assembly; until its light stand-ins come, it moves with whole meshes."""

@@ -16,7 +16,6 @@ from PySide6.QtCore import QPointF, QRectF, Qt, Signal
 from PySide6.QtGui import QFocusEvent, QPainter, QPaintEvent, QPen, QResizeEvent
 from PySide6.QtWidgets import QWidget
 
-from trainer.desktop.picture.frames import FrameSurface
 from trainer.desktop.picture.overlay import (
     NameTag,
     ShownDimension,
@@ -24,7 +23,8 @@ from trainer.desktop.picture.overlay import (
     paint_dimension,
     paint_tags,
 )
-from trainer.desktop.picture.surface import Surface
+from trainer.desktop.picture.surface import Surface, SurfaceName
+from trainer.desktop.picture.switching import Switching, make_surface
 from trainer.desktop.picture.tracing import Tracing
 from trainer.desktop.theme import PALETTE
 from trainer.stage.camera import Camera, Region, ViewName, make_camera
@@ -60,8 +60,13 @@ class PumpView(QWidget):
         self.ghosted: frozenset[str] = frozenset()
         self.tracings: list[Tracing] = []
         self.offsets: Offsets = {}
-        self.surface: Surface = FrameSurface(self, Look())
-        self._look = Look()
+        self.look = Look()
+        self.was_live = False
+        """Whether this window has ever drawn live: from then on all that draws must come by the screen's own door."""
+        self.surface: Surface = make_surface(SurfaceName.FRAMES, self)
+        self._switching = Switching(self)
+        self._assembly: Assembly | None = None
+        self._light: Assembly | None = None
         self._tags: dict[str, NameTag] = {}
         self._dimension: ShownDimension | None = None
         self._spots: dict[str, npt.NDArray[np.float64]] = {}
@@ -73,6 +78,7 @@ class PumpView(QWidget):
     def show_assembly(self, full: Assembly) -> None:
         """Show an assembly; until its light stand-ins come, it moves with whole meshes."""
         first = not self.has_pump
+        self._assembly, self._light = full, None
         self.surface.show_assembly(full)
         self.redraw()
         if first:
@@ -81,7 +87,42 @@ class PumpView(QWidget):
 
     def show_light(self, light: Assembly) -> None:
         """Take the light stand-ins of what is shown, for motion."""
+        self._light = light
         self.surface.show_light(light)
+
+    def use_surface(self, name: SurfaceName | str) -> None:
+        """Change, while running, how the picture gets on the screen; what is shown stays.
+
+        `surface_changed` tells the name of the new one, at once or when its libraries are loaded; where live drawing
+        is not to be had the frames stay and `surface_failed` tells why.
+
+        Args:
+            name: "frames", drawn off screen, for every machine; "live", drawn in the window by a graphics card.
+        """
+        self._switching.use(SurfaceName(name))
+
+    def put_surface(self, name: SurfaceName) -> None:
+        """Put a surface in the place of one that is closed. Raises SurroundingsError where the machine cannot have it."""
+        self.was_live = self.was_live or name is SurfaceName.LIVE
+        self.surface = make_surface(name, self)
+        if self._assembly is not None:
+            self.surface.show_assembly(self._assembly)
+            if self._light is not None:
+                self.surface.show_light(self._light)
+            self.surface.draw_moving()
+            self.redraw()
+
+    def set_look(self, look: Look) -> None:
+        """Colour the picture anew."""
+        self.look = look
+        self.surface.set_look(look)
+        self.redraw()
+        self.update()
+
+    def give_back(self) -> None:
+        """Give back what the graphics library holds, and let what is being loaded for another surface end."""
+        self._switching.wait()
+        self.surface.close()
 
     def wait_for(self, text: str) -> None:
         """Say in the empty picture what is awaited."""
