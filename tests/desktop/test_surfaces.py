@@ -12,9 +12,9 @@ from pytestqt.qtbot import QtBot
 
 from tests.desktop.test_lighten import make_assembly, make_ball
 from trainer.desktop.picture import switching
+from trainer.desktop.picture.hands import PumpHands
 from trainer.desktop.picture.probe import VARIABLE, choose_surface, has_graphics_card, is_hardware
 from trainer.desktop.picture.surface import SurfaceName
-from trainer.desktop.picture.hands import PumpHands
 
 HOUSE = Path(__file__).parents[2]
 
