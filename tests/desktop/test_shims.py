@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-import numpy as np
 import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
@@ -84,39 +83,25 @@ def test_drawer_holds_only_what_is_in_it(window: PumpWindow) -> None:
     assert window.shims.stock.itemText(row) == f"0.50 mm, {in_drawer - 1} left"
 
 
-def test_close_up_shows_the_gap_and_follows_the_pack(window: PumpWindow, qtbot: QtBot) -> None:
+def test_pressed_gauge_measures_its_gap_in_the_picture(window: PumpWindow, qtbot: QtBot) -> None:
     gauge = window.shims.gauges["back-vane"]
     QTest.mouseClick(gauge, LEFT)
-    assert is_close_up(window)
+    assert window.measuring.name == "back-vane"
     assert window.section.isChecked()
-    dimension = window.view._dimension
-    assert dimension is not None
-    gap_mm = float(dimension.high_mm[0] - dimension.low_mm[0])
-    assert gap_mm == pytest.approx(0.5, abs=1e-6)
-    assert dimension.text == "back-vane gap 0.50 mm"
-    assert find_width_px(window) > 8.0, "half a millimetre can be seen"
+    assert find_gap_mm(window) == pytest.approx(0.5, abs=1e-6)
+    assert window.measuring.tracing.texts[-1] == "back-vane gap 0.500 mm"
     window.shims.change((0.5, 0.3, 0.3))
-    qtbot.waitUntil(lambda: shows_gap_mm(window, 0.6), timeout=LONGEST_MS)
-    assert is_close_up(window)
+    qtbot.waitUntil(lambda: abs(find_gap_mm(window) - 0.6) < 1e-6, timeout=LONGEST_MS)
+    assert window.measuring.name == "back-vane"
     window.shims.gauges["back-vane"].click()
-    assert not is_close_up(window)
+    assert not window.measuring.is_on
     assert window.shims.close_up == ""
 
 
-def is_close_up(window: PumpWindow) -> bool:
-    return window.view.is_close_up
-
-
-def find_width_px(window: PumpWindow) -> float:
-    shown = window.view._dimension
-    assert shown is not None
-    low, high = window.view.project(np.stack([shown.low_mm, shown.high_mm]))
-    return high.x() - low.x()
-
-
-def shows_gap_mm(window: PumpWindow, gap_mm: float) -> bool:
-    shown = window.view._dimension
-    return shown is not None and abs(shown.high_mm[0] - shown.low_mm[0] - gap_mm) < 1e-6
+def find_gap_mm(window: PumpWindow) -> float:
+    drawing = window.measuring.tracing.drawing
+    assert drawing is not None
+    return float(drawing.gap[1][0] - drawing.gap[0][0])
 
 
 @pytest.mark.parametrize("typed", ["0,7", "0.72/0.70/0,71/0.73"])

@@ -118,6 +118,7 @@ def make_style_sheet(sizes: Sizes | None = None) -> str:
     #stepName {{ font-size: {px(31)}px; font-weight: 700; }}
     #stepNumber {{ font-size: {px(21)}px; color: {names["quiet_ink"]}; }}
     #large {{ font-size: {px(25)}px; font-weight: 700; }}
+    #figure {{ font-size: {px(20)}px; font-weight: 700; }}
     #small {{ font-size: {px(15)}px; color: {names["quiet_ink"]}; }}
     #box, #cautionBox, #rightBox {{ border: 1px solid {names["rule"]};
         background: {names["ground"]}; }}

@@ -14,15 +14,15 @@ from PySide6.QtGui import QCloseEvent
 
 from models.solids.builders import Builders
 from models.spec.assembly import Assembly
-from models.spec.clearance import ClearanceKind
 from models.spec.dimension import Dimension
 from trainer.core.order.teardown import Step
+from trainer.desktop.doing.measuring import Measuring
 from trainer.desktop.doing.pointing import Pointing
 from trainer.desktop.doing.showing import Showing
 from trainer.desktop.doing.trying import Trying
 from trainer.desktop.doing.withholding import Withholding
 from trainer.desktop.picture.lighten import Known
-from trainer.desktop.picture.overlay import NameTag, ShownDimension
+from trainer.desktop.picture.overlay import NameTag
 from trainer.desktop.texts import make_naming, make_tags, tell_build, tell_step
 from trainer.desktop.window_frame import WindowFrame
 from trainer.desktop.work import BenchChoice, BenchWork, LessonWork, RecordsWork
@@ -31,7 +31,6 @@ from trainer.session.bench import Bench
 from trainer.session.choosing import find_usual
 from trainer.session.on_bench import OnBench
 from trainer.stage.camera import ViewName
-from trainer.stage.close_up import find_spot
 from trainer.stage.marks import NO_MARKS, Marks
 from trainer.words import Words
 from trainer.words.naming import Naming
@@ -71,7 +70,8 @@ class PumpWindow(WindowFrame):
         self.standing: OnBench | None = None
         self.ordered: OnBench | None = None
         self._naming: Naming | None = None
-        self._assembly: Assembly | None = None
+        self.assembly: Assembly | None = None
+        self.light: Assembly | None = None
         self._known: Known = {}
         self._builders = Builders()
         self._works: list[QThread] = []
@@ -87,9 +87,10 @@ class PumpWindow(WindowFrame):
         self.lesson.show_asked.connect(self._show)
         self.lesson.pointed.connect(self._point)
         self.shims.pack_chosen.connect(self._change_pack)
-        self.shims.close_up_asked.connect(self._look_closely)
+        self.shims.close_up_asked.connect(self._measure)
         self.builds.chosen.connect(self.change_build)
         self.trying = Trying(self)
+        self.measuring = Measuring(self)
         self.pointing = Pointing(self)
         self.withholding = Withholding(self)
         self.showing = Showing(self)
@@ -131,7 +132,7 @@ class PumpWindow(WindowFrame):
         self._later = []
 
     def _start_work(self) -> None:
-        work = BenchWork(self._choice, self, self._assembly, self._known, self._builders)
+        work = BenchWork(self._choice, self, self.assembly, self._known, self._builders)
         work.told.connect(self._tell_progress)
         work.solids_ready.connect(self._take_solids)
         work.light_ready.connect(self._take_light)
@@ -160,8 +161,9 @@ class PumpWindow(WindowFrame):
         if choice != self._choice:
             return  # chosen otherwise meanwhile; what is wanted now is on the way
         first, other = self.standing is None, self._is_other(bench)
-        self.standing, self._assembly = bench, full
+        self.standing, self.assembly, self.light = bench, full, None
         self._naming = make_naming(self.words, bench)
+        self.measuring.enlarging.forget()
         if other:
             self._clear()
         self.view.show_assembly(full)
@@ -178,8 +180,6 @@ class PumpWindow(WindowFrame):
             self.fit_view()
         else:
             self._place_pieces(self.motion.apart)
-            if self.shims.close_up:
-                self._look_closely(self.shims.close_up)
         self.came.emit()
 
     def _is_other(self, bench: OnBench) -> bool:
@@ -210,7 +210,8 @@ class PumpWindow(WindowFrame):
 
     def _take_light(self, bench: OnBench, light: Assembly) -> None:
         if bench is self.standing:
-            self.view.show_light(light)
+            self.light = light
+            self.view.show_light(self.measuring.enlarging.draw_out(light))
 
     def _take_order(self, bench: OnBench) -> None:
         if bench is not self.standing:
@@ -254,7 +255,8 @@ class PumpWindow(WindowFrame):
     def _place_pieces(self, apart: float) -> None:
         if self.ordered is None or self.standing is None:
             return
-        self.view.set_offsets(self.find_places(apart), follow=True)
+        places = self.measuring.enlarging.add_to(self.find_places(apart))
+        self.view.set_offsets(places, follow=True)
 
     def find_places(self, apart: float) -> dict[str, npt.NDArray[np.float64]]:
         """Find where every piece stands, (3,) mm from home."""
@@ -352,26 +354,17 @@ class PumpWindow(WindowFrame):
         self._choice = replace(self._choice, pack_mm=pack_mm)
         self._start_work()
 
-    def _look_closely(self, name: str) -> None:
-        """Look at a clearance in the half section, with its dimension; "" goes back to the whole."""
-        if self.bench is None or self._assembly is None:
-            return
-        if not name:
+    def leave_close_up(self) -> None:
+        """Measure nothing any more, and look at the whole again."""
+        super().leave_close_up()
+        self.measuring.stop()
+
+    def _measure(self, name: str) -> None:
+        """Measure a clearance in the picture; "" goes back to the whole."""
+        if name:
+            self.measuring.show(name)
+        else:
             self.fit_view()
-            return
-        build = self.bench.build
-        clearance = build.clearance(name)
-        if clearance.kind not in (ClearanceKind.AXIAL, ClearanceKind.OVERLAP):
-            return
-        self.motion.set_apart(0.0)
-        spot = find_spot(build, self._assembly, clearance)
-        self.section.setChecked(True)
-        self.view.set_section(True)
-        self.views[ViewName.SIDE].setChecked(True)
-        self.view.set_marks(NO_MARKS)  # in their own tones both faces are seen best
-        text = self.shims.gauges[name].told
-        self.view.set_dimension(ShownDimension(spot.low_mm, spot.high_mm, text))
-        self.view.look_closely(spot.middle_mm, spot.width_mm)
 
     def closeEvent(self, event: QCloseEvent) -> None:
         """Go out of sight at once, and let the work in the background end."""

@@ -146,7 +146,9 @@ class WindowFrame(QWidget):
         self._rows = QVBoxLayout()
         left.addLayout(self._rows)
         left.addWidget(self.view, 1)
-        left.addWidget(self.motion)
+        self.below = QVBoxLayout()  # the motion, or what takes its place for a while
+        self.below.addWidget(self.motion)
+        left.addLayout(self.below)
         middle = QHBoxLayout()
         middle.setContentsMargins(0, 0, 0, 0)
         middle.setSpacing(0)
@@ -313,7 +315,6 @@ class WindowFrame(QWidget):
     def leave_close_up(self) -> None:
         """Look at the whole again."""
         self.shims.leave_close_up()
-        self.view.set_dimension(None)
 
     def change_section(self) -> None:
         """Show the half section or the whole, as the button says."""

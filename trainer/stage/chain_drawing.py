@@ -42,7 +42,7 @@ _EYES = {
 class Row:
     """One part crossed: what is written at its arrow, the points (3,) mm from and to which it goes, its share.
 
-    share: of the spread, 0 to 1, with what is written at its bar.
+    share: of the spread, 0 to 1, with what is written at its bar. pieces: whose dimensions these are.
     """
 
     text: str
@@ -50,6 +50,7 @@ class Row:
     end: Vector
     share: float
     share_text: str
+    pieces: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 import numpy as np
 import numpy.typing as npt
 from PIL import Image
@@ -49,14 +51,29 @@ AROUND = 1.5
 def _draw_named(words: Words, bench: Bench, name: str, size: tuple[int, int]) -> Image.Image:
     """Draw the half section with the dimensions of a clearance named at their parts, those that spread it most."""
     measured = bench.clearance(name)
-    links = [link for link in measured.service_chain if link.share >= LEAST_SHARE]
+    labels = name_dimensions(words, bench, name)
+    return draw_picture(
+        bench.assembly,
+        size=size,
+        camera=ViewName.SIDE,
+        section=True,
+        labels=labels,
+        fit_to=find_near(bench, labels) if len(labels) <= FEW else None,
+        title=words.say("chain.title", name=_begin(tell_clearance(words, name))),
+        caption=words.say("chain.named-caption", bounds=tell_bounds(words, measured)),
+    )
+
+
+def name_dimensions(words: Words, bench: Bench, name: str) -> dict[str, str]:
+    """Name at each of the parts of a clearance its dimensions, those that spread it most; in the order of their shares."""
+    links = [link for link in bench.clearance(name).service_chain if link.share >= LEAST_SHARE]
     links.sort(key=lambda link: -link.share)
     of_piece: dict[str, list[Link]] = {}
     for link in links:
         of_piece.setdefault(link.piece, []).append(link)
     shown = list(of_piece)[:MOST_PARTS]
     most = MOST_NAMED if len(shown) <= FEW else 1
-    labels = {
+    return {
         piece: words.say(
             "chain.named",
             piece=tell_piece(words, bench.build, piece),
@@ -71,16 +88,6 @@ def _draw_named(words: Words, bench: Bench, name: str, size: tuple[int, int]) ->
         )
         for piece in shown
     }
-    return draw_picture(
-        bench.assembly,
-        size=size,
-        camera=ViewName.SIDE,
-        section=True,
-        labels=labels,
-        fit_to=_find_near(bench, shown) if len(shown) <= FEW else None,
-        title=words.say("chain.title", name=_begin(tell_clearance(words, name))),
-        caption=words.say("chain.named-caption", bounds=tell_bounds(words, measured)),
-    )
 
 
 def _begin(text: str) -> str:
@@ -88,7 +95,7 @@ def _begin(text: str) -> str:
     return text[:1].upper() + text[1:]
 
 
-def _find_near(bench: Bench, pieces: list[str]) -> npt.NDArray[np.float64]:
+def find_near(bench: Bench, pieces: Iterable[str]) -> npt.NDArray[np.float64]:
     """Find the corners (n, 3) mm of what is looked at closely: round the shortest of the pieces, above the shaft."""
     meshes = [bench.assembly.by_name[piece].mesh for piece in pieces]
     mesh = min(meshes, key=lambda one: float(one.bounds[1][0] - one.bounds[0][0]))
@@ -114,7 +121,8 @@ def make_chain_drawing(words: Words, bench: Bench, name: str) -> ChainDrawing:
     for leg, (start, end) in zip(legs, ends, strict=True):
         share = sum(links[term].share for term in leg.terms)
         percent = words.say("chain.share", percent=words.number(100 * share, 0))
-        rows.append(Row(tell_leg(words, build, leg, links), start, end, share, percent))
+        text = tell_leg(words, build, leg, links)
+        rows.append(Row(text, start, end, share, percent, leg.pieces))
     # of a bore round a journal, one side: its own half of the clearance
     gap = (rows[0].start, rows[-1].end)
     faces = build.piece_at(clearance.low[0]).name, build.piece_at(clearance.high[0]).name

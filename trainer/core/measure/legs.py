@@ -33,7 +33,7 @@ class Leg:
 
 
 @dataclass(frozen=True, slots=True)
-class _Stop:
+class Stop:
     """Where the walk leaves a piece for what it rests on: here on the piece, there on the other."""
 
     here: Length
@@ -89,7 +89,7 @@ _Way = list[tuple[tuple[str, ...], Length, Length]]
 
 
 def _walk(
-    piece: PlacedPiece, at: Length, stops: list[_Stop], until: str
+    piece: PlacedPiece, at: Length, stops: list[Stop], until: str
 ) -> tuple[_Way, Length, str]:
     """Walk from a point of a piece to the piece `until`; give what was crossed, where that is reached, and its name.
 
@@ -112,16 +112,16 @@ def _find_shared(one: list[PlacedPiece], other: list[PlacedPiece]) -> str:
     return next((piece.name for piece in one if piece.name in names), "")
 
 
-def _list_stops(build: Build, piece: PlacedPiece, axis: Axis) -> list[_Stop]:
+def _list_stops(build: Build, piece: PlacedPiece, axis: Axis) -> list[Stop]:
     """List how a piece is carried along an axis, down to the piece that carries all."""
-    stops: list[_Stop] = []
-    while (stop := _find_stop(build, piece, axis)) is not None:
+    stops: list[Stop] = []
+    while (stop := find_stop(build, piece, axis)) is not None:
         stops.append(stop)
         piece = stop.other
     return stops
 
 
-def _find_stop(build: Build, piece: PlacedPiece, axis: Axis) -> _Stop | None:
+def find_stop(build: Build, piece: PlacedPiece, axis: Axis) -> Stop | None:
     """Find what says where a piece stands along an axis; None for the piece that all others are placed from."""
     place, seat = piece.place, piece.place.seat
     if seat is not None:
@@ -135,12 +135,12 @@ def _find_stop(build: Build, piece: PlacedPiece, axis: Axis) -> _Stop | None:
         if _is_along(piece, mine, axis):
             here, there = find_position(piece.pose, mine), find_position(below.pose, rest)
             between = build.pieces_at(seat.held_off[0]) if seat.held_off else ()
-            return _Stop(here, there, below, between)
+            return Stop(here, there, below, between)
         if not place.mounts:
-            return _Stop(*(piece.pose.origin[AXES.index(axis)],) * 2, below)
+            return Stop(*(piece.pose.origin[AXES.index(axis)],) * 2, below)
     if place.mounts:
         spot = piece.pose.origin[AXES.index(axis)]
-        return _Stop(spot, spot, build.piece_at(place.mounts[0]))
+        return Stop(spot, spot, build.piece_at(place.mounts[0]))
     return None
 
 

@@ -35,10 +35,11 @@ class GapScale(QWidget):
 
     moved = Signal()
 
-    def __init__(self, words: Words, name: str) -> None:
+    def __init__(self, words: Words, name: str = "") -> None:
         super().__init__()
         self._words = words
         self.name = name
+        self.title = words.say(f"service.gap-{name}") if name else ""
         self._at = dict.fromkeys(HANDLES, 0.0)
         self._ends = (0.0, 1.0)
         self._told = ""
@@ -74,7 +75,7 @@ class GapScale(QWidget):
         self.setAccessibleName(
             self._words.say(
                 key,
-                name=self._words.say(f"service.gap-{self.name}"),
+                name=self.title,
                 value=self._words.millimetres(self.gap_mm),
                 limits=text,
             )
@@ -169,9 +170,7 @@ class GapScale(QWidget):
         room = top.width() - QFontMetricsF(heavy).horizontalAdvance(value) - PAD_PX
         painter.setFont(self.font())
         painter.setPen(PALETTE.ink)
-        name = QFontMetricsF(self.font()).elidedText(
-            self._words.say(f"service.gap-{self.name}"), Qt.TextElideMode.ElideRight, room
-        )
+        name = QFontMetricsF(self.font()).elidedText(self.title, Qt.TextElideMode.ElideRight, room)
         painter.drawText(top, Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter, name)
 
     def _paint_scale(self, painter: QPainter, middle: float, colour: QColor) -> None:

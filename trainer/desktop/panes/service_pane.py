@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QTimer
+from PySide6.QtCore import QTimer, Signal
 from PySide6.QtGui import QShowEvent
 from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
@@ -50,7 +50,14 @@ class Group(QWidget):
 
 
 class ServicePane(Pane):
-    """Ask what follows from a gap; the numbers need no solid."""
+    """Ask what follows from a gap; the numbers need no solid.
+
+    What is set here is the one state of what is tried; `followed` tells what follows of it, as (service, setting), and
+    `refused` why nothing can be told of a build.
+    """
+
+    followed = Signal(object, object)
+    refused = Signal(str)
 
     def __init__(self, words: Words) -> None:
         super().__init__(words.say("service.pane"))
@@ -58,6 +65,9 @@ class ServicePane(Pane):
         self._build: Build | None = None
         self._works: list[ServiceWork] = []
         self._bench: ServiceBench | None = None
+        self._others: dict[str, tuple[float, float, float]] = {}
+        self._is_asking = False
+        self.built: Service | None = None
         self.groups = {name: self._make_group(name) for name in SHOWN}
         self.note = Box("box")
         self.moved = make_label("small")
@@ -88,7 +98,9 @@ class ServicePane(Pane):
     # ------------------------------------------------------------------ which pump
     def show_build(self, build: Build) -> None:
         """Show another build, or the same with other shims; what follows is asked for once the pane is seen."""
-        self._build, self._bench = build, None
+        self._build, self._bench, self._others = build, None, {}
+        self.built = None
+        self._is_asking = False
         self.foot.hide()
         for group in self.groups.values():
             group.setEnabled(False)
@@ -98,12 +110,17 @@ class ServicePane(Pane):
     def showEvent(self, event: QShowEvent) -> None:
         """Ask for what follows, the first time that this build is looked at here."""
         super().showEvent(event)
-        if self._bench is None and self._build is not None:
+        self.prepare()
+
+    def prepare(self) -> None:
+        """Ask for what follows, unless that is known or on its way."""
+        if self._bench is None and self._build is not None and not self._is_asking:
             self._ask()
 
     def _ask(self) -> None:
         """Let what follows be worked out in the background, once for a build."""
         assert self._build is not None
+        self._is_asking = True
         self.note.tell(self._words.say("service.working"), name="box")
         work = ServiceWork(self._build, self)
         work.ready.connect(self.take)
@@ -123,12 +140,13 @@ class ServicePane(Pane):
             self._show_groups({})
             set_text(self.moved, "")
             self.note.tell(reason, name="cautionBox")
+            self.refused.emit(reason)
 
     def take(self, bench: ServiceBench, curves: Mapping[str, Curve]) -> None:
         """Take what was worked out, if it is still wanted."""
         if bench.build is not self._build:
             return
-        self._bench = bench
+        self._bench, self.built = bench, bench.look()
         self._show_groups(curves)
         self.note.tell("")
         self.foot.show()
@@ -153,6 +171,7 @@ class ServicePane(Pane):
         """Go back to the pump as built and the limits as written."""
         if self._bench is None:
             return
+        self._others = {}
         for name, group in self.groups.items():
             if not group.isHidden():
                 one = self._bench.measured[name]
@@ -169,7 +188,52 @@ class ServicePane(Pane):
         shown = {name: group.scale for name, group in self.groups.items() if not group.isHidden()}
         change = self._bench.find_pack_change(SET_BY_SHIMS, shown[SET_BY_SHIMS].gap_mm)
         values = {name: scale.gap_mm for name, scale in shown.items() if name != SET_BY_SHIMS}
-        return Setting(change, values, {name: scale.limits_mm for name, scale in shown.items()})
+        values |= {name: gap for name, (gap, _, _) in self._others.items() if not self._is_by_shims(name)}  # fmt: skip
+        limits = {name: scale.limits_mm for name, scale in shown.items()}
+        limits |= {name: (low, high) for name, (_, low, high) in self._others.items()}
+        return Setting(change, values, limits)
+
+    def find_reach(self, name: str) -> tuple[float, float]:
+        """Find over which values a clearance is looked at, in mm; only once what follows is known."""
+        assert self._bench is not None
+        return self._bench.find_reach(name)
+
+    def ask_again(self) -> None:
+        """Tell once more what follows, if it is known."""
+        self._follow()
+
+    def _is_by_shims(self, name: str) -> bool:
+        from trainer.core.measure.rests import is_moved
+
+        assert self._bench is not None
+        return is_moved(self._bench.measured[name])
+
+    def try_gap(self, name: str, gap_mm: float, limits_mm: tuple[float, float]) -> None:
+        """Try a gap and limits of any clearance, in mm; one that the shims set is tried by another pack."""
+        if self._bench is None:
+            return
+        group = self.groups.get(name)
+        if group is not None and not group.isHidden():
+            group.scale.show_gap(gap_mm, limits_mm, self._bench.find_reach(name))
+        else:
+            self._others[name] = (gap_mm, *limits_mm)
+            if self._is_by_shims(name):
+                self._set_pack(self._bench.find_pack_change(name, gap_mm))
+        self._follow()
+
+    def try_pack(self, change_mm: float) -> None:
+        """Try a pack that is thicker than the build's by so many mm."""
+        if self._bench is not None:
+            self._set_pack(change_mm)
+            self._follow()
+
+    def _set_pack(self, change_mm: float) -> None:
+        from trainer.core.measure.rests import find_shim_sensitivity
+
+        assert self._bench is not None
+        one, scale = self._bench.measured[SET_BY_SHIMS], self.groups[SET_BY_SHIMS].scale
+        gap = one.in_service_mm + change_mm * find_shim_sensitivity(one)
+        scale.show_gap(gap, scale.limits_mm, self._bench.find_reach(SET_BY_SHIMS))
 
     def _follow(self) -> None:
         """Let every number follow what was dragged; without a solid, in a few milliseconds."""
@@ -186,6 +250,7 @@ class ServicePane(Pane):
             if not group.isHidden():
                 self._tell_group(name, group, service, setting)
         self._tell_moved(service)
+        self.followed.emit(service, setting)
 
     def _tell_group(self, name: str, group: Group, service: Service, setting: Setting) -> None:
         from trainer.session.consequences import READERS

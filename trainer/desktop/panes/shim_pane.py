@@ -170,6 +170,15 @@ class ShimPane(Pane):
         self.gauges[name].setChecked(is_on)
         self.close_up_asked.emit(name if is_on else "")
 
+    def mark_close_up(self, name: str) -> None:
+        """Let the gauge of a clearance be chosen, and no other."""
+        for other, gauge in self.gauges.items():
+            gauge.setChecked(other == name)
+
+    def read_drawer(self) -> tuple[StockShim, ...]:
+        """Give what shims there are in the drawer."""
+        return self._stock
+
     def leave_close_up(self) -> None:
         """Let no gauge be chosen."""
         for gauge in self.gauges.values():

@@ -1,4 +1,4 @@
-"""What is painted over a frame of the pump: names on leaders, and a dimension as drawings show it."""
+"""What is painted over a frame of the pump: names on leaders."""
 
 from __future__ import annotations
 
@@ -8,16 +8,14 @@ from dataclasses import dataclass
 import numpy as np
 import numpy.typing as npt
 from PySide6.QtCore import QPointF, QRectF, Qt
-from PySide6.QtGui import QColor, QFont, QFontMetricsF, QPainter, QPen, QPolygonF
+from PySide6.QtGui import QColor, QFont, QFontMetricsF, QPainter, QPen
 
 from trainer.desktop.theme import PALETTE
 
-Vector = npt.NDArray[np.float64]
 MOST_NAMES = 5
 REACHES = (2.6, 4.2, 6.0, 8.5)
 """How far a name may stand from its part, in heights of its letters, nearest first."""
 SIDES = ((1, -1), (-1, -1), (1, 1), (-1, 1))
-ARROW_PX = 9.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,15 +24,6 @@ class NameTag:
 
     text: str
     barred: bool = False
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class ShownDimension:
-    """A distance between two points (3,) mm, with the text that stands at it."""
-
-    low_mm: Vector
-    high_mm: Vector
-    text: str
 
 
 def paint_tags(
@@ -65,30 +54,6 @@ def paint_tags(
         painter.setPen(PALETTE.ink)
         painter.drawText(frame, Qt.AlignmentFlag.AlignCenter, tag.text)
     return taken
-
-
-def paint_dimension(painter: QPainter, low: QPointF, high: QPointF, text: str) -> None:
-    """Paint a distance along the shaft: two lines where the faces stand, arrows from outside, and the text."""
-    letters = QFontMetricsF(painter.font())
-    top = min(low.y(), high.y()) - 3.2 * letters.height()
-    painter.setPen(QPen(PALETTE.accent, 2))
-    for end in (low, high):
-        painter.drawLine(end, QPointF(end.x(), top - 8))
-    left, right = sorted((low.x(), high.x()))
-    inside = right - left > 6 * ARROW_PX
-    out = -1 if inside else 1
-    painter.setBrush(PALETTE.accent)
-    for x, way in ((left, -out), (right, out)):
-        _paint_arrow(painter, QPointF(x, top), way)
-        painter.drawLine(QPointF(x, top), QPointF(x + way * 4 * ARROW_PX, top))
-    width = letters.horizontalAdvance(text) + 20
-    where = QRectF(
-        right + 5 * ARROW_PX, top - 0.75 * letters.height(), width, 1.5 * letters.height()
-    )
-    painter.setBrush(QColor("white"))
-    painter.drawRoundedRect(where, 3, 3)
-    painter.setPen(PALETTE.ink)
-    painter.drawText(where, Qt.AlignmentFlag.AlignCenter, text)
 
 
 def find_inner_spot(seen: npt.NDArray[np.bool_]) -> tuple[int, int] | None:
@@ -150,15 +115,3 @@ def _paint_leader(painter: QPainter, spot: QPointF, frame: QRectF, colour: QColo
     painter.setBrush(colour)
     painter.setPen(QPen(PALETTE.ground, 1.5))
     painter.drawEllipse(spot, 4.5, 4.5)
-
-
-def _paint_arrow(painter: QPainter, tip: QPointF, way: int) -> None:
-    painter.drawPolygon(
-        QPolygonF(
-            [
-                tip,
-                QPointF(tip.x() + way * ARROW_PX * 1.6, tip.y() - ARROW_PX * 0.5),
-                QPointF(tip.x() + way * ARROW_PX * 1.6, tip.y() + ARROW_PX * 0.5),
-            ]
-        )
-    )

@@ -18,9 +18,7 @@ from PySide6.QtWidgets import QWidget
 
 from trainer.desktop.picture.overlay import (
     NameTag,
-    ShownDimension,
     find_inner_spot,
-    paint_dimension,
     paint_tags,
 )
 from trainer.desktop.picture.surface import Surface, SurfaceName
@@ -68,7 +66,6 @@ class PumpView(QWidget):
         self._assembly: Assembly | None = None
         self._light: Assembly | None = None
         self._tags: dict[str, NameTag] = {}
-        self._dimension: ShownDimension | None = None
         self._spots: dict[str, npt.NDArray[np.float64]] = {}
         self._spots_from = self.camera.towards
         self._waiting = ""
@@ -177,21 +174,15 @@ class PumpView(QWidget):
         """The names that stand on leaders, by piece."""
         return self._tags
 
-    def set_dimension(self, dimension: ShownDimension | None) -> None:
-        """Show a distance as drawings do; None for none."""
-        self._dimension = dimension
-        self.update()
-
     def look_from(self, view: ViewName | str) -> None:
         """Go to a standing view with everything in it."""
         there = make_camera(view)
         self.camera = Camera(self.camera.focus_mm, there.towards, there.up, self.camera.mm_per_px)
         self.fit()
 
-    def look_closely(self, at_mm: npt.NDArray[np.float64], width_mm: float) -> None:
-        """Look from the side at a point (3,) mm, `width_mm` across the picture; stay there until told to fit."""
-        there = make_camera(ViewName.SIDE)
-        self.camera = Camera(at_mm, there.towards, there.up, width_mm / self.size_px[0])
+    def stay_at(self, camera: Camera) -> None:
+        """Look from a camera, and stay there whatever moves until told to fit."""
+        self.camera = camera
         self._close_up = True
         self.redraw()
 
@@ -268,10 +259,6 @@ class PumpView(QWidget):
         area = QRectF(self.rect()).adjusted(6, 6, -6, -6)
         seen = {name: spot for name, spot in spots.items() if area.contains(spot)}
         paint_tags(painter, seen, self._tags, area)
-        if self._dimension is not None:
-            ends = np.stack([self._dimension.low_mm, self._dimension.high_mm])
-            low, high = self.project(ends)
-            paint_dimension(painter, low, high, self._dimension.text)
         for tracing in self.tracings:
             painter.save()
             tracing.paint(painter, self)

@@ -1,0 +1,349 @@
+"""Measure in the picture: a clearance with its chain over the section, and what follows from it below, all moving together."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import QEvent, QObject, QRectF, Qt, Signal
+from PySide6.QtGui import QFontMetricsF, QKeySequence, QShortcut
+
+from models.spec.clearance import ClearanceKind
+from models.spec.turning import AXES
+from trainer.core.measure.chain import MeasuredClearance
+from trainer.core.measure.rests import find_shim_sensitivity, is_moved
+from trainer.desktop.doing.enlarging import Enlarging
+from trainer.desktop.doing.following import list_told
+from trainer.desktop.panes.measure_strip import MeasureStrip
+from trainer.desktop.picture.chain_layout import find_section as find_room
+from trainer.desktop.picture.chain_tracing import ChainTracing
+from trainer.desktop.picture.overlay import NameTag
+from trainer.session.drawer_packs import DrawerPacks
+from trainer.stage.camera import Region, ViewName
+from trainer.stage.chain_drawing import ChainDrawing
+from trainer.stage.chain_view import find_section, frame_chain
+from trainer.stage.told_chain import find_near, make_chain_drawing, name_dimensions
+from trainer.words.telling import tell_clearance
+
+if TYPE_CHECKING:
+    from trainer.desktop.window import PumpWindow
+    from trainer.session.bench import Bench
+    from trainer.session.service import Service, Setting
+
+MM_PER_PX = 0.005
+"""How much thicker the pack gets for each pixel that its grip is dragged."""
+THINNEST_MM = 0.05
+SAME_MM = 1e-6
+
+
+class Measuring(QObject):
+    """Show one clearance at a time; `shown` tells its name, "" when none is measured any more."""
+
+    shown = Signal(str)
+
+    def __init__(self, window: PumpWindow) -> None:
+        super().__init__(window)
+        self._window = window
+        self.name = ""
+        self._is_close = False
+        self._factor = 1.0
+        self._pack: tuple[float, ...] = ()
+        self._packs: DrawerPacks | None = None
+        self.tracing = ChainTracing(self._pull, self._drop)
+        self.tracing.turn_text = window.words.say("measure.turn")
+        window.view.tracings.append(self.tracing)
+        self.enlarging = Enlarging(window, self.tracing)
+        self.strip = MeasureStrip(window.words)
+        window.below.addWidget(self.strip)
+        self.strip.tried.connect(self._try)
+        self.strip.factor_chosen.connect(self._enlarge)
+        self.strip.framed.connect(self._frame_anew)
+        self.strip.pack_stepped.connect(self._step_pack)
+        self.strip.reset_asked.connect(window.service.reset)
+        self.strip.left.connect(window.fit_view)
+        window.service.followed.connect(self._follow)
+        window.service.refused.connect(self._tell_refused)
+        window.came.connect(self.refresh)
+        window.motion.moved.connect(self._leave_for_motion)
+        window.view.installEventFilter(self)
+        leave = QShortcut(QKeySequence(Qt.Key.Key_Escape), window)
+        leave.activated.connect(self._leave_by_key)
+
+    # ------------------------------------------------------------------ begin and end
+    @property
+    def is_on(self) -> bool:
+        """Is a clearance measured in the picture?"""
+        return bool(self.name)
+
+    @property
+    def clearance(self) -> MeasuredClearance:
+        """The clearance that is measured."""
+        return self._bench.clearance(self.name)
+
+    @property
+    def _bench(self) -> Bench:
+        bench = self._window.bench
+        assert bench is not None
+        return bench
+
+    def show(self, name: str) -> None:
+        """Measure a clearance of the build on the bench; a name that it does not have is passed over."""
+        window = self._window
+        if window.bench is None or not any(one.name == name for one in window.bench.clearances):
+            return
+        window.trying.stop()
+        window.motion.set_apart(0.0)
+        self.enlarging.stop()
+        is_other = name != self.name
+        self.name = name
+        if is_other:
+            self._is_close = False
+        self._show_chain()
+        window.shims.mark_close_up(name)
+        window.motion.hide()
+        self.strip.show()
+        self._begin_strip()
+        window.service.prepare()
+        window.service.ask_again()
+        self._offer_factors()
+        self._frame_anew(self._is_close)
+        self.shown.emit(name)
+
+    def refresh(self) -> None:
+        """Show the same clearance of the bench that stands here now, from where it is looked at."""
+        if not self.is_on:
+            return
+        bench = self._window.bench
+        if bench is None or not any(one.name == self.name for one in bench.clearances):
+            self.stop()
+            return
+        factor = self._factor
+        self._show_chain(keep_view=True)
+        self._begin_strip()
+        self._window.service.prepare()
+        self._offer_factors()
+        self._enlarge(factor if factor in self.enlarging.factors else 1.0)
+
+    def stop(self) -> None:
+        """Measure nothing any more; where the camera stands stays."""
+        if not self.is_on:
+            return
+        self.name, self._pack = "", ()
+        self.enlarging.stop()
+        self.tracing.clear()
+        self._window.shims.leave_close_up()
+        self.strip.hide()
+        self._window.motion.show()
+        self._window.view.release_close_up()
+        self._window.view.update()
+        self.shown.emit("")
+
+    def _leave_by_key(self) -> None:
+        if self.is_on:
+            self._window.fit_view()
+
+    def _leave_for_motion(self, apart: float) -> None:
+        """A pump that is taken apart has no gap to show."""
+        if apart > 0.0 and self.is_on:
+            self._window.fit_view()
+
+    # ------------------------------------------------------------------ the picture
+    def _show_chain(self, *, keep_view: bool = False) -> None:
+        window, bench = self._window, self._bench
+        clearance = bench.build.clearance(self.name)
+        if clearance.is_plain:
+            drawing = make_chain_drawing(window.words, bench, self.name)
+            self.tracing.show_chain(drawing, self._find_pack_row(drawing))
+            self.tracing.shares_head = window.words.say("measure.spread")
+        else:
+            named = name_dimensions(window.words, bench, self.name)
+            self.tracing.show_named({piece: NameTag(text) for piece, text in named.items()})
+        if keep_view:
+            return
+        view, cut = (ViewName.SIDE, None) if self.tracing.drawing is None else find_section(self.tracing.drawing)  # fmt: skip
+        window.section.setChecked(True)
+        window.view.set_section(True)
+        if cut is not None:
+            window.view.set_cut(cut)
+        window.views[view].setChecked(True)
+        window.view.set_marks(
+            type(window.view.marks)()
+        )  # in their own tones both faces are seen best
+
+    def _find_pack_row(self, drawing: ChainDrawing) -> int:
+        pieces = self._bench.build.pieces
+        rows = [n for n, row in enumerate(drawing.rows) if pieces[row.pieces[0]].place.pack]
+        return rows[0] if rows else -1
+
+    def frame(self, is_close: bool) -> None:  # noqa: FBT001 - a signal's argument
+        """Look at the whole chain, or at its gap closely."""
+        self._is_close = is_close
+        self.strip.show_frame(is_close=is_close)
+        view, drawing = self._window.view, self.tracing.drawing
+        width, height = view.size_px
+        if drawing is None:
+            self._frame_named()
+            return
+        area = QRectF(0, 0, width, height).adjusted(8, 6, -8, -4)
+        letters = 0.86 * QFontMetricsF(view.font()).height()
+        is_across = find_section(drawing)[0] is ViewName.SIDE and drawing.axis.value == "x"
+        room = find_room(area, letters, len(drawing.rows) + 1, is_across=is_across)
+        region = Region(room.left(), room.top() + 6, room.right(), room.bottom() - 6)
+        view.stay_at(
+            frame_chain(drawing, self.tracing.ends, view.size_px, region, is_close=is_close)
+        )
+
+    def _frame_anew(self, is_close: bool) -> None:  # noqa: FBT001 - a signal's argument
+        """Look at the chain or at the gap, as much larger as it takes to see the gap."""
+        self._is_close = is_close
+        self._enlarge(1.0)
+        factor = self.enlarging.choose(self._find_gap_mm(), self._window.view.camera.mm_per_px)
+        self._enlarge(factor)
+
+    def _frame_named(self) -> None:
+        """Look at the parts whose dimensions are named, from the side."""
+        view, bench = self._window.view, self._bench
+        view.look_from(ViewName.SIDE)
+        near = find_near(bench, list(self.tracing.named)) if self.tracing.named else None
+        camera = view.camera
+        if near is not None:
+            width, height = view.size_px
+            rim = 0.12 * min(width, height)
+            camera = camera.fitted(near, (width, height), Region(rim, rim, width - rim, height - rim))  # fmt: skip
+        view.stay_at(camera)
+
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+        """Frame the chain anew when the picture gets another size."""
+        if self.is_on and event.type() == QEvent.Type.Resize:
+            self.frame(is_close=self._is_close)
+        return super().eventFilter(watched, event)
+
+    # ------------------------------------------------------------------ larger than it is
+    def _find_gap_mm(self) -> float:
+        """Give how wide the gap is in the picture, of a bore on one side."""
+        if self.tracing.drawing is None:
+            return 0.0
+        low, high = self.tracing.drawing.gap
+        return float(abs(high - low)[AXES.index(self.tracing.drawing.axis)])
+
+    def _offer_factors(self) -> None:
+        self.strip.offer_factors(self.enlarging.offer(self.name), 1.0)
+
+    def _enlarge(self, factor: float) -> None:
+        """Show the gap larger; the arrows end where the faces are seen then."""
+        self._factor = factor
+        self.enlarging.show(self.name, factor)
+        self.strip.offer_factors(self.enlarging.factors, factor)
+        drawing = self.tracing.drawing
+        if drawing is None:
+            return
+        shift, rows = self.enlarging.shift, drawing.rows
+        ends = [(shift(row.pieces[0], row.start), shift(row.pieces[-1], row.end)) for row in rows]
+        gap = (shift(rows[0].pieces[0], drawing.gap[0]), shift(rows[-1].pieces[-1], drawing.gap[1]))
+        self.tracing.ends = [*ends, gap]
+        self.frame(is_close=self._is_close)
+
+    # ------------------------------------------------------------------ what follows
+    def _begin_strip(self) -> None:
+        words, one, strip = self._window.words, self.clearance, self.strip
+        title = tell_clearance(words, self.name)
+        strip.scale.title = title[:1].upper() + title[1:]
+        is_length = one.kind is not ClearanceKind.SHARE
+        strip.scale.setVisible(is_length)
+        strip.scale.setEnabled(False)
+        low, high = one.required_mm
+        beyond = max(high - low, abs(one.in_service_mm - high), SAME_MM)
+        strip.scale.show_gap(one.in_service_mm, (low, high), (min(low - beyond, one.in_service_mm), high + beyond))  # fmt: skip
+        self._tell_scale(one.in_service_mm, one.required_mm)
+        strip.tell(list_told(words, one, None, None, self._find_pack_mm()), "")
+        has_pack = is_moved(one)
+        strip.thinner.setVisible(has_pack)
+        strip.thicker.setVisible(has_pack)
+        for button in (strip.whole, strip.close_by):
+            button.setVisible(self.tracing.drawing is not None)
+
+    def _tell_scale(self, value_mm: float, limits_mm: tuple[float, float]) -> None:
+        words, (low, high) = self._window.words, limits_mm
+        told = words.say("measure.allowed", low=words.length(low), high=words.millimetres(high))
+        self.strip.scale.tell(told, is_inside=low <= value_mm <= high)
+
+    def _find_pack_mm(self) -> float:
+        return sum(float(shim.middle) for shim in self._bench.build.pack)
+
+    def _tell_refused(self, reason: str) -> None:
+        if self.is_on:
+            words, one = self._window.words, self.clearance
+            told = list_told(words, one, None, None, self._find_pack_mm())
+            self.strip.tell(told, words.say("measure.no-service", reason=reason))
+
+    def _try(self, gap_mm: float, limits_mm: tuple[float, float]) -> None:
+        self._window.service.try_gap(self.name, gap_mm, limits_mm)
+
+    def _follow(self, service: Service, setting: Setting) -> None:
+        """Let scale, numbers, and the texts at the arrows move together."""
+        if not self.is_on:
+            return
+        words, one, gap = self._window.words, self.clearance, service.gap(self.name)
+        self.strip.scale.setEnabled(True)
+        reach = self._window.service.find_reach(self.name)
+        self.strip.scale.show_gap(gap.value_mm, gap.required_mm, reach)
+        self._tell_scale(gap.value_mm, gap.required_mm)
+        pack = self._find_pack_mm() + setting.pack_change_mm
+        self.strip.tell(list_told(words, one, service, self._window.service.built, pack))
+        self._write_gap(gap.value_mm)
+
+    def _write_gap(self, value_mm: float) -> None:
+        """Write at the gap what it is, or what it would be as tried."""
+        drawing = self.tracing.drawing
+        if drawing is None:
+            return
+        text = drawing.gap_text
+        if abs(value_mm - self.clearance.in_service_mm) > SAME_MM:
+            words = self._window.words
+            name, value = tell_clearance(words, self.name), words.millimetres(value_mm, 3)
+            text = words.say("measure.tried", name=name, value=value)
+        self.tracing.texts[-1] = text
+        self._window.view.update()
+
+    # ------------------------------------------------------------------ another pack
+    def _find_packs(self) -> DrawerPacks:
+        if self._packs is None:
+            self._packs = DrawerPacks(self._window.shims.read_drawer())
+        return self._packs
+
+    def _pull(self, px: float, free: bool) -> None:  # noqa: FBT001 - as a tracing calls it
+        """Try a pack that is thicker by what the grip was dragged: one from the drawer, or any if free."""
+        built = self._find_pack_mm()
+        total = max(built + px * MM_PER_PX, THINNEST_MM)
+        self._pack = () if free else self._find_packs().find_nearest(total)
+        self._try_pack(sum(self._pack) if self._pack else total)
+
+    def _try_pack(self, total_mm: float) -> None:
+        words = self._window.words
+        total = words.millimetres(total_mm, 3)
+        text = words.say("measure.pack-free", total=total)
+        if self._pack:
+            each = " + ".join(words.length(one) for one in self._pack)
+            text = words.say("measure.pack-tried", thicknesses=each, total=total)
+        self.tracing.texts[self.tracing.pack_row] = text
+        change = total_mm - self._find_pack_mm()
+        if self._window.service.built is not None:
+            self._window.service.try_pack(change)
+        else:
+            one = self.clearance
+            self._write_gap(one.in_service_mm + change * find_shim_sensitivity(one))
+
+    def _drop(self) -> None:
+        """Put the pack in that was dragged to; the solids follow."""
+        if self._pack and not self._is_in(self._pack):
+            self._window.shims.change(self._pack)
+
+    def _is_in(self, pack: tuple[float, ...]) -> bool:
+        now = [float(shim.middle) for shim in self._bench.build.pack]
+        return len(now) == len(pack) and all(
+            abs(a - b) < SAME_MM for a, b in zip(sorted(now), sorted(pack), strict=True)
+        )
+
+    def _step_pack(self, by: int) -> None:
+        self._pack = self._find_packs().find_next(sum(self._window.shims.pack), by)
+        self._try_pack(sum(self._pack))
+        self._drop()

@@ -1,0 +1,168 @@
+"""Under the picture while a clearance is measured in it: the gap on its scale, and all that follows from it side by side."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from functools import partial
+
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtWidgets import QFrame, QGridLayout, QHBoxLayout, QPushButton, QVBoxLayout, QWidget
+
+from trainer.desktop.flow import Flow
+from trainer.desktop.panes.gap_scale import GapScale
+from trainer.desktop.pieces import GAP_PX, MARGIN_PX, make_button, make_label, set_text
+from trainer.words import Words
+
+SCALE_LETTERS = 30
+"""The scale is as wide as so many letters."""
+LEAST_CELL_PX = 84
+
+
+@dataclass(frozen=True, slots=True)
+class Told:
+    """One number that follows: its name, the value with its unit, and what it was before anything was tried ("" if the same)."""
+
+    name: str
+    value: str
+    before: str = ""
+
+
+class Cell(QWidget):
+    """One number under its name, large enough to be seen moving."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(0)
+        self.name, self.value, self.before = (
+            make_label(style) for style in ("small", "figure", "small")
+        )
+        for label in (self.name, self.value, self.before):
+            label.setWordWrap(False)
+            column.addWidget(label)
+        column.addStretch(1)
+        self.setMinimumWidth(LEAST_CELL_PX)
+
+    def tell(self, told: Told) -> None:
+        """Tell one number; what stood before it stays in its place, so that nothing jumps."""
+        self.name.setText(told.name)
+        self.value.setText(told.value)
+        self.before.setText(told.before or " ")
+        for label in (self.name, self.value, self.before):
+            label.show()
+        spoken = ", ".join(one for one in (told.name, told.value, told.before) if one)
+        self.setAccessibleName(spoken)
+
+
+class MeasureStrip(QFrame):
+    """Show the clearance that is measured in the picture. Everything that follows from it moves here together."""
+
+    tried = Signal(float, object)
+    factor_chosen = Signal(float)
+    framed = Signal(bool)
+    pack_stepped = Signal(int)
+    proof_asked = Signal()
+    reset_asked = Signal()
+    left = Signal()
+
+    def __init__(self, words: Words) -> None:
+        super().__init__()
+        self.setObjectName("motion")
+        self._words = words
+        self.setAccessibleName(words.say("measure.strip"))
+        self.scale = GapScale(words)
+        self.scale.moved.connect(lambda: self.tried.emit(self.scale.gap_mm, self.scale.limits_mm))
+        self.cells: list[Cell] = []
+        self.note = make_label("small")
+        self.thinner = self._make("thinner", lambda: self.pack_stepped.emit(-1))
+        self.thicker = self._make("thicker", lambda: self.pack_stepped.emit(+1))
+        self.whole = self._make("whole-chain", lambda: self.framed.emit(False), checkable=True)
+        self.close_by = self._make("gap-closely", lambda: self.framed.emit(True), checkable=True)
+        self.as_built = self._make("as-built", self.reset_asked.emit)
+        self.proof = self._make("proof", self.proof_asked.emit)
+        self.back = self._make("back", self.left.emit, name="main")
+        self.factors: dict[float, QPushButton] = {}
+        self._arrange()
+        self.hide()
+
+    def _make(
+        self, key: str, act: Callable[[], object], *, name: str = "", checkable: bool = False
+    ) -> QPushButton:
+        text, spoken = (self._words.say(f"measure.{key}{end}") for end in ("", "-spoken"))
+        return make_button(text, act, name=name, spoken=spoken, checkable=checkable)
+
+    def _arrange(self) -> None:
+        column = QVBoxLayout(self)
+        column.setContentsMargins(MARGIN_PX, GAP_PX // 2, MARGIN_PX, GAP_PX // 2)
+        column.setSpacing(GAP_PX // 2)
+        row = QHBoxLayout()
+        row.setSpacing(GAP_PX)
+        row.addWidget(self.scale)
+        beside = QVBoxLayout()
+        beside.setSpacing(0)
+        self.grid = QGridLayout()
+        self.grid.setHorizontalSpacing(GAP_PX)
+        self.grid.setVerticalSpacing(0)
+        beside.addLayout(self.grid)
+        beside.addWidget(self.note)
+        pack = QHBoxLayout()
+        pack.setSpacing(GAP_PX // 2)
+        for button in (self.thinner, self.thicker):
+            pack.addWidget(button)
+        pack.addStretch(1)
+        beside.addLayout(pack)
+        beside.addStretch(1)
+        row.addLayout(beside, 1)
+        column.addLayout(row)
+        self.tools = Flow(3, GAP_PX // 2)
+        for button in (self.back, self.proof, self.as_built):
+            self.tools.addWidget(button)
+        self.tools.add_gap()
+        for button in (self.whole, self.close_by):
+            self.tools.addWidget(button)
+        self.tools.add_gap()
+        self.larger = make_label("small", self._words.say("measure.shown-larger"))
+        self.larger.setWordWrap(False)
+        self.tools.addWidget(self.larger)
+        column.addLayout(self.tools)
+
+    # ------------------------------------------------------------------ what it says
+    def offer_factors(self, factors: Sequence[float], chosen: float) -> None:
+        """Offer to show the gap so many times its size; none where that cannot be shown."""
+        words = self._words
+        for factor in factors:
+            if factor not in self.factors:
+                told = words.say("measure.times", factor=words.number(factor, 0))
+                button = make_button(
+                    words.say("measure.true-size") if factor == 1.0 else told,
+                    partial(self.factor_chosen.emit, factor),
+                    spoken=words.say("measure.times-spoken", factor=words.number(factor, 0)),
+                    checkable=True,
+                )
+                self.factors[factor] = button
+                self.tools.addWidget(button)
+        for factor, button in self.factors.items():
+            button.setVisible(factor in factors and len(factors) > 1)
+            button.setChecked(factor == chosen)
+        self.larger.setVisible(len(factors) > 1)
+        self.larger.setMinimumHeight(self.back.sizeHint().height())
+        self.scale.setFixedWidth(round(SCALE_LETTERS * self.fontMetrics().averageCharWidth()))
+
+    def show_frame(self, *, is_close: bool) -> None:
+        """Show which of the two is framed."""
+        self.whole.setChecked(not is_close)
+        self.close_by.setChecked(is_close)
+
+    def tell(self, cells: Sequence[Told], note: str = "") -> None:
+        """Tell the numbers that follow, all at once."""
+        while len(self.cells) < len(cells):
+            cell = Cell()
+            self.grid.addWidget(cell, 0, len(self.cells), Qt.AlignmentFlag.AlignTop)
+            self.cells.append(cell)
+        for number, cell in enumerate(self.cells):
+            cell.setVisible(number < len(cells))
+        for cell, told in zip(self.cells, cells, strict=False):
+            cell.tell(told)
+        set_text(self.note, note)
