@@ -16,6 +16,7 @@ from models.solids.builders import Builders
 from models.spec.assembly import Assembly
 from models.spec.dimension import Dimension
 from trainer.core.order.teardown import Step
+from trainer.desktop.doing.labelling import Labelling
 from trainer.desktop.doing.measuring import Measuring
 from trainer.desktop.doing.pointing import Pointing
 from trainer.desktop.doing.showing import Showing
@@ -94,6 +95,7 @@ class PumpWindow(WindowFrame):
         self.pointing = Pointing(self)
         self.withholding = Withholding(self)
         self.showing = Showing(self)
+        self.labelling = Labelling(self)
 
     @property
     def bench(self) -> Bench | None:

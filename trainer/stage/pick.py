@@ -44,6 +44,24 @@ def find_hit(actors: Mapping[str, PieceActor], through_mm: Vector, towards: Vect
     return found
 
 
+def find_surface_point(actor: PieceActor, through_mm: Vector, towards: Vector) -> Vector | None:
+    """Find where a ray first meets one piece as it is drawn, (3,) mm; None where it passes by.
+
+    Args:
+        actor: the piece.
+        through_mm: a point (3,) on the ray.
+        towards: unit vector (3,) from the scene to the eye; the ray runs against it.
+    """
+    start, surface = through_mm - actor.offset_mm, actor.surface
+    heights = [
+        height
+        for locator, cut in ((surface.skin_locator, surface.cut), (surface.cap_locator, None))
+        if locator is not None
+        and (height := _find_height(locator, start, towards, cut)) is not None
+    ]
+    return np.asarray(through_mm + max(heights) * towards) if heights else None
+
+
 def _find_entries(boxes: Vector, starts: Vector, towards: Vector) -> Vector:
     """Find how far towards the eye from their starts (n, 3) rays enter boxes (n, 2, 3); -inf where they miss."""
     low, high = boxes[:, 0] - _RIM_MM, boxes[:, 1] + _RIM_MM

@@ -21,7 +21,7 @@ from trainer.stage.leaders import find_leaders, make_trail, set_trail
 from trainer.stage.look import Look
 from trainer.stage.marks import NO_MARKS, Marks
 from trainer.stage.offscreen import make_window, read_depths, read_picture
-from trainer.stage.pick import find_hit
+from trainer.stage.pick import find_hit, find_surface_point
 from trainer.stage.surface import find_patches
 
 Drawn: TypeAlias = tuple[npt.NDArray[np.uint8], npt.NDArray[np.int32] | None]
@@ -295,6 +295,10 @@ class Stage:
         self._window.SetSize(width, height)
         self._aim(height)
         return self._number({name}) // 2
+
+    def find_point(self, name: str, over_mm: Vector) -> Vector | None:
+        """Find the point (3,) mm of a piece that is seen where a point (3,) mm lies; None where it is not."""
+        return find_surface_point(self._actors[name], over_mm, self.camera.towards)
 
     def find_numbers(self) -> dict[str, int]:
         """Find the number that stands for each piece in `frame_with_numbers`."""

@@ -57,6 +57,7 @@ class PumpView(QWidget):
         self.hidden: frozenset[str] = frozenset()
         self.ghosted: frozenset[str] = frozenset()
         self.tracings: list[Tracing] = []
+        self.kept_px = (0.0, 0.0)
         self.offsets: Offsets = {}
         self.look = Look()
         self.was_live = False
@@ -195,9 +196,18 @@ class PumpView(QWidget):
         self.set_state(stage)
         width, height = self.size_px
         rim = RIM_SHARE * min(width, height)
-        stage.fit(self.size_px, Region(rim, rim, width - rim, height - rim))
+        across, down = (max(rim, kept + rim / 3) for kept in self.kept_px)
+        stage.fit(self.size_px, Region(across, down, width - across, height - down))
         self.camera = self._fitted = stage.camera
         self.redraw()
+
+    def keep_rim(self, across_px: float, down_px: float) -> None:
+        """Keep so much of the picture free at left and right, and above and below, for what is written there."""
+        was_fitted = self.camera is self._fitted
+        self.kept_px = (across_px, down_px)
+        if was_fitted:
+            self.fit()
+        self.update()
 
     def release_close_up(self) -> None:
         """Follow what moves again."""
@@ -256,7 +266,8 @@ class PumpView(QWidget):
     def paint_over(self, painter: QPainter) -> None:
         """Paint what stands over the pump: names, a dimension, and every tracing."""
         spots = {name: self.find_middle(name) for name in self._tags}
-        area = QRectF(self.rect()).adjusted(6, 6, -6, -6)
+        across, down = (max(6.0, kept) for kept in self.kept_px)
+        area = QRectF(self.rect()).adjusted(across, down, -across, -down)
         seen = {name: spot for name, spot in spots.items() if area.contains(spot)}
         paint_tags(painter, seen, self._tags, area)
         for tracing in self.tracings:
