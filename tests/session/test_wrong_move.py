@@ -11,7 +11,7 @@ from trainer.core.order.marking import Verdict
 from trainer.core.order.state import Refused
 from trainer.session.bench import Bench, open_bench
 from trainer.session.teaching import mark_lines
-from trainer.session.wrong_move import find_gone, try_after_steps, try_move, try_piece
+from trainer.session.wrong_move import find_gone, try_move, try_piece
 
 
 @pytest.fixture(scope="module")
@@ -88,16 +88,6 @@ def test_what_cannot_be_tried_is_refused(
 ) -> None:
     with pytest.raises(RefusalError, match=told):
         try_piece(bench, piece, after)
-
-
-def test_steps_done_are_gone_and_a_piece_among_them_cannot_be_tried(bench: Bench) -> None:
-    parts = [step.part for step in bench.order.steps]
-    number = parts.index("suction-cover")
-    tried = try_after_steps(bench, "suction-cover", number)
-    assert tried is not None
-    assert tried.is_free
-    assert "cover-nut-1" in tried.gone
-    assert try_after_steps(bench, "suction-cover", number + 1) is None
 
 
 def test_in_a_learners_order_what_came_off_before_is_gone(bench: Bench) -> None:

@@ -9,17 +9,21 @@ from collections.abc import Callable
 from PySide6.QtCore import Qt, QTimer, Signal
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QProgressBar, QVBoxLayout, QWidget
 
+from trainer.desktop.pace import PaceControls, find_reading_s
 from trainer.desktop.pieces import GAP_PX, MARGIN_PX, make_button, make_label, set_sign, set_text
 from trainer.desktop.step_slider import TICKS_PER_STEP, StepSlider
 from trainer.words import Words
 
-SECONDS_PER_STEP = 1.5
 GLIDE_S = 0.7
 FRAME_MS = 16
 
 
 class MotionBar(QFrame):
-    """Take the pump apart along its order, and put it together again; `moved` carries apart from 0 to 1."""
+    """Take the pump apart along its order, and put it together again; `moved` carries apart from 0 to 1.
+
+    is_done: says of a step, counted from 0, whether there is nothing left to move in it; such steps are
+    passed over.
+    """
 
     moved = Signal(float)
 
@@ -30,11 +34,14 @@ class MotionBar(QFrame):
         self._since_s = 0.0
         self._way = 1
         self._glide: tuple[float, float, float] | None = None
+        self._read_until_s: float | None = None
+        self.is_done: Callable[[int], bool] = lambda _number: False
         self.is_stepping = False
         self.name = make_label("stepName", words.say("window.loading"))
         self.number = make_label("stepNumber")
         self.number.setAlignment(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignBottom)
         self.number.setWordWrap(False)
+        self.pace = PaceControls(words)
         self.way = make_label(text=" ")
         self.before = make_label("before")
         self.progress = QProgressBar()
@@ -73,9 +80,11 @@ class MotionBar(QFrame):
         column.setSpacing(2)
         head = QHBoxLayout()
         head.addWidget(self.name, 1)
+        head.setSpacing(GAP_PX)
+        head.addWidget(self.pace)
         head.addWidget(self.number)
         column.addLayout(head)
-        # Always two lines high, so that the picture above keeps its size.
+        # Always three lines high, so that the picture above keeps its size.
         self._telling = QWidget()
         lines = QVBoxLayout(self._telling)
         lines.setContentsMargins(0, 0, 0, 0)
@@ -104,6 +113,11 @@ class MotionBar(QFrame):
     def apart(self) -> float:
         """How far apart, 0 to 1."""
         return self.slider.value() / max(self.slider.maximum(), 1)
+
+    @property
+    def goal(self) -> float:
+        """How far apart, 0 to 1, once it has got to where it glides."""
+        return self._glide[2] if self._glide and self.is_gliding else self.apart
 
     @property
     def is_playing(self) -> bool:
@@ -160,7 +174,7 @@ class MotionBar(QFrame):
         self.number.setVisible(bool(number))
         set_text(self.way, way)
         set_text(self.before, before)
-        self._telling.setMinimumHeight(round(2.15 * self.way.fontMetrics().lineSpacing()))
+        self._telling.setMinimumHeight(round(3.1 * self.way.fontMetrics().lineSpacing()))
 
     def tell_progress(self, text: str, done: int, of: int) -> None:
         """Tell how far the work in the background is; done with it when `done` reaches `of`."""
@@ -178,10 +192,13 @@ class MotionBar(QFrame):
 
     def step(self, by: int) -> None:
         """Go to the next whole step, forward or back."""
-        on_the_way = self._glide[2] if self._glide and self.is_gliding else self.apart
+        on_the_way = self.goal
         self.pause()
         at = round(on_the_way * self.slider.maximum()) / TICKS_PER_STEP
         to = math.floor(at) + 1 if by > 0 else math.ceil(at) - 1
+        if by > 0 and to > math.floor(at) and self._find_undone(to - 1) > to - 1:
+            to = min(self._find_undone(to - 1) + 1, self.steps)
+            self.slider.setValue((to - 1) * TICKS_PER_STEP)  # nothing moves up to there
         self.glide_to(to * TICKS_PER_STEP / max(self.slider.maximum(), 1))
         self.is_stepping = True
 
@@ -197,7 +214,7 @@ class MotionBar(QFrame):
             self._way = -1
         elif self.slider.value() <= 0:
             self._way = 1
-        self._since_s = self._clock()
+        self._since_s, self._read_until_s = self._clock(), None
         self._timer.start()
         self._show_play("window.pause", "pause")
 
@@ -221,12 +238,51 @@ class MotionBar(QFrame):
     def _tick(self) -> None:
         """Move by the time that has passed, so that a slow machine still shows the right motion."""
         now_s = self._clock()
-        ticks = int((now_s - self._since_s) / SECONDS_PER_STEP * TICKS_PER_STEP)
-        if ticks:
-            self._since_s = now_s
-            self.slider.setValue(self.slider.value() + self._way * ticks)
-        if not 0 < self.slider.value() < self.slider.maximum() and ticks:
+        if self._read_until_s is not None:
+            if now_s < self._read_until_s:
+                return
+            self._since_s, self._read_until_s = self._read_until_s, None
+        ticks = int((now_s - self._since_s) / self.pace.seconds_per_step * TICKS_PER_STEP)
+        if not ticks:
+            return
+        self._since_s = now_s
+        at = self.slider.value()
+        if self._way > 0 and (begun := self._find_begun(at, at + ticks)) is not None:
+            self._begin(begun, now_s)
+        else:
+            self.slider.setValue(at + self._way * ticks)
+        if not 0 < self.slider.value() < self.slider.maximum():
             self.pause()
+
+    def _find_begun(self, at: int, to: int) -> int | None:
+        """Find the first step that begins on the way between two values of the slider; None for none."""
+        first = -(-at // TICKS_PER_STEP)
+        return first if first < self.steps and first * TICKS_PER_STEP < to else None
+
+    def _begin(self, number: int, now_s: float) -> None:
+        """Begin a step, or the next of which something is left to move: what must be done before it is read first."""
+        number = self._find_undone(number)
+        if number == self.steps:
+            self.slider.setValue(self.slider.maximum())
+            return
+        # The part has just stirred, so that it and what comes before it are told.
+        self.slider.setValue(number * TICKS_PER_STEP + 1)
+        reading_s = find_reading_s(self.before.text())
+        if reading_s and self.pace.waits:
+            self.pause()
+        elif reading_s:
+            self._read_until_s = now_s + reading_s
+
+    def _find_undone(self, number: int) -> int:
+        """Find the first step from this one on of which something is left to move; the count of all if none is."""
+        while number < self.steps and self.is_done(number):
+            number += 1
+        return number
+
+    @property
+    def steps(self) -> int:
+        """How many steps the order has."""
+        return self.slider.maximum() // TICKS_PER_STEP
 
     def _glide_on(self) -> None:
         if self._glide is None:

@@ -16,6 +16,8 @@ from models.solids.builders import Builders
 from models.spec.assembly import Assembly
 from models.spec.dimension import Dimension
 from trainer.core.order.teardown import Step
+from trainer.desktop.doing.accompanying import Accompanying
+from trainer.desktop.doing.dragging import Dragging
 from trainer.desktop.doing.labelling import Labelling
 from trainer.desktop.doing.measuring import Measuring
 from trainer.desktop.doing.pointing import Pointing
@@ -90,6 +92,8 @@ class PumpWindow(WindowFrame):
         self.shims.pack_chosen.connect(self._change_pack)
         self.shims.close_up_asked.connect(self._measure)
         self.builds.chosen.connect(self.change_build)
+        self.dragging = Dragging(self)
+        self.accompanying = Accompanying(self)
         self.trying = Trying(self)
         self.measuring = Measuring(self)
         self.pointing = Pointing(self)
@@ -191,6 +195,7 @@ class PumpWindow(WindowFrame):
     def _clear(self) -> None:
         """Forget what belongs to the pump that stood here."""
         self.trying.stop()
+        self.dragging.forget()
         self.ordered = None
         self.motion.wait()
         self.leave_close_up()
@@ -220,6 +225,7 @@ class PumpWindow(WindowFrame):
             return  # the pack was changed again meanwhile; its own order is on the way
         first = self.ordered is None
         self.ordered = bench
+        self.dragging.take_bench(bench)
         self.motion.tell_progress("", 1, 1)
         self.motion.set_steps(len(bench.order.steps))
         self.part.set_order()
@@ -257,14 +263,16 @@ class PumpWindow(WindowFrame):
     def _place_pieces(self, apart: float) -> None:
         if self.ordered is None or self.standing is None:
             return
+        self.dragging.stand(apart)
         places = self.measuring.enlarging.add_to(self.find_places(apart))
-        self.view.set_offsets(places, follow=True)
+        self.view.set_offsets(places)
+        self.accompanying.follow(apart)
 
     def find_places(self, apart: float) -> dict[str, npt.NDArray[np.float64]]:
         """Find where every piece stands, (3,) mm from home."""
         assert self.ordered is not None
         assert self.standing is not None
-        offsets = self.ordered.layout.offsets_at(apart)
+        offsets = self.dragging.find_places(apart)
         home = np.zeros(3)
         return {name: offsets.get(name, home) for name in self.standing.assembly.by_name}
 
@@ -338,6 +346,7 @@ class PumpWindow(WindowFrame):
             for names in (show.lit, show.ghosted)
         )
         self.trying.stop()
+        self.dragging.put_all_back()
         self.leave_close_up()
         self.section.setChecked(show.cutaway)
         self.view.set_section(show.cutaway)

@@ -214,6 +214,9 @@ class WindowFrame(QWidget):
             "Ctrl+Space": self.motion.toggle,
             "Ctrl+Left": partial(self.motion.step, -1),
             "Ctrl+Right": partial(self.motion.step, +1),
+            "Ctrl+Up": partial(self.motion.pace.change, +1),
+            "Ctrl+Down": partial(self.motion.pace.change, -1),
+            "Ctrl+Shift+Space": self.motion.pace.toggle_waits,
             "Ctrl+H": self.section.click,
             **{f"Ctrl+{n + 1}": self.views[view].click for n, view in enumerate(VIEWS)},
         }

@@ -12,10 +12,10 @@ from models.spec.assembly import Assembly
 from models.spec.errors import RefusalError
 from trainer.core.order.directions import Direction, with_riders
 from trainer.core.order.marking import DONE, Marked
+from trainer.core.order.pulling import Pull
 from trainer.core.order.state import Refused, State, TakenOff
 from trainer.core.order.teardown import find_ways_out
 from trainer.session.bench import Bench
-from trainer.session.on_bench import OnBench
 from trainer.session.teaching import mark_lines
 
 AT_ONCE_MM = 0.005
@@ -89,6 +89,13 @@ def try_move(assembly: Assembly, found: TakenOff | Refused, gone: frozenset[str]
     return TriedMove(found, moving, gone, hindrance, way.direction, way.travel_mm)
 
 
+def make_tried(pull: Pull, gone: frozenset[str]) -> TriedMove:
+    """Say what is seen of a pull that does not take its piece off; `gone` are pieces not there any more."""
+    way, travel_mm = (None, 0.0) if pull.is_held else (pull.direction, pull.stop_mm)
+    moving = pull.moving - pull.hindrance
+    return TriedMove(pull.found, moving, gone, pull.hindrance, way, travel_mm)
+
+
 def find_hindrance(refused: Refused) -> frozenset[str]:
     """Find the pieces to show as being in the way: what holds the joint, or the first that is met."""
     held = frozenset(by for hold in refused.held for by in hold.by)
@@ -133,15 +140,3 @@ def find_gone(marked: Marked, piece: str) -> frozenset[str]:
         if isinstance(step.found, TakenOff):
             gone |= step.found.along
     return frozenset(gone)
-
-
-def try_after_steps(bench: OnBench, piece: str, number: int) -> TriedMove | None:
-    """Try to take a piece off once the first `number` steps of the bench's order are done; None if it is off by then."""
-    state = State(bench.assembly, bench.blocking, find_ways_out(bench.assembly, bench.blocking))
-    for step in bench.order.steps[:number]:
-        for name in step.pieces:
-            state.try_take(name)
-    if piece in state.off:
-        return None
-    gone = frozenset(bench.assembly.by_name) - state.lot_of(piece)
-    return try_move(bench.assembly, state.look(piece), gone)

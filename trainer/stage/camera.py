@@ -186,6 +186,11 @@ def make_camera(view: ViewName | str) -> Camera:
     return Camera(np.zeros(3), eye, _find_up(eye, np.array(up, dtype=np.float64)))
 
 
+def is_framed_alike(one: Camera, other: Camera) -> bool:
+    """Say whether two cameras look at the same spot at the same scale, from whatever side."""
+    return one.mm_per_px == other.mm_per_px and np.array_equal(one.focus_mm, other.focus_mm)
+
+
 def make_sighted_camera(sight: Sight) -> Camera:
     """Make the camera from which a layout was laid out, not yet fitted to anything."""
     return Camera(np.zeros(3), sight.towards, sight.up)

@@ -47,7 +47,7 @@ def refuse(
         ),
     )
     way = min(
-        _find_barred_ways(masks, piece, body.mask, lot),
+        find_barred_ways(masks, piece, body.mask, lot),
         key=lambda way: (
             way.direction != natural,
             _count_apart(masks, way.blocked_by),
@@ -125,7 +125,7 @@ def _list_active(masks: Masks, moving: int, lot: int) -> list[Hold]:
     return list(found)
 
 
-def _find_barred_ways(masks: Masks, piece: int, moving: int, lot: int) -> Iterable[Way]:
+def find_barred_ways(masks: Masks, piece: int, moving: int, lot: int) -> Iterable[Way]:
     """Yield every direction in which something is in the way: the nearest, and what else within its own length."""
     table = masks.blocking
     own = np.fromiter(masks.numbers(moving), np.intp)

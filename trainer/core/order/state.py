@@ -17,6 +17,7 @@ from trainer.core.order.answers import LEAVES_LOOSE, Held, Refused, TakenOff, Wa
 from trainer.core.order.blocking import Blocking
 from trainer.core.order.directions import Direction
 from trainer.core.order.masks import MOST_KEPT, Body, Masks, Unit, WayOut, find_masks, is_held
+from trainer.core.order.pulling import Pull, find_pulls
 from trainer.core.order.refusing import find_obstacles, find_stop, refuse
 from trainer.core.order.units import can_lead, find_unit, find_whole
 
@@ -151,6 +152,12 @@ class State:
         number = self.masks.number[piece]
         lot = self._lots[self._lot[number]]
         return refuse(self.masks, number, lot, self._freed, self.ways_out)
+
+    def find_pulls(self, piece: str) -> tuple[Pull, ...]:
+        """Find what becomes of a piece in every direction it may be pulled, the way it comes off first."""
+        number = self.masks.number[piece]
+        lot = self._lots[self._lot[number]]
+        return find_pulls(self.masks, number, lot, self._freed, self.find(piece), self.ways_out)
 
     def find_obstacles(self, piece: str) -> tuple[str, ...]:
         """Name everything whose going could help to free a piece, the most helpful first."""

@@ -6,7 +6,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from trainer.desktop.picture.replay import Replay
-from trainer.session.wrong_move import TriedMove, try_after_steps
+from trainer.session.wrong_move import TriedMove, try_move
 from trainer.stage.marks import Marks
 from trainer.words.tried import make_title, tell_tried
 
@@ -31,18 +31,20 @@ class Trying:
         self.replay.stop()
 
     def try_now(self, piece: str) -> None:
-        """Try to take a piece off as the pump stands now, with the whole steps done up to here."""
+        """Try to take a piece off as the pump stands now, with what is off by slider and by hand."""
         window = self._window
         if window.ordered is None:
             return
-        done = int(window.motion.apart * len(window.ordered.order.steps) + 1e-6)
-        tried = try_after_steps(window.ordered, piece, done)
-        if tried is None:
+        hand = window.dragging.hand
+        if hand is None:
+            return
+        if hand.is_off(piece):
             name = window.naming.tell_piece(piece)
             told = window.words.say("replay.off-already")
             window.motion.tell(name[:1].upper() + name[1:], "", told, "")
             return
-        self.play(tried, hidden=NONE)
+        found = hand.copy_state().look(piece)
+        self.play(try_move(hand.assembly, found, hand.find_gone(piece)), hidden=NONE)
 
     def play(self, tried: TriedMove, hidden: frozenset[str] | None = None) -> None:
         """Play a tried move to the contact; what was off by then is not shown meanwhile."""

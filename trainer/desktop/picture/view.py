@@ -25,7 +25,7 @@ from trainer.desktop.picture.surface import Surface, SurfaceName
 from trainer.desktop.picture.switching import Switching, make_surface
 from trainer.desktop.picture.tracing import Tracing
 from trainer.desktop.theme import PALETTE
-from trainer.stage.camera import Camera, Region, ViewName, make_camera
+from trainer.stage.camera import Camera, Region, ViewName, is_framed_alike, make_camera
 from trainer.stage.cut import HALF_SECTION, Cut
 from trainer.stage.look import Look
 from trainer.stage.marks import NO_MARKS, Marks
@@ -51,7 +51,7 @@ class PumpView(QWidget):
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setMinimumSize(480, 280)
         self.camera: Camera = make_camera(ViewName.ISO)
-        self._fitted = self.camera
+        self.fitted = self.camera  # as it was when everything was last brought into the picture
         self.marks = NO_MARKS
         self.cut: Cut | None = None
         self.hidden: frozenset[str] = frozenset()
@@ -198,20 +198,31 @@ class PumpView(QWidget):
         rim = RIM_SHARE * min(width, height)
         across, down = (max(rim, kept + rim / 3) for kept in self.kept_px)
         stage.fit(self.size_px, Region(across, down, width - across, height - down))
-        self.camera = self._fitted = stage.camera
+        self.camera = self.fitted = stage.camera
         self.redraw()
 
     def keep_rim(self, across_px: float, down_px: float) -> None:
         """Keep so much of the picture free at left and right, and above and below, for what is written there."""
-        was_fitted = self.camera is self._fitted
+        was_fitted = is_framed_alike(self.camera, self.fitted)
         self.kept_px = (across_px, down_px)
         if was_fitted:
             self.fit()
         self.update()
 
+    def find_outer_points(self) -> dict[str, npt.NDArray[np.float64]]:
+        """Find the outermost points (n, 3) mm of each piece that is shown, as it stands at home."""
+        stage = self.surface.front
+        if stage is None:
+            return {}
+        offsets = stage.offsets
+        return {
+            name: points - offsets[name] for name, points in stage.find_points_by_piece().items()
+        }
+
     def release_close_up(self) -> None:
         """Follow what moves again."""
-        self._close_up = False
+        if self._close_up:
+            self._close_up, self.fitted = False, self.camera
 
     @property
     def is_close_up(self) -> bool:
@@ -312,7 +323,7 @@ class PumpView(QWidget):
         """Fit the pump to the new size; what somebody has turned to or come close to stays in the middle."""
         super().resizeEvent(event)
         self.surface.fit_size()
-        if self.camera is self._fitted and not self._close_up:
+        if is_framed_alike(self.camera, self.fitted) and not self._close_up:
             self.fit()
         self.redraw()
 

@@ -1,0 +1,302 @@
+"""What is taken off by hand, beside the order that the slider goes along, and where it lies then.
+
+The slider has done so many whole steps of the order; what the hand took off comes after these. A move of
+the hand stays as long as it is possible after them: where the slider goes on, its steps are what is left
+to do; where it goes back before what a move needed, that move is put back too.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+import numpy as np
+import numpy.typing as npt
+
+from models.spec.assembly import Assembly
+from trainer.core.order.blocking import Blocking
+from trainer.core.order.layout import Layout
+from trainer.core.order.pulling import Pull
+from trainer.core.order.state import State
+from trainer.core.order.teardown import Order
+
+Vector = npt.NDArray[np.float64]
+Places = dict[str, Vector]
+NOTHING = 1e-6
+AIR_MM = 10.0
+"""Air left before all else where a part lies that left another way than the order's."""
+
+
+@dataclass(frozen=True, slots=True)
+class _Book:
+    """What the order says of one piece: its step, and the unit vector (3,) along which it leaves."""
+
+    step: int
+    way: Vector
+
+
+class ByHand:
+    """Keep what was taken off by hand; every change can be undone.
+
+    moves: what the hand took off, in its order. done: whole steps of the order before it.
+    number: by piece, its place in the arrays of `blocking`.
+    """
+
+    def __init__(self, assembly: Assembly, blocking: Blocking, order: Order) -> None:
+        self.assembly, self.order = assembly, order
+        self.moves: tuple[Pull, ...] = ()
+        self.done = 0
+        self.blocking = blocking
+        self.number = {name: i for i, name in enumerate(blocking.names)}
+        self._ways = {taken.piece: taken.direction for step in order.steps for taken in step.taken}
+        self._book = {
+            taken.piece: _Book(number, taken.direction.vector)
+            for number, step in enumerate(order.steps)
+            for taken in step.taken
+        }
+        self._undone: list[tuple[Pull, ...]] = []
+        self._before: list[tuple[Pull, ...]] = []
+        self._state = self._replay()
+
+    # ------------------------------------------------------------------ what can be asked
+    @property
+    def off(self) -> frozenset[str]:
+        """Pieces that the hand took off, without what went along."""
+        return frozenset(move.piece for move in self.moves)
+
+    @property
+    def can_undo(self) -> bool:
+        """Was anything done that can be taken back?"""
+        return bool(self._before)
+
+    @property
+    def can_redo(self) -> bool:
+        """Was anything taken back that can be done again?"""
+        return bool(self._undone)
+
+    def is_off(self, piece: str) -> bool:
+        """Say whether a piece has been taken off, by the slider or by hand."""
+        return piece in self._state.off
+
+    def find_pulls(self, piece: str) -> tuple[Pull, ...]:
+        """Find what becomes of a piece in every direction, the way it comes off first; none when it is off."""
+        return () if self.is_off(piece) else self._state.find_pulls(piece)
+
+    def find_alike(self, pull: Pull) -> tuple[Pull, ...]:
+        """Find what comes off the same way of the same set, one after another: all eight nuts.
+
+        The piece itself comes first. Only itself, when it does not come off.
+        """
+        if not pull.comes_off:
+            return (pull,)
+        state, found = self._state.copy(), [pull]
+        state.take(pull.piece)
+        part = self.assembly.by_name[pull.piece].part
+        for name in self.assembly.sets[part]:
+            if name in state.off:
+                continue
+            ways = state.find_pulls(name)
+            alike = next((one for one in ways if one.direction == pull.direction), None)
+            if alike is not None and alike.comes_off and len(alike.moving) == len(pull.moving):
+                state.take(name)
+                found.append(alike)
+        return tuple(found)
+
+    def is_step_done(self, number: int) -> bool:
+        """Say whether all that a step of the order takes off is off already."""
+        return all(piece in self._state.off for piece in self.order.steps[number].pieces)
+
+    def copy_state(self) -> State:
+        """Copy how the pump stands now, to ask what would be."""
+        return self._state.copy()
+
+    def find_gone(self, piece: str) -> frozenset[str]:
+        """Find the pieces that do not lie together with this one."""
+        return frozenset(self.assembly.by_name) - self._state.lot_of(piece)
+
+    def find_left(self) -> frozenset[str]:
+        """Find the pieces that nothing has taken off or along yet."""
+        return frozenset(self.assembly.by_name) - set(self._find_heads(self.done))
+
+    # ------------------------------------------------------------------ what changes it
+    def stand(self, done: int) -> bool:
+        """Let the slider have done so many whole steps; say whether a move was put back or is now the slider's."""
+        if done == self.done:
+            return False
+        self.done = done
+        return self._settle(self.moves)
+
+    def take(self, pulls: tuple[Pull, ...]) -> None:
+        """Take off what comes off, in this order."""
+        self._remember()
+        self._settle((*self.moves, *(pull for pull in pulls if pull.comes_off)))
+
+    def put_back(self, piece: str) -> frozenset[str]:
+        """Put one piece back, and with it what could not have come off while it was on.
+
+        Returns:
+            The pieces that were put back.
+        """
+        before = self.off
+        if piece not in before:
+            return frozenset()
+        self._remember()
+        self._settle(tuple(move for move in self.moves if move.piece != piece))
+        return before - self.off
+
+    def put_all_back(self) -> None:
+        """Put back all that the hand took off."""
+        if self.moves:
+            self._remember()
+            self._settle(())
+
+    def undo(self) -> bool:
+        """Take the last change back; False when there is none."""
+        if not self._before:
+            return False
+        self._undone.append(self.moves)
+        self._settle(self._before.pop())
+        return True
+
+    def redo(self) -> bool:
+        """Do again what was taken back last; False when there is nothing."""
+        if not self._undone:
+            return False
+        self._before.append(self.moves)
+        self._settle(self._undone.pop())
+        return True
+
+    def forget(self) -> None:
+        """Put all back, with nothing to undo."""
+        self._before, self._undone = [], []
+        self._settle(())
+
+    def take_over(self, other: ByHand) -> None:
+        """Do again what was done by hand to another build of the same pump, as far as that is possible here."""
+        self.done = min(other.done, len(self.order.steps))
+        known = self.assembly.by_name
+        self._settle(tuple(move for move in other.moves if move.moving <= set(known)))
+
+    def _remember(self) -> None:
+        self._before.append(self.moves)
+        self._undone = []
+
+    def _settle(self, moves: tuple[Pull, ...]) -> bool:
+        """Keep of these moves what is possible, one after another."""
+        before, self.moves = self.moves, ()
+        self._state = self._replay()
+        kept: list[Pull] = []
+        for move in moves:
+            if move.piece in self._state.off:
+                continue
+            ways = self._state.find_pulls(move.piece)
+            again = next((one for one in ways if one.direction == move.direction), None)
+            if again is not None and again.comes_off:
+                self._state.take(move.piece)
+                kept.append(again)
+        self.moves = tuple(kept)
+        return self.moves != before
+
+    def _replay(self) -> State:
+        """Make the state after the whole steps that the slider has done."""
+        state = State(self.assembly, self.blocking, self._ways)
+        for step in self.order.steps[: self.done]:
+            for name in step.pieces:
+                state.try_take(name)
+        return state
+
+    # ------------------------------------------------------------------ where it lies
+    def find_places(self, layout: Layout, apart: float) -> Places:
+        """Find where every piece stands, (3,) mm from home, when the slider is `apart` from 0 to 1.
+
+        What is off lies where the layout puts it once all that is off has left, so that nothing lies in
+        another; what rides on something lies with it.
+        """
+        if not self.moves:
+            return layout.offsets_at(apart)
+        at = min(max(apart, 0.0), 1.0) * len(layout.steps)
+        done = min(int(at), len(layout.steps))
+        steps = [self._book[one.piece].step for one in self.moves if one.piece in self._book]
+        latest = max(steps, default=-1) + 1
+        lying = _find_row(layout, max(at, latest))
+        heads = self._find_heads(done)
+        there = {move.piece: self._lay(move, layout, lying) for move in self.moves}
+        there |= {head: lying[self.number[head]] for head in heads.values() if head not in there}
+        places = {
+            name: there[heads[name]] if name in heads else np.zeros(3) for name in layout.names
+        }
+        if at > done:
+            target = _find_row(layout, max(done + 1, latest))
+            self._move_on(places, heads, done, at - done, target)
+        return places
+
+    def _move_on(
+        self, places: Places, heads: dict[str, str], number: int, share: float, target: Vector
+    ) -> None:
+        """Bring what a step of the order moves a share of its way to where it lies, (pieces, 3) mm."""
+        off = self.off
+        for taken in self.order.steps[number].taken:
+            if taken.piece in off:
+                continue
+            head, to = heads.get(taken.piece), target[self.number[taken.piece]]
+            for name in taken.along:
+                if heads.get(name) == head:
+                    places[name] = places[name] * (1.0 - share) + to * share
+
+    def _find_heads(self, done: int) -> dict[str, str]:
+        """Find by piece what took it along last, after whole steps of the order and the moves of the hand."""
+        heads: dict[str, str] = {}
+        for step in self.order.steps[:done]:
+            for taken in step.taken:
+                heads |= dict.fromkeys(taken.along, taken.piece)
+        for move in self.moves:
+            heads |= dict.fromkeys(move.moving, move.piece)
+        return heads
+
+    def find_step(self, apart: float) -> int | None:
+        """Find the step that the slider is in, or has just done, counted from 0; None when all is together."""
+        at = apart * len(self.order.steps)
+        if at < NOTHING:
+            return None
+        return min(math.ceil(at - NOTHING) - 1, len(self.order.steps) - 1)
+
+    def find_concerned(self, number: int) -> tuple[frozenset[str], frozenset[str]]:
+        """Find what moves in a step, and what lies together with it before and stays behind."""
+        taken = self.order.steps[number].taken
+        heads = self._find_heads(number)
+        moving = frozenset[str]().union(*(one.along for one in taken))
+        together = {
+            name
+            for name in self.assembly.by_name
+            if any(heads.get(name) == heads.get(one.piece) for one in taken)
+        }
+        return moving, frozenset(together) - moving
+
+    def _lay(self, move: Pull, layout: Layout, lying: Vector) -> Vector:
+        """Find where what a move took off lies, (3,) mm from home."""
+        way, book = move.direction.vector, self._book.get(move.piece)
+        if book is None or float(book.way @ way) < 1.0 - 1e-6:
+            return way * self._find_clear_mm(move)
+        number = self.number[move.piece]
+        left, there = layout.stations[book.step + 1, number], lying[number]
+        # What it sat on may have made way for it in the order, and stands at home now.
+        ahead_mm = max(float((left - there) @ way), 0.0)
+        return np.asarray(there + way * ahead_mm)
+
+    def _find_clear_mm(self, move: Pull) -> float:
+        """Find how far a move must go to stand before all there is."""
+        table, way = self.blocking, move.direction.vector
+        own = [self.number[name] for name in move.moving]
+        ahead = np.maximum(table.low * way, table.high * way).sum(axis=1).max()
+        behind = np.minimum(table.low[own] * way, table.high[own] * way).sum(axis=1).min()
+        return float(ahead - behind) + AIR_MM
+
+
+def _find_row(layout: Layout, at: float) -> Vector:
+    """Give the stations (pieces, 3) mm between two steps."""
+    before = min(int(at), len(layout.steps))
+    after = min(before + 1, len(layout.steps))
+    share = at - before
+    return np.asarray(
+        layout.stations[before] * (1.0 - share) + layout.stations[after] * share, dtype=np.float64
+    )
