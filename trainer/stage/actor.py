@@ -39,6 +39,8 @@ class PieceActor:
         self._cut: Cut | None = None
         self._plane = vtkPlane()
         self.offset_mm: npt.NDArray[np.float64] = np.zeros(3)
+        self._ink_px = 1.0
+        self._is_painted = self._is_counted = True
         self._skin = self._make_actor()
         self._skin.GetProperty().SetAmbient(0.40)
         self._skin.GetProperty().SetDiffuse(0.85)
@@ -70,6 +72,8 @@ class PieceActor:
 
     def set_offset(self, offset_mm: npt.NDArray[np.floating]) -> None:
         """Move the piece away from home by (3,) mm."""
+        if offset_mm is self.offset_mm:
+            return
         self.offset_mm = np.asarray(offset_mm, dtype=np.float64)
         for row in range(3):
             self._matrix.SetElement(row, 3, float(self.offset_mm[row]))
@@ -102,6 +106,9 @@ class PieceActor:
 
     def set_ink_width(self, width_px: float) -> None:
         """Set the width of the drawn edges; the outline of a cut face is half as wide again."""
+        if width_px == self._ink_px:
+            return
+        self._ink_px = width_px
         self._ink.GetProperty().SetLineWidth(width_px)
         self._cut_edge.GetProperty().SetLineWidth(1.5 * width_px)
 
@@ -119,15 +126,30 @@ class PieceActor:
         for actor in (self._skin_number, self._cap_number):
             numbering.RemoveActor(actor)
 
-    def show(self, *, skin: bool, ink: bool) -> None:
-        """Show or hide the surface and the edges."""
-        has_cap = self.surface.cap is not None
-        self._skin.SetVisibility(skin)
-        self._cap.SetVisibility(skin and has_cap)
-        self._skin_number.SetVisibility(skin)
-        self._cap_number.SetVisibility(skin and has_cap)
-        self._ink.SetVisibility(ink)
-        self._cut_edge.SetVisibility(ink and self.surface.cut_edge is not None)
+    def paint(self, *, shown: bool) -> None:
+        """Show or hide the surface and its edges in what is painted."""
+        if shown is not self._is_painted:  # asked for before every frame
+            self._is_painted = shown
+            self._show_parts()
+
+    def count(self, *, shown: bool) -> None:
+        """Show or hide the surface in what is numbered."""
+        if shown is not self._is_counted:
+            self._is_counted = shown
+            self._show_parts()
+
+    def _show_parts(self) -> None:
+        painted, counted = self._is_painted, self._is_counted
+        is_cut = self.surface.cap is not None
+        for actor, shown in (
+            (self._skin, painted),
+            (self._ink, painted),
+            (self._cap, painted and is_cut),
+            (self._cut_edge, painted and self.surface.cut_edge is not None),
+            (self._skin_number, counted),
+            (self._cap_number, counted and is_cut),
+        ):
+            actor.SetVisibility(shown)
 
     def _make_actor(self, *, is_lit: bool = True) -> vtkActor:
         mapper = vtkPolyDataMapper()
@@ -161,6 +183,7 @@ class PieceActor:
             # Solids are closed and cuts are capped, so the far side of a skin is never seen.
             actor.GetProperty().BackfaceCullingOn()
         self._place_plane()
+        self._show_parts()
         for actor in (self._skin, self._skin_number, self._ink):
             mapper = actor.GetMapper()
             mapper.RemoveAllClippingPlanes()

@@ -74,6 +74,24 @@ def paint(picture: Pixels, mask: Mask, colour: Colour, share: float = 1.0) -> No
         )
 
 
+def paint_mark(
+    picture: Pixels, covered: Mask, seen: Mask, look: Look, scale: int, *, is_barred: bool
+) -> None:
+    """Draw a mark's rim round what it covers, stripes over what is barred, in place.
+
+    The rim of what lies behind others is broken, as hidden lines are in drawings.
+    """
+    colour = look.in_the_way if is_barred else look.accent
+    width = round(look.mark_px * scale / 2)
+    if is_barred:
+        paint(picture, seen & make_stripes(covered.shape, 9.0 * scale), look.stripe, look.striped)
+    rim = grow(covered, width) & ~covered
+    near = grow(seen, width + 1)
+    paint(picture, rim & near, colour)
+    if look.dashed:
+        paint(picture, rim & ~near & make_dashes(covered.shape, 7.0 * scale), colour)
+
+
 def paint_missing(picture: Pixels, covered: Mask, look: Look, scale: int, *, is_cut: bool) -> None:
     """Show where something ought to stand: stripes within a broken rim, over whatever is there, in place.
 

@@ -28,6 +28,7 @@ Drawn: TypeAlias = tuple[npt.NDArray[np.uint8], npt.NDArray[np.int32] | None]
 """A frame (h, w, 3), and the number of the piece that each pixel shows (h, w)."""
 
 
+HOME_MM = np.zeros(3)
 SHADE_MM, SHADE_PX = 14.0, 40.0
 """How far soft shade reaches from a corner: so many mm, and in a close-up no more than so many pixels."""
 
@@ -62,6 +63,7 @@ class Stage:
         self.trails = False
         self.assembly = assembly
         self._actors: dict[str, PieceActor] = {}
+        self._offsets: Mapping[str, npt.NDArray[np.floating]] | None = None
         self._seats: dict[str, npt.NDArray[np.floating]] = {}
         self._next_number = 1
         self._window = window or make_window()
@@ -80,6 +82,7 @@ class Stage:
         """
         before = self._actors
         self._actors = {}
+        self._offsets = None
         for piece in assembly.pieces:
             old = before.get(piece.name)
             if (
@@ -110,10 +113,12 @@ class Stage:
 
         seats: where the seat of each piece stands, (3,) mm from home: trails begin there; at home if None.
         """
-        home = np.zeros(3)
         self._seats = dict(seats or {})
+        if offsets is self._offsets:
+            return  # set before every frame
+        self._offsets = offsets
         for name, actor in self._actors.items():
-            actor.set_offset(offsets.get(name, home))
+            actor.set_offset(offsets.get(name, HOME_MM))
 
     @property
     def offsets(self) -> dict[str, Vector]:
@@ -276,7 +281,7 @@ class Stage:
         shown = set(self._actors) - self.marks.hidden - self.marks.missing
         for name, actor in self._actors.items():
             is_glass = name in self.marks.ghosted
-            actor.show(skin=name in shown, ink=name in shown)
+            actor.paint(shown=name in shown)
             actor.set_glass(self.look.ghost_share if is_glass else 1.0)
             actor.set_ink_width(self.look.edge_px)
         self._set_trail(1)
@@ -306,14 +311,14 @@ class Stage:
 
     def _paint(self, names: set[str], scale: int) -> npt.NDArray[np.uint8]:
         for name, actor in self._actors.items():
-            actor.show(skin=name in names, ink=name in names)
+            actor.paint(shown=name in names)
             actor.set_ink_width(self.look.edge_px * scale if scale > 1 else 1.0)
         self._set_trail(scale)
         return self._render(self._painting)
 
     def _number(self, names: set[str]) -> npt.NDArray[np.int32]:
         for name, actor in self._actors.items():
-            actor.show(skin=name in names, ink=False)
+            actor.count(shown=name in names)
         red, green, blue = np.moveaxis(self._render(self._numbering).astype(np.int32), -1, 0)
         return np.asarray((red << 16) + (green << 8) + blue, dtype=np.int32)
 
@@ -349,23 +354,12 @@ class Stage:
     def _add_mark(
         self, picture: ink.Pixels, depths: ink.Depths, names: set[str], scale: int
     ) -> None:
-        is_barred = names <= self.marks.in_the_way
-        colour = self.look.in_the_way if is_barred else self.look.accent
         covered = self._number(names) > 0
-        width = round(self.look.mark_px * scale / 2)
-        box = ink.find_box(covered, width + 2)
+        box = ink.find_box(covered, round(self.look.mark_px * scale / 2) + 2)
         picture, covered = picture[box], covered[box]
         seen = covered & (self._read_depths()[box] <= depths[box] + 0.5)
-        if is_barred:
-            stripes = ink.make_stripes(covered.shape, 9.0 * scale)
-            ink.paint(picture, seen & stripes, self.look.stripe, self.look.striped)
-        rim = ink.grow(covered, width) & ~covered
-        # The rim of what lies behind others is broken, as hidden lines are in drawings.
-        near = ink.grow(seen, width + 1)
-        ink.paint(picture, rim & near, colour)
-        if self.look.dashed:
-            dashes = ink.make_dashes(covered.shape, 7.0 * scale)
-            ink.paint(picture, rim & ~near & dashes, colour)
+        is_barred = names <= self.marks.in_the_way
+        ink.paint_mark(picture, covered, seen, self.look, scale, is_barred=is_barred)
 
     def _render(self, renderer: vtkRenderer) -> npt.NDArray[np.uint8]:
         for each in (self._painting, self._numbering):
@@ -379,22 +373,26 @@ class Stage:
 
     def _aim(self, height: int) -> None:
         """Point the graphics library's camera as ours stands, with room for everything in depth."""
-        shown = [
-            actor.surface.reach_points + actor.offset_mm
-            for name, actor in self._actors.items()
-            if name not in self.marks.hidden
-        ]
-        points = np.concatenate([*shown, self.camera.focus_mm[None]])
-        relative = (points - self.camera.focus_mm) @ self.camera.towards
-        depths_mm = float(relative.min()), float(relative.max())
+        shown = [actor for name, actor in self._actors.items() if name not in self.marks.hidden]
+        towards = self.camera.towards
+        # Boxes reach a little farther than what is in them, and cost next to nothing.
+        focus = self.camera.focus_mm
+        boxes = np.array([[focus, focus], *(one.bounds_mm + one.offset_mm for one in shown)])
+        middles, halves = boxes.mean(axis=1), (boxes[:, 1] - boxes[:, 0]) / 2.0
+        depths = (middles - focus) @ towards
+        reach = halves @ np.abs(towards)
+        depths_mm = float((depths - reach).min()), float((depths + reach).max())
         for renderer in (self._painting, self._numbering):
             aim(renderer, self.camera, depths_mm, height)
 
     def _set_trail(self, scale: int) -> None:
+        if not self.trails:
+            self._trail.SetVisibility(False)
+            return
         shown = {
             name: actor.offset_mm
             for name, actor in self._actors.items()
-            if self.trails and name not in self.marks.hidden
+            if name not in self.marks.hidden
         }
         leaders = find_leaders(self.assembly, shown, self._seats)
         set_trail(self._trail, leaders, 9.0 * self.camera.mm_per_px, 1.2 * scale)

@@ -71,11 +71,6 @@ class Surface:
             points = np.concatenate(kept)
         return find_outer_points(points)
 
-    @property
-    def reach_points(self) -> Vector:
-        """Points (n, 3) mm within which the surface lies, at no cost however it is cut."""
-        return self.outer_points if self.uncut is None else self.uncut.outer_points
-
     @cached_property
     def skin_locator(self) -> vtkStaticCellLocator | None:
         """What finds a ray's hits on the skin, also where that is not drawn; built when first asked for."""

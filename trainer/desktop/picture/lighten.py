@@ -1,7 +1,8 @@
 """Make lighter stand-ins of meshes for motion: software drawing costs by triangles.
 
-A stand-in keeps some of the triangles' corners exactly where they are, with their normals, so that
-it looks like the part itself. What is kept depends on the mesh alone and is remembered on disk.
+A stand-in keeps some of the mesh's corners exactly where they are, with their normals, so that it looks like the
+part itself; its edges are its own, so that they lie on it. What is kept depends on the mesh alone and is remembered
+on disk.
 """
 
 from __future__ import annotations
@@ -20,12 +21,21 @@ from models.solids.arrays import DAMAGED, read_arrays, write_arrays
 from models.spec.assembly import Assembly
 from models.spec.mesh import Mesh
 
-FEW = 1500
+FEW = 200
 """Meshes with fewer triangles are left as they are."""
-KEPT_SHARE = 0.1
-"""Share of the triangles that a stand-in aims at; rims of faces are never touched, so more may stay."""
+LEAST_SHARE = 0.02
+"""Share of the triangles at which lightening stops, however little the shape has changed."""
+MOST_OFF_MM, MOST_OFF_SHARE = 0.8, 0.02
+"""How far a corner that is left out may lie off what is left, in mm and as a share of the part: under a pixel in motion."""
+CREASE_DEG = 28.0
+"""Faces that meet at more than this are told apart by an edge."""
+FINE_MM = 1.5
+"""Where edges are shorter than this on average, as in a coiled spring, they would run together in motion: none are drawn."""
+RECIPE = b"2"
+"""Goes into the key of what is kept on disk; another number makes all of it anew."""
 
 Triangles = npt.NDArray[np.int32]
+Numbers = npt.NDArray[np.int64]
 Known = dict[str, Triangles]
 """Triangles (m, 3) of stand-ins, as indices into the whole mesh's points, by the whole mesh's key."""
 
@@ -78,7 +88,7 @@ def keep_meshes(assembly: Assembly, before: Assembly) -> Assembly:
 
 def make_light_key(mesh: Mesh) -> str:
     """Make the key of a mesh's stand-in from how its triangles hang together: moving a part does not change it."""
-    return hashlib.sha256(np.ascontiguousarray(mesh.triangles).tobytes()).hexdigest()
+    return hashlib.sha256(RECIPE + np.ascontiguousarray(mesh.triangles).tobytes()).hexdigest()
 
 
 def decimate(mesh: Mesh) -> Triangles:
@@ -88,43 +98,102 @@ def decimate(mesh: Mesh) -> Triangles:
     from vtkmodules.vtkCommonDataModel import vtkCellArray, vtkPolyData
     from vtkmodules.vtkFiltersCore import vtkDecimatePro
 
-    count = len(mesh.triangles)
+    # Points are split along edges; welded, both faces of an edge lose the same corners and no gap can open.
+    spots, back = _weld(mesh.points)
+    welded = _drop_flat(back[mesh.triangles])
     surface, points, cells = vtkPolyData(), vtkPoints(), vtkCellArray()
-    points.SetData(numpy_to_vtk(mesh.points, deep=1))
-    offsets = np.arange(0, 3 * count + 1, 3, dtype=np.int32)
-    cells.SetData(
-        numpy_to_vtk(offsets, deep=1), numpy_to_vtk(mesh.triangles.reshape(-1).copy(), deep=1)
-    )
+    points.SetData(numpy_to_vtk(mesh.points[spots], deep=1))
+    offsets = np.arange(0, 3 * len(welded) + 1, 3, dtype=np.int32)
+    cells.SetData(numpy_to_vtk(offsets, deep=1), numpy_to_vtk(welded.reshape(-1).copy(), deep=1))
     surface.SetPoints(points)
     surface.SetPolys(cells)
-    number = numpy_to_vtk(np.arange(len(mesh.points), dtype=np.int32), deep=1)
+    number = numpy_to_vtk(np.arange(len(spots), dtype=np.int32), deep=1)
     number.SetName("number")
     surface.GetPointData().AddArray(number)
+    low, high = mesh.bounds
     fewer = vtkDecimatePro()
     fewer.SetInputData(surface)
-    fewer.SetTargetReduction(1.0 - max(KEPT_SHARE, FEW / count))
-    # Points are split along edges, so every face's rim is a boundary: left alone, no gap can open.
+    fewer.SetTargetReduction(1.0 - LEAST_SHARE)
+    fewer.SetErrorIsAbsolute(1)
+    fewer.SetAbsoluteError(min(MOST_OFF_MM, MOST_OFF_SHARE * float(np.linalg.norm(high - low))))
+    fewer.SetFeatureAngle(CREASE_DEG)
     fewer.BoundaryVertexDeletionOff()
     fewer.PreserveTopologyOn()
     fewer.SplittingOff()
     fewer.Update()
     light = fewer.GetOutput()
-    numbers = vtk_to_numpy(light.GetPointData().GetArray("number")).astype(np.int32)
+    numbers = vtk_to_numpy(light.GetPointData().GetArray("number"))
     corners = vtk_to_numpy(light.GetPolys().GetConnectivityArray()).reshape(-1, 3)
-    return np.asarray(numbers[corners], dtype=np.int32)
+    return _split_again(mesh, back, numbers[corners])
+
+
+def _weld(points: npt.NDArray[np.float32]) -> tuple[Numbers, Numbers]:
+    """Find the distinct spots of points: one point of each spot, and for each point which spot it is."""
+    grid = np.round(points.astype(np.float64) / 1e-4).astype(np.int64)
+    _, first, back = np.unique(grid, axis=0, return_index=True, return_inverse=True)
+    return first, back.reshape(-1)
+
+
+def _drop_flat(triangles: Numbers) -> Triangles:
+    one, two, three = triangles.T
+    kept = (one != two) & (two != three) & (three != one)
+    return np.asarray(triangles[kept], dtype=np.int32)
+
+
+def _split_again(mesh: Mesh, back: Numbers, welded: Numbers) -> Triangles:
+    """Choose for each corner of welded triangles the point of its spot whose normal suits the triangle best."""
+    by_spot = np.argsort(back, kind="stable")
+    count = np.bincount(back)
+    start = np.concatenate([[0], np.cumsum(count)[:-1]])
+    at = mesh.points[by_spot[start[welded]]]
+    facing = np.cross(at[:, 1] - at[:, 0], at[:, 2] - at[:, 0])
+    suits = np.full(welded.shape, -np.inf)
+    chosen = by_spot[start[welded]]
+    for turn in range(int(count.max())):
+        held = count[welded] > turn
+        other = by_spot[np.where(held, start[welded] + turn, 0)]
+        suit = np.where(held, np.einsum("tcx,tx->tc", mesh.normals[other], facing), -np.inf)
+        better = suit > suits
+        suits[better], chosen[better] = suit[better], other[better]
+    return np.asarray(chosen, dtype=np.int32)
 
 
 def _pick_out(mesh: Mesh, triangles: Triangles | None) -> Mesh:
-    """Give the mesh with these triangles only, and the points they use."""
+    """Give the mesh with these triangles only, the points they use, and the edges where they meet at an angle."""
     if triangles is None:
         return mesh
     used, corners = np.unique(triangles, return_inverse=True)
+    points, normals = mesh.points[used], mesh.normals[used]
+    held: Triangles = np.asarray(corners.reshape(-1, 3), dtype=np.int32)
+    edges = _find_creases(points, normals, held)
     return replace(
         mesh,
-        points=mesh.points[used],
-        normals=mesh.normals[used],
-        triangles=corners.reshape(-1, 3).astype(np.int32),
+        points=points,
+        normals=normals,
+        triangles=held,
+        edge_points=points,
+        edges=edges,
     )
+
+
+def _find_creases(
+    points: npt.NDArray[np.float32], normals: npt.NDArray[np.float32], triangles: Triangles
+) -> Triangles:
+    """Find the sides (n, 2) of triangles at which the normals of two of them part; none where all are very short."""
+    spots, back = _weld(points)
+    sides = np.concatenate([triangles[:, [0, 1]], triangles[:, [1, 2]], triangles[:, [2, 0]]])
+    turned = back[sides[:, 0]] > back[sides[:, 1]]
+    sides[turned] = sides[turned][:, ::-1]
+    key = back[sides[:, 0]] * len(spots) + back[sides[:, 1]]
+    order = np.argsort(key, kind="stable")
+    pairs = np.flatnonzero(key[order][1:] == key[order][:-1])
+    one, other = sides[order[pairs]], sides[order[pairs + 1]]
+    agreed = np.einsum("sex,sex->se", normals[one], normals[other]).min(axis=1, initial=1.0)
+    creases = one[agreed < np.cos(np.radians(CREASE_DEG))]
+    lengths = np.linalg.norm(points[creases[:, 0]] - points[creases[:, 1]], axis=1)
+    if len(creases) > FEW and lengths.mean() < FINE_MM:
+        return np.zeros((0, 2), np.int32)
+    return np.asarray(creases, dtype=np.int32)
 
 
 def _read(path: Path, points: int) -> Triangles | None:
