@@ -41,10 +41,8 @@ def _run_to_status(arguments: list[str]) -> int:
     from models.spec.errors import PumpwrightError, SurroundingsError
 
     try:
-        if not arguments or (arguments[0] == "--limits" and len(arguments) == 2):
-            status = _open_window(arguments[1:])
-        else:
-            status = _run_console(arguments)
+        wanted = _read_window_arguments(arguments)
+        status = _open_window(*wanted) if wanted is not None else _run_console(arguments)
         sys.stdout.flush()  # here, so that a reader who has gone away is noticed here
     except click.ClickException as error:
         error.show()
@@ -62,7 +60,16 @@ def _run_to_status(arguments: list[str]) -> int:
     return status
 
 
-def _open_window(limits: list[str]) -> int:
+def _read_window_arguments(arguments: list[str]) -> tuple[str | None, bool] | None:
+    """Read the arguments of the window: a file of limits or None, and whether to begin afresh; None for a command."""
+    rest = [one for one in arguments if one != "--afresh"]
+    is_afresh = len(rest) < len(arguments)
+    if not rest:
+        return None, is_afresh
+    return (rest[1], is_afresh) if rest[0] == "--limits" and len(rest) == 2 else None
+
+
+def _open_window(limits: str | None, is_afresh: bool) -> int:  # noqa: FBT001 - the two words of the window
     """Open the window, by the shop's limits in the file that may be named; without a screen or the window's libraries make the tour."""
     import sys
     from pathlib import Path
@@ -80,7 +87,7 @@ def _open_window(limits: list[str]) -> int:
     else:
         from trainer.desktop import open_window
 
-        return open_window(*map(Path, limits))
+        return open_window(Path(limits) if limits else None, afresh=is_afresh)
     return _run_console(["tour"])
 
 

@@ -114,7 +114,7 @@ def test_with_a_screen_the_window_opens(
     run: Callable[..., int], monkeypatch: pytest.MonkeyPatch
 ) -> None:
     room = types.ModuleType("trainer.desktop")
-    room.open_window = lambda *_: 17  # type: ignore[attr-defined]  # a module made by hand
+    room.open_window = lambda *_, **__: 17  # type: ignore[attr-defined]  # a module made by hand
     monkeypatch.setitem(sys.modules, "trainer.desktop", room)
     monkeypatch.setattr(fresh, "has_display", lambda: True)
     monkeypatch.setattr(fresh, "find_missing_libraries", list)
@@ -126,8 +126,8 @@ def test_with_a_shops_limits_the_window_is_opened_by_them(
 ) -> None:
     named: list[object] = []
 
-    def open_window(*limits: object) -> int:
-        named.extend(limits)
+    def open_window(limits: object, *, afresh: bool) -> int:
+        named.extend((limits, afresh))
         return 17
 
     room = types.ModuleType("trainer.desktop")
@@ -136,7 +136,9 @@ def test_with_a_shops_limits_the_window_is_opened_by_them(
     monkeypatch.setattr(fresh, "has_display", lambda: True)
     monkeypatch.setattr(fresh, "find_missing_libraries", list)
     assert start._run_to_status(["--limits", "shop.csv"]) == 17
-    assert [str(path) for path in named] == ["shop.csv"]
+    assert start._run_to_status(["--afresh"]) == 17
+    assert start._run_to_status(["--afresh", "--limits", "shop.csv"]) == 17
+    assert [str(one) for one in named] == ["shop.csv", "False", "None", "True", "shop.csv", "True"]
 
 
 def test_reader_who_goes_away_is_no_fault() -> None:

@@ -5,8 +5,13 @@ from __future__ import annotations
 from pathlib import Path
 
 
-def open_window(limits: Path | None = None) -> int:
-    """Open the window, by a shop's own limits if they are given, and stay until it is closed; return the exit status."""
+def open_window(limits: Path | None = None, *, afresh: bool = False) -> int:
+    """Open the window and stay until it is closed; return the exit status.
+
+    Args:
+        limits: a shop's own limits.
+        afresh: begin as at the very first start, whatever was left; what was left is set aside.
+    """
     from trainer.desktop.start import run_window
 
-    return run_window(limits)
+    return run_window(limits, afresh=afresh)

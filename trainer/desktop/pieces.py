@@ -87,7 +87,7 @@ def make_button(
 
 
 def set_sign(button: QPushButton, sign: str) -> None:
-    """Draw a sign on a button: play, pause, back, forward, fit."""
+    """Draw a sign on a button, by its name in `SIGNS`."""
     is_main = button.objectName() == "main"
     if button.text() and not button.text().startswith(" "):
         button.setText(f" {button.text()}")  # the style sheet sets no gap between sign and text
@@ -149,6 +149,12 @@ SIGNS = {
         ((0.94, 0.06), (0.94, 0.36), (0.64, 0.06)),
         ((0.94, 0.94), (0.64, 0.94), (0.94, 0.64)),
         ((0.06, 0.94), (0.06, 0.64), (0.36, 0.94)),
+    ),
+    "lamp": (  # as it stands on a bench
+        _bar(0.14, 0.84, 0.62, 0.94),
+        ((0.33, 0.84), (0.18, 0.46), (0.26, 0.42), (0.42, 0.84)),
+        ((0.18, 0.46), (0.52, 0.16), (0.58, 0.24), (0.26, 0.5)),
+        ((0.5, 0.1), (0.66, 0.12), (0.96, 0.46), (0.56, 0.6), (0.48, 0.3)),
     ),
 }
 """Polygons of each sign, in shares of its square."""

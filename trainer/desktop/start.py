@@ -9,14 +9,17 @@ from PySide6.QtWidgets import QApplication
 
 from trainer.desktop.theme import load_letters
 from trainer.desktop.window import PumpWindow
+from trainer.session.as_left import AsLeftFile
 from trainer.session.shop import read_shop_limits
 from trainer.words import load_words
 
 FIRST_BUILD = "end-suction/100-250"
 
 
-def run_window(limits: Path | None) -> int:
+def run_window(limits: Path | None, *, afresh: bool = False) -> int:
     """Run until the window is closed, by the limits of the shop's own file if there is one.
+
+    Without `afresh` it goes on where it was left; with it, what was left is set aside.
 
     Raises:
         ContentError: the shop's file is wrong; nothing is opened then.
@@ -28,7 +31,10 @@ def run_window(limits: Path | None) -> int:
     words = load_words()
     application.setApplicationName(words.say("window.title"))
     application.setFont(load_letters())
-    window = PumpWindow(words, FIRST_BUILD, limits=required)
+    left = AsLeftFile()
+    if afresh:
+        left.put_aside()
+    window = PumpWindow(words, FIRST_BUILD, limits=required, left=left)
     window.show()
     window.load()
     return application.exec()

@@ -13,6 +13,8 @@ WHITE: Colour = (255, 255, 255)
 DESIGN_PX = (1280, 720)
 """The window size at which the scale of all type is 1."""
 LARGEST_SCALE = 1.6
+TEXT_PERCENTS = (100, 125, 150, 175, 200, 225, 250)
+"""What letters can be set to, whatever the window; 250 is two and a half times the design's."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,8 +28,13 @@ class Sizes:
         return round(at_design * self.scale)
 
 
-def choose_sizes(width_px: int, height_px: int) -> Sizes:
-    """Choose the sizes for a window; in steps, so that dragging a corner does not restyle at every pixel."""
+def choose_sizes(width_px: int, height_px: int, text_percent: int | None = None) -> Sizes:
+    """Choose the sizes for a window; in steps, so that dragging a corner does not restyle at every pixel.
+
+    A percentage that a person has set counts whatever the window is.
+    """
+    if text_percent is not None:
+        return Sizes(text_percent / 100)
     share = min(width_px / DESIGN_PX[0], height_px / DESIGN_PX[1])
     return Sizes(min(max(round(share * 10) / 10, 1.0), LARGEST_SCALE))
 
@@ -112,6 +119,7 @@ def make_style_sheet(sizes: Sizes | None = None) -> str:
     #beside {{ background: {names["paper"]}; border-left: 1px solid {names["rule"]}; }}
     #beside QScrollArea, #paper, #sheet, #foot {{ background: {names["paper"]}; }}
     #foot {{ border-top: 1px solid {names["rule"]}; }}
+    #notice {{ background: {names["alarm"]}; border-bottom: 2px solid {names["in_the_way"]}; }}
     #motion {{ border-top: 1px solid {names["rule"]}; }}
     #paneTitle {{ font-size: {px(25)}px; font-weight: 700; }}
     #heading {{ font-size: {px(15)}px; font-weight: 700; color: {names["quiet_ink"]}; }}

@@ -17,9 +17,13 @@ from models.spec.assembly import Assembly
 from models.spec.dimension import Dimension
 from trainer.core.order.teardown import Step
 from trainer.desktop.doing.accompanying import Accompanying
+from trainer.desktop.doing.coming_back import ComingBack
+from trainer.desktop.doing.desk import Desk
 from trainer.desktop.doing.dragging import Dragging
+from trainer.desktop.doing.keeping import Keeping, When
 from trainer.desktop.doing.labelling import Labelling
 from trainer.desktop.doing.measuring import Measuring
+from trainer.desktop.doing.noticing import Noticing
 from trainer.desktop.doing.pointing import Pointing
 from trainer.desktop.doing.showing import Showing
 from trainer.desktop.doing.trying import Trying
@@ -30,6 +34,7 @@ from trainer.desktop.texts import make_naming, make_tags, tell_build, tell_step
 from trainer.desktop.window_frame import WindowFrame
 from trainer.desktop.work import BenchChoice, BenchWork, LessonWork, RecordsWork
 from trainer.lesson import Lesson, Show
+from trainer.session.as_left import AsLeftFile
 from trainer.session.bench import Bench
 from trainer.session.choosing import find_usual
 from trainer.session.on_bench import OnBench
@@ -66,9 +71,12 @@ class PumpWindow(WindowFrame):
         limits: Mapping[str, Dimension] | None = None,
         records: Records | None = None,
         clock: Callable[[], datetime] = _now,
+        left: AsLeftFile | None = None,
     ) -> None:
         super().__init__(words, records, clock)
-        self._choice = BenchChoice(build, limits=limits)
+        self.noticing = Noticing(self)
+        self.keeping = Keeping(self, left)
+        self.choice = BenchChoice(build, limits=limits)
         self._own_records = records is None
         self.standing: OnBench | None = None
         self.ordered: OnBench | None = None
@@ -100,6 +108,8 @@ class PumpWindow(WindowFrame):
         self.withholding = Withholding(self)
         self.showing = Showing(self)
         self.labelling = Labelling(self)
+        self.desk = Desk(self)
+        self.coming_back = ComingBack(self)
 
     @property
     def bench(self) -> Bench | None:
@@ -120,7 +130,7 @@ class PumpWindow(WindowFrame):
     def load(self) -> None:
         """Start making what is to be seen; the window stays usable meanwhile."""
         self._start_work()
-        reading = LessonWork(self._choice.build, self)
+        reading = LessonWork(self.choice.build, self)
         reading.ready.connect(self._take_lesson)
         reading.failed.connect(self.lesson.say_fault)
         # After the first picture only: it loads much, and the picture comes first.
@@ -138,7 +148,7 @@ class PumpWindow(WindowFrame):
         self._later = []
 
     def _start_work(self) -> None:
-        work = BenchWork(self._choice, self, self.assembly, self._known, self._builders)
+        work = BenchWork(self.choice, self, self.assembly, self._known, self._builders)
         work.told.connect(self._tell_progress)
         work.solids_ready.connect(self._take_solids)
         work.light_ready.connect(self._take_light)
@@ -153,6 +163,8 @@ class PumpWindow(WindowFrame):
         self.motion.tell_progress(text, done, of)
 
     def _fail(self, reason: str) -> None:
+        if self.coming_back.give_up(reason):
+            return
         self.motion.tell_progress("", 1, 1)
         self.motion.tell(self.words.say("window.failed"), "", reason, "")
         self.view.wait_for(reason)
@@ -164,7 +176,7 @@ class PumpWindow(WindowFrame):
             records.close()
 
     def _take_solids(self, choice: BenchChoice, bench: OnBench, full: Assembly) -> None:
-        if choice != self._choice:
+        if choice != self.choice:
             return  # chosen otherwise meanwhile; what is wanted now is on the way
         first, other = self.standing is None, self._is_other(bench)
         self.standing, self.assembly, self.light = bench, full, None
@@ -244,6 +256,7 @@ class PumpWindow(WindowFrame):
         if isinstance(self.ordered, Bench) and self._waiting_lesson is not None:
             self.lesson.start(self._waiting_lesson, self.ordered)
             self._waiting_lesson = None
+            self.keeping.reach(When.WALK)
 
     # ------------------------------------------------------------------ motion
     def _moved(self, apart: float) -> None:
@@ -357,12 +370,16 @@ class PumpWindow(WindowFrame):
     # ------------------------------------------------------------------ which pump
     def change_build(self, build: str, options: Mapping[str, str]) -> None:
         """Put another pump on the bench; what is there stays until the new one can be seen."""
-        self._choice = BenchChoice(build, dict(options), limits=self._choice.limits)
+        self.change_to(BenchChoice(build, dict(options), limits=self.choice.limits))
+
+    def change_to(self, choice: BenchChoice) -> None:
+        """Put what is chosen on the bench."""
+        self.choice = choice
         self._start_work()
 
     # ------------------------------------------------------------------ shims
     def _change_pack(self, pack_mm: tuple[float, ...]) -> None:
-        self._choice = replace(self._choice, pack_mm=pack_mm)
+        self.choice = replace(self.choice, pack_mm=pack_mm)
         self._start_work()
 
     def leave_close_up(self) -> None:

@@ -68,6 +68,8 @@ START_PX = (1280, 720)
 LEAST_PX = (1060, 620)
 PANE_PX = 400
 PERSON_PX = 210
+MOST_PANE_SHARE, MOST_PERSON_SHARE = 0.46, 0.18
+"""However large the letters: what a pane and the field for the name may take of the window's width."""
 SIGN_PX = 16
 
 
@@ -85,6 +87,7 @@ class WindowFrame(QWidget):
         self.words, self._clock = words, clock
         self.records = records
         self._sizes: Sizes | None = None
+        self._text_percent: int | None = None
         self.setWindowTitle(words.say("window.title"))
         self.setAccessibleName(words.say("window.title"))
         self.setMinimumSize(*LEAST_PX)
@@ -154,7 +157,7 @@ class WindowFrame(QWidget):
         middle.setSpacing(0)
         middle.addLayout(left, 1)
         middle.addWidget(self._make_side())
-        whole = QVBoxLayout(self)
+        whole = self._whole = QVBoxLayout(self)
         whole.setContentsMargins(0, 0, 0, 0)
         whole.setSpacing(0)
         whole.addWidget(self._make_head())
@@ -176,6 +179,7 @@ class WindowFrame(QWidget):
         row.addStretch(1)
         row.addWidget(person)
         row.addWidget(self.person)
+        self.head_row = row
         return head
 
     def _make_tools(self) -> Flow:
@@ -236,15 +240,27 @@ class WindowFrame(QWidget):
         self._pane_names.append(name)
         self.panes.addWidget(pane)
 
+    def add_strip(self, strip: QWidget) -> None:
+        """Lay a strip across the window, below its head."""
+        self._whole.insertWidget(1, strip)
+
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Let all type grow with the window."""
         super().resizeEvent(event)
-        sizes = choose_sizes(self.width(), self.height())
+        self._fit_type()
+
+    def set_text_percent(self, percent: int | None) -> None:
+        """Set how large letters are, in percent of the design's; None lets them grow with the window."""
+        self._text_percent = percent
+        self._fit_type()
+
+    def _fit_type(self) -> None:
+        sizes = choose_sizes(self.width(), self.height(), self._text_percent)
+        self.side.setFixedWidth(min(sizes.px(PANE_PX), round(MOST_PANE_SHARE * self.width())))
+        self.person.setFixedWidth(min(sizes.px(PERSON_PX), round(MOST_PERSON_SHARE * self.width())))
         if sizes != self._sizes:
             self._sizes = sizes
             self.setStyleSheet(make_style_sheet(sizes))
-            self.side.setFixedWidth(sizes.px(PANE_PX))
-            self.person.setFixedWidth(sizes.px(PERSON_PX))
             fit_signs(self, sizes.px(SIGN_PX))
 
     def fill_panes(self, bench: OnBench, naming: Naming) -> None:

@@ -12,6 +12,7 @@ from models.spec.errors import PumpwrightError, SurroundingsError
 from trainer.desktop.panes.questions import AnswerControl, make_control
 from trainer.desktop.pieces import Box, Pane, make_button, make_label, set_text
 from trainer.lesson import Lesson
+from trainer.session.as_left import Plain, StrangeValueError, take_number, take_table, take_text
 from trainer.session.bench import Bench
 from trainer.session.choosing import is_about
 from trainer.session.teaching import Answer, Learner, answer_question
@@ -36,6 +37,9 @@ class LessonPane(Pane):
         self._words, self._make_learner, self._make_id = words, make_learner, make_id
         self._bench: Bench | None = None
         self._unkept: tuple[Answer, UUID] | None = None
+        self._drafts: dict[str, Plain] = {}
+        self._asked = ""
+        self._known: list[Plain] = []
         self.lesson: Lesson | None = None
         self.number = 0
         self.control: AnswerControl | None = None
@@ -141,7 +145,50 @@ class LessonPane(Pane):
         if self.lesson is not None:
             self.show_asked.emit(self.lesson.steps[self.number].show)
 
+    # ------------------------------------------------------------------ where it stands
+    def read_place(self) -> Plain:
+        """Read which page is open, and what is answered and not marked yet."""
+        if self.lesson is None:
+            return None
+        self._note_draft()
+        return {"lesson": self.lesson.title, "page": self.number, "answers": dict(self._drafts)}
+
+    def put_place(self, value: Plain) -> None:
+        """Go on at the page where it was left. Raises StrangeValueError for what is no place in a lesson."""
+        if value is None or self.lesson is None:
+            return
+        table = take_table(value)
+        if take_text(table.get("lesson")) != self.lesson.title:
+            return  # another walk was open then
+        self._drop_question()
+        self._drafts = dict(take_table(table.get("answers")))
+        self.go(round(take_number(table.get("page"))))
+
+    def ask_anew(self) -> None:
+        """Ask the question anew as lengths are written now; what is answered stays, what is marked is left alone."""
+        if self.control is not None and len(self._known) == 1:
+            self._ask()
+
+    def _note_draft(self) -> None:
+        """Note what stands in the open question, unless nothing is answered yet or it is marked and in the records."""
+        if self.control is None:
+            return
+        self._drafts.pop(self._asked, None)
+        answered = self.control.describe()
+        if answered not in self._known:
+            self._drafts[self._asked] = answered
+
+    def _take_draft(self, control: AnswerControl) -> None:
+        """Answer as it was left, before another page was looked at or the program ended."""
+        self._known = [control.describe()]
+        try:
+            if self._asked in self._drafts:
+                control.fill(self._drafts[self._asked])
+        except StrangeValueError:
+            del self._drafts[self._asked]  # it is another question by now
+
     def _drop_question(self) -> None:
+        self._note_draft()
         if self.control is not None:
             self.question.column.removeWidget(self.control)
             self.control.hide()
@@ -161,6 +208,8 @@ class LessonPane(Pane):
         self.control.pointed.connect(self.pointed)
         self.control.tried.connect(self.tried)
         self.question.column.addWidget(self.control)
+        self._asked = asked.id
+        self._take_draft(self.control)
 
     def _answered(self, answer: Answer) -> None:
         """Mark an answer; it is recorded before it is called marked, or said not to be."""
@@ -184,6 +233,7 @@ class LessonPane(Pane):
             self.control.refuse(str(error))
             return
         self._unkept = None
+        self._known = [self._known[0], self.control.describe()]
         self.control.show_outcome(outcome)
         key = "window.recorded" if learner else "window.not-recorded"
         set_text(self.note, self._words.say(key, person=learner.person if learner else ""))

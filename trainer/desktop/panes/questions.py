@@ -23,6 +23,7 @@ from trainer.lesson import (
     QuestionKind,
     ShimThickness,
 )
+from trainer.session.as_left import Plain, StrangeValueError, take_text, take_texts
 from trainer.session.bench import Bench
 from trainer.session.teaching import Answer, Outcome, find_verdict_name, shuffle_parts
 from trainer.session.wrong_move import find_gone, find_hindrance, try_move
@@ -80,6 +81,14 @@ class AnswerControl(QWidget):
     def show_outcome(self, outcome: Outcome) -> None:
         """Show how it went, and why."""
         raise TypeError(f"{type(self).__name__} shows no {type(outcome).__name__}")
+
+    def describe(self) -> Plain:
+        """Describe what is answered so far, as it stands."""
+        raise TypeError(f"{type(self).__name__} describes no answer")
+
+    def fill(self, value: Plain) -> None:
+        """Answer as was described before. Raises StrangeValueError for what is no answer to this question."""
+        raise TypeError(f"{type(self).__name__} takes no answer {value!r}")
 
     def take_pick(self, piece: str) -> bool:
         """Take a piece that was picked in the picture; False when this question does not ask for one."""
@@ -139,6 +148,17 @@ class OrderControl(AnswerControl):
     def read(self) -> Answer:
         """Read the lines from top to bottom."""
         return self.list.read_names()
+
+    def describe(self) -> Plain:
+        """Describe the order of the lines."""
+        return self.list.read_names()
+
+    def fill(self, value: Plain) -> None:
+        """Put the lines in the order they stood in."""
+        names = take_texts(value)
+        if sorted(names) != sorted(self.list.read_names()):
+            raise StrangeValueError("other lines")
+        self.list.fill(names, [self._name(name) for name in names])
 
     def show_outcome(self, outcome: Outcome) -> None:
         """Give each line its verdict and reason, and go to the first that was refused."""
@@ -214,6 +234,18 @@ class PointControl(AnswerControl):
         """Read the piece that was picked."""
         return self._piece
 
+    def describe(self) -> Plain:
+        """Describe which piece was picked."""
+        return self._piece
+
+    def fill(self, value: Plain) -> None:
+        """Pick the piece that was picked."""
+        piece = take_text(value)
+        if piece and piece not in self.bench.build.pieces:
+            raise StrangeValueError("no such piece")
+        if piece:
+            self.take_pick(piece)
+
     def show_outcome(self, outcome: Outcome) -> None:
         """Say what was picked, and show where the part is."""
         if not isinstance(outcome, PointMarked):
@@ -265,6 +297,14 @@ class ThicknessControl(AnswerControl):
         typed = self.field.text().strip()
         key = "window.no-number" if typed else "window.no-thickness"
         return read_typed_mm(self.words, typed.replace(",", "."), key)
+
+    def describe(self) -> Plain:
+        """Describe what is typed."""
+        return self.field.text()
+
+    def fill(self, value: Plain) -> None:
+        """Type what was typed."""
+        self.field.setText(take_text(value))
 
     def show_outcome(self, outcome: Outcome) -> None:
         """Say the truth and which way the answer was off."""

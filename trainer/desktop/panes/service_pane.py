@@ -179,6 +179,10 @@ class ServicePane(Pane):
                 group.scale.show_gap(one.in_service_mm, one.required_mm, ends)
         self._follow()
 
+    def tell_anew(self) -> None:
+        """Write every number anew, as lengths are written now; what was dragged stays."""
+        self._follow()
+
     @property
     def setting(self) -> Setting:
         """What is dragged: the pack by the gap that it sets, the rings by themselves, and all limits."""

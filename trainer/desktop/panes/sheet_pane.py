@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import multiprocessing
 from collections.abc import Callable
 from concurrent.futures import ProcessPoolExecutor
@@ -14,10 +15,12 @@ from PySide6.QtCore import QObject, QThread, QTimer, Signal
 from PySide6.QtWidgets import QFileDialog, QLineEdit
 
 from models.spec.errors import ContentError, PumpwrightError, RefusalError
+from trainer.desktop.panes.sheet_draft import describe_fields, fill_fields
 from trainer.desktop.panes.sheet_fields import SheetFields
 from trainer.desktop.pieces import Box, Pane, make_button, make_label, set_text
 from trainer.handout.sheet_foot import split_hash
 from trainer.handout.sheet_texts import tell_advice, tell_sheet, tell_test
+from trainer.session.as_left import Plain, StrangeValueError, take_table, take_text
 from trainer.session.bench import Bench
 from trainer.session.sheet import BenchSheet, Verdict, describe_sheet
 from trainer.session.sheet_filing import file_sheet, find_missing_head
@@ -34,6 +37,8 @@ if TYPE_CHECKING:
 WAIT_MS = 250
 """How long typing rests before the sheet is judged anew."""
 MOST_FAULTS = 4
+MOST_DRAFTS = 40
+"""Sheets not filed that are kept; the one left longest ago goes first."""
 STYLES = {Verdict.PASS: "rightBox", Verdict.FAIL: "cautionBox"}
 
 
@@ -82,6 +87,8 @@ class SheetPane(Pane):
         self._id = make_id()
         self._corrects: UUID | None = None
         self._wrong: list[QLineEdit] = []
+        self._drafts: dict[str, Plain] = {}
+        self._blank: dict[str, Plain] = {}
         self._prints: list[PrintWork] = []
         self.with_drawing = True
         self.fields: SheetFields | None = None
@@ -112,9 +119,11 @@ class SheetPane(Pane):
     def show_bench(self, bench: Bench) -> None:
         """Take a bench; another pump begins another sheet, another pack does not."""
         is_same = self._bench is not None and (self._bench.build.name, self._bench.build.options) == (bench.build.name, bench.build.options)  # fmt: skip
-        self._bench = bench
         if is_same:
+            self._bench = bench
             return
+        self._drafts = self.read_drafts()
+        self._bench = bench
         try:
             self._plan = plan_sheet(bench.build)
         except RefusalError as error:
@@ -126,6 +135,7 @@ class SheetPane(Pane):
         set_text(self.lead, self._words.say("sheet.pane-lead"))
         self.foot.show()
         self._begin_anew()
+        self._take_draft()
 
     def _drop_fields(self) -> None:
         if self.fields is not None:
@@ -144,7 +154,54 @@ class SheetPane(Pane):
         self.fields.edits[("date",)].setText(f"{self._clock():%Y-%m-%d}")
         self.fields.changed.connect(self._timer.start)
         self.column.insertWidget(self.column.count() - 1, self.fields)
+        self._blank = describe_fields(self.fields)
         self.note.tell("")
+        self.judge()
+
+    def lay_anew(self) -> None:
+        """Lay the sheet out anew as it stands, since lengths are written otherwise now; one that is filed stays."""
+        if self._plan is None or self.filed is not None:
+            return
+        self._drafts = self.read_drafts()
+        self._begin_anew()
+        self._take_draft()
+
+    # ------------------------------------------------------------------ what is not filed yet
+    def read_drafts(self) -> dict[str, Plain]:
+        """Read what is written and not filed, by pump: half a sheet must outlive a crash, and another pump in between."""
+        drafts = {name: one for name, one in self._drafts.items() if name != self._pump}
+        if self.fields is not None and self.filed is None:
+            written = describe_fields(self.fields)
+            if written != self._blank or self._corrects is not None:
+                corrects = None if self._corrects is None else str(self._corrects)
+                drafts[self._pump] = {"id": str(self._id), "corrects": corrects, "fields": written}
+        return dict(list(drafts.items())[-MOST_DRAFTS:])
+
+    def put_drafts(self, value: Plain) -> None:
+        """Take what was left unfiled. Raises StrangeValueError when it is no such thing."""
+        self._drafts = dict(take_table(value))
+        self._take_draft()
+
+    @property
+    def _pump(self) -> str:
+        """Which pump a draft is of, as a name for it."""
+        build = self._bench.build if self._bench is not None else None
+        return json.dumps([build.name, dict(build.options)]) if build is not None else ""
+
+    def _take_draft(self) -> None:
+        """Fill the sheet with what was written of this pump before. Raises StrangeValueError when it cannot be."""
+        draft = self._drafts.pop(self._pump, None)
+        if draft is None or self.fields is None:
+            return
+        table = take_table(draft)
+        fill_fields(self.fields, table.get("fields"))
+        corrects = table.get("corrects")
+        try:
+            # The same id as before: had the sheet been filed in the last moment, it is not filed twice.
+            self._id = UUID(take_text(table.get("id")))
+            self._corrects = None if corrects is None else UUID(take_text(corrects))
+        except ValueError as error:
+            raise StrangeValueError(str(error)) from error
         self.judge()
 
     # ------------------------------------------------------------------ judging

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from functools import partial
 
 from PySide6.QtCore import Signal
@@ -63,6 +64,13 @@ class PartsField(QWidget):
             for place, (condition, why) in self.said.items()
         }
         return said | ({OTHERS: Condition.REUSE.value} if self.others.isChecked() else {})
+
+    def fill(self, said: Mapping[str, tuple[Condition, str]], *, is_rest_used: bool) -> None:
+        """Take what was said of parts before; of a part that this pump lacks nothing is kept."""
+        self.said = {place: said[place] for place in self._plan.parts if place in said}
+        self.others.setChecked(is_rest_used)
+        self._list()
+        self._show()
 
     def _list(self) -> None:
         words = self._words

@@ -88,6 +88,7 @@ class ShimPane(Pane):
         """Show a bench's pack and its gaps."""
         self._bench = bench
         self.foot.show()
+        set_text(self.unit, tell_typed_unit(self._words))
         if not self._stock:
             self._stock = read_stock(DEPOT_DRAWER)
         self.pack = tuple(float(shim.middle) for shim in bench.build.pack)

@@ -1,0 +1,94 @@
+"""A window in a process of its own, to be killed: it does some work, says so, and stays until it is killed.
+
+Run as `python -m tests.desktop.left_window FOLDER write|read`.
+"""
+
+from __future__ import annotations
+
+import json
+import os
+import sys
+from pathlib import Path
+
+from PySide6.QtCore import QTimer
+from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QApplication
+
+from trainer.desktop.doing.keeping import When
+from trainer.desktop.theme import load_letters
+from trainer.desktop.window import PumpWindow
+from trainer.session.as_left import AsLeftFile
+from trainer.session.withheld import Withheld
+from trainer.stage.camera import ViewName
+from trainer.words import LengthUnit, load_words
+
+ASSEMBLER = "A. Halloran"
+PAGE = 1
+
+
+def describe(window: PumpWindow) -> dict[str, object]:
+    """Describe what is to be the same after a crash."""
+    assert window.bench
+    assert window.sheet.fields
+    camera = window.view.camera
+    return {
+        "build": window.bench.build.name,
+        "pack": [float(one.middle) for one in window.bench.build.pack],
+        "pane": window.pane,
+        "towards": [round(float(one), 6) for one in camera.towards],
+        "mm_per_px": round(camera.mm_per_px, 6),
+        "section": window.section.isChecked(),
+        "withheld": [sorted(window.view.hidden), sorted(window.view.ghosted)],
+        "apart": round(window.motion.apart, 6),
+        "page": window.lesson.number,
+        "letters": window.desk.pane.text.name,
+        "units": str(window.words.lengths.unit),
+        "size": [window.width(), window.height()],
+        "assembler": window.sheet.fields.edits[("assembler",)].text(),
+        "outcome": window.sheet.fields.outcomes["pressure"].name,
+        "sheet": str(window.sheet._id),
+        "felt": window.shims.found.text(),
+    }
+
+
+def work(window: PumpWindow) -> None:
+    """Do what somebody does before the power fails."""
+    window.resize(1400, 800)
+    window.lesson.go(PAGE)
+    window.desk.set_text("125")
+    window.desk.set_unit(LengthUnit.INCH)
+    window.motion.set_apart(0.25)
+    window.look_from(ViewName.SIDE)
+    window.view.camera = window.view.camera.orbited(7.0, 3.0).zoomed(1.7)
+    window.section.setChecked(True)
+    window.change_section()
+    window.view.camera = window.view.camera.orbited(7.0, 3.0).zoomed(1.7)
+    window.withholding.take(Withheld(frozenset({"suction-cover"}), frozenset({"volute"})))
+    assert window.sheet.fields
+    window.sheet.fields.edits[("assembler",)].setText(ASSEMBLER)
+    window.sheet.fields.outcomes["pressure"].choose("pass")
+    window.shims.found.setText("34thou")
+    window.show_pane("sheet")
+
+
+def main() -> None:
+    """Open the window and do as told; what it shows is printed as one line, with a full stop once it is on disk."""
+    folder, task = Path(sys.argv[1]), sys.argv[2]
+    application = QApplication([])
+    application.setFont(load_letters())
+    window = PumpWindow(load_words(), "end-suction/100-250", left=AsLeftFile(folder))
+    window.show()
+    window.load()
+    while When.WALK not in window.keeping._reached:
+        QTest.qWait(20)
+    if task == "write":
+        work(window)
+    QTest.qWait(50)
+    sys.stdout.write(json.dumps(describe(window)) + "\n")
+    sys.stdout.flush()
+    QTimer.singleShot(120_000, lambda: os._exit(3))  # were the test itself to die
+    application.exec()
+
+
+if __name__ == "__main__":
+    main()

@@ -1,0 +1,80 @@
+"""Show all as a person wants it: letters, units, light. Chosen in the desk pane, at once, and kept."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import QObject, Signal
+
+from trainer.desktop.panes.desk_pane import WITH_WINDOW, DeskPane
+from trainer.desktop.pieces import make_button
+from trainer.desktop.theme import TEXT_PERCENTS
+from trainer.session.as_left import Plain, StrangeValueError, take_text
+from trainer.words import LengthUnit
+
+if TYPE_CHECKING:
+    from trainer.desktop.window import PumpWindow
+
+KEY = "F2"
+
+
+class Desk(QObject):
+    """Join the desk pane to the window; `units_changed` tells that lengths are written in another unit now."""
+
+    units_changed = Signal()
+
+    def __init__(self, window: PumpWindow) -> None:
+        super().__init__(window)
+        self._window = window
+        words = window.words
+        self.pane = DeskPane(words)
+        window.add_pane("desk", self.pane)
+        self.button = make_button("", self.show, spoken=words.say("desk.open"), sign="lamp")
+        window.head_row.addWidget(self.button)
+        window.add_key(KEY, self.show)
+        self.pane.done.clicked.connect(lambda _checked=False: window.close_pane())
+        self.pane.text.chosen.connect(self.set_text)
+        self.pane.units.chosen.connect(lambda name: self.set_unit(LengthUnit(name)))
+        self.pane.text.choose(WITH_WINDOW)
+        self.pane.units.choose(words.lengths.unit)
+        window.keeping.keep("letters", lambda: self.pane.text.name, self._put_text)
+        window.keeping.keep("units", lambda: str(words.lengths.unit), self._put_unit)
+
+    def show(self) -> None:
+        """Show the pane, or leave it."""
+        if self._window.pane == "desk":
+            self._window.close_pane()
+        else:
+            self._window.show_pane("desk")
+
+    def set_text(self, name: str) -> None:
+        """Set how large letters are: with the window, or so many percent."""
+        self.pane.text.choose(name)
+        self._window.set_text_percent(None if name == WITH_WINDOW else int(name))
+
+    def set_unit(self, unit: LengthUnit) -> None:
+        """Write lengths in a unit from now on, everywhere in the window."""
+        self.pane.units.choose(unit)
+        if self._window.words.lengths.unit is not unit:
+            self._window.words.lengths.unit = unit
+            self._tell_anew()
+
+    def _tell_anew(self) -> None:
+        """Let everything that shows a length write it anew; other modules connect themselves to `units_changed`."""
+        window = self._window
+        if window.bench is not None:
+            window.shims.show_bench(window.bench)
+            window.service.tell_anew()
+            window.sheet.lay_anew()
+            window.lesson.ask_anew()
+            window.part.show_piece(window.part.piece)
+        self.units_changed.emit()
+
+    def _put_text(self, value: Plain) -> None:
+        self.set_text(take_text(value, frozenset({WITH_WINDOW, *map(str, TEXT_PERCENTS)})))
+
+    def _put_unit(self, value: Plain) -> None:
+        try:
+            self.set_unit(LengthUnit(take_text(value)))
+        except ValueError as error:
+            raise StrangeValueError(str(error)) from error
