@@ -11,6 +11,7 @@ import threading
 from collections.abc import Iterable, Iterator
 from concurrent.futures import Future, ProcessPoolExecutor, as_completed
 from concurrent.futures.process import BrokenProcessPool
+from multiprocessing.connection import wait
 from typing import Self
 
 from models.spec.build import PlacedPiece
@@ -88,7 +89,9 @@ class Builders:
         with self._lock:
             if self._pool is None:
                 spawn = multiprocessing.get_context("spawn")
-                self._pool = ProcessPoolExecutor(self.workers, mp_context=spawn)
+                self._pool = ProcessPoolExecutor(
+                    self.workers, mp_context=spawn, initializer=end_with_parent
+                )
             return self._pool
 
 
@@ -97,6 +100,18 @@ def _submit(pool: ProcessPoolExecutor, piece: PlacedPiece) -> Future[Mesh]:
     row = {dimension: float(value) for dimension, value in piece.row.items()}
     shape = piece.part.shape
     return pool.submit(make_one, shape.__module__, shape.__qualname__, at, row)
+
+
+def end_with_parent() -> None:
+    """End this process as soon as the one that started it is no more: killed, it can't tell us, and we would stay."""
+    parent = multiprocessing.parent_process()
+    if parent is not None:
+        threading.Thread(target=_wait_and_end, args=(parent.sentinel,), daemon=True).start()
+
+
+def _wait_and_end(sentinel: int) -> None:
+    wait([sentinel])
+    os._exit(1)
 
 
 def load_kernel() -> None:

@@ -4,8 +4,12 @@ from __future__ import annotations
 
 import os
 import signal
+import subprocess
+import sys
+import time
 from collections.abc import Iterator
 from dataclasses import replace
+from pathlib import Path
 
 import numpy as np
 import pytest
@@ -80,3 +84,45 @@ def test_a_killed_process_is_told_at_once_or_replaced(pump: Build, builders: Bui
         except RuntimeError as error:
             assert "wear-ring" in str(error)  # noqa: PT017 - either outcome is right the first time
     assert len(made) == 1
+
+
+ORPHAN = """
+import sys, time
+from models.solids.builders import Builders
+if __name__ == "__main__":
+    builders = Builders(1)
+    builders.warm_up()
+    print(*builders._pool._processes, flush=True)
+    time.sleep(60)
+"""
+
+
+def test_builders_end_with_a_window_that_is_killed(tmp_path: Path) -> None:
+    script = tmp_path / "window.py"
+    script.write_text(ORPHAN, encoding="utf-8")
+    house = str(Path(__file__).resolve().parents[3])
+    with subprocess.Popen(
+        [sys.executable, str(script)],
+        stdout=subprocess.PIPE,
+        stderr=subprocess.DEVNULL,
+        text=True,
+        env=os.environ | {"PYTHONPATH": house},
+    ) as window:
+        assert window.stdout
+        number = int(window.stdout.readline())
+        assert Path(f"/proc/{number}").exists()
+        window.kill()
+    deadline = time.monotonic() + 30.0
+    while _is_running(number):
+        assert time.monotonic() < deadline, "a builder outlived its window"
+        os.sched_yield()
+
+
+def _is_running(number: int) -> bool:
+    try:
+        state = (
+            Path(f"/proc/{number}/stat").read_text(encoding="utf-8").rpartition(")")[2].split()[0]
+        )
+    except (FileNotFoundError, ProcessLookupError):
+        return False
+    return state != "Z"
