@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import replace
-from datetime import UTC, datetime
+from datetime import datetime
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -23,7 +23,6 @@ from trainer.desktop.doing.dragging import Dragging
 from trainer.desktop.doing.keeping import Keeping, When
 from trainer.desktop.doing.labelling import Labelling
 from trainer.desktop.doing.measuring import Measuring
-from trainer.desktop.doing.noticing import Noticing
 from trainer.desktop.doing.pointing import Pointing
 from trainer.desktop.doing.showing import Showing
 from trainer.desktop.doing.trying import Trying
@@ -31,7 +30,7 @@ from trainer.desktop.doing.withholding import Withholding
 from trainer.desktop.picture.lighten import Known
 from trainer.desktop.picture.overlay import NameTag
 from trainer.desktop.texts import make_naming, make_tags, tell_build, tell_step
-from trainer.desktop.window_frame import WindowFrame
+from trainer.desktop.window_frame import WindowFrame, read_clock
 from trainer.desktop.work import BenchChoice, BenchWork, LessonWork, RecordsWork
 from trainer.lesson import Lesson, Show
 from trainer.session.as_left import AsLeftFile
@@ -47,10 +46,6 @@ if TYPE_CHECKING:
     from trainer.records import Records
 
 NONE: frozenset[str] = frozenset()
-
-
-def _now() -> datetime:
-    return datetime.now(UTC)
 
 
 class PumpWindow(WindowFrame):
@@ -70,11 +65,10 @@ class PumpWindow(WindowFrame):
         *,
         limits: Mapping[str, Dimension] | None = None,
         records: Records | None = None,
-        clock: Callable[[], datetime] = _now,
+        clock: Callable[[], datetime] = read_clock,
         left: AsLeftFile | None = None,
     ) -> None:
         super().__init__(words, records, clock)
-        self.noticing = Noticing(self)
         self.keeping = Keeping(self, left)
         self.choice = BenchChoice(build, limits=limits)
         self._own_records = records is None
@@ -115,8 +109,7 @@ class PumpWindow(WindowFrame):
     def bench(self) -> Bench | None:
         """The pump of ours on the bench, with all its dimensions; None while nothing or somebody's assembly stands there.
 
-        What needs no dimension asks `standing`, which is whatever stands there, and `ordered`, which is
-        the same once its order is known; and `naming`, which names and tells of either.
+        What needs no dimension asks `standing`, `ordered` (the same once its order is known) and `naming`.
         """
         return self.standing if isinstance(self.standing, Bench) else None
 

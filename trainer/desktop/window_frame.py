@@ -20,6 +20,7 @@ from PySide6.QtWidgets import (
 )
 
 from models.spec.view import View
+from trainer.desktop.doing.noticing import Noticing
 from trainer.desktop.flow import Flow
 from trainer.desktop.motion_bar import MotionBar
 from trainer.desktop.panes.absent_pane import AbsentPane
@@ -73,7 +74,8 @@ MOST_PANE_SHARE, MOST_PERSON_SHARE = 0.46, 0.18
 SIGN_PX = 16
 
 
-def _now() -> datetime:
+def read_clock() -> datetime:
+    """Read the clock."""
     return datetime.now(UTC)
 
 
@@ -137,6 +139,7 @@ class WindowFrame(QWidget):
             for name in PANES
         }
         self._arrange()
+        self.noticing = Noticing(self)
         self._add_shortcuts()
         self.show_pane("lesson")
         self.resize(*START_PX)
