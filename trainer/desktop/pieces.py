@@ -91,11 +91,23 @@ def set_sign(button: QPushButton, sign: str) -> None:
     is_main = button.objectName() == "main"
     if button.text() and not button.text().startswith(" "):
         button.setText(f" {button.text()}")  # the style sheet sets no gap between sign and text
+    button.setProperty("sign", sign)
     icon = QIcon()
-    icon.addPixmap(_draw_sign(sign, QColor("white") if is_main else PALETTE.ink))
+    icon.addPixmap(_draw_sign(sign, PALETTE.on_accent if is_main else PALETTE.ink))
+    if button.isCheckable():
+        down = _draw_sign(sign, PALETTE.ground)
+        icon.addPixmap(down, QIcon.Mode.Normal, QIcon.State.On)
     faded = PALETTE.ground if is_main else PALETTE.rule
     icon.addPixmap(_draw_sign(sign, faded), QIcon.Mode.Disabled)
     button.setIcon(icon)
+
+
+def draw_signs(parent: QWidget) -> None:
+    """Draw every sign below a widget anew, in the colours of now."""
+    for button in parent.findChildren(QPushButton):
+        sign = button.property("sign")
+        if sign:
+            set_sign(button, sign)
 
 
 def _draw_sign(sign: str, colour: QColor) -> QPixmap:

@@ -10,6 +10,7 @@ from models.spec.errors import SurroundingsError
 from trainer.stage.look import Colour, Look, find_letters_file, mix
 
 WHITE: Colour = (255, 255, 255)
+BLACK: Colour = (0, 0, 0)
 DESIGN_PX = (1280, 720)
 """The window size at which the scale of all type is 1."""
 LARGEST_SCALE = 1.6
@@ -28,15 +29,18 @@ class Sizes:
         return round(at_design * self.scale)
 
 
-def choose_sizes(width_px: int, height_px: int, text_percent: int | None = None) -> Sizes:
+def choose_sizes(
+    width_px: int, height_px: int, text_percent: int | None = None, look: Look | None = None
+) -> Sizes:
     """Choose the sizes for a window; in steps, so that dragging a corner does not restyle at every pixel.
 
-    A percentage that a person has set counts whatever the window is.
+    A percentage that a person has set counts whatever the window and its look are.
     """
     if text_percent is not None:
         return Sizes(text_percent / 100)
     share = min(width_px / DESIGN_PX[0], height_px / DESIGN_PX[1])
-    return Sizes(min(max(round(share * 10) / 10, 1.0), LARGEST_SCALE))
+    letters = (look or Look()).letters_scale
+    return Sizes(letters * min(max(round(share * 10) / 10, 1.0), LARGEST_SCALE))
 
 
 @dataclass(slots=True)
@@ -45,16 +49,21 @@ class Palette:
 
     There is one for all windows of the process, `PALETTE`; `take` changes it in place, so widgets must read
     it whenever they paint and keep no colour of it.
+
+    look: of the pictures, which all colours come from. field: what one writes on. on_accent: letters on the accent.
     """
 
+    look: Look
     ground: QColor
     paper: QColor
+    field: QColor
     ink: QColor
     quiet_ink: QColor
     rule: QColor
     faint: QColor
     soft: QColor
     accent: QColor
+    on_accent: QColor
     in_the_way: QColor
     alarm: QColor
 
@@ -71,18 +80,42 @@ def make_palette(look: Look | None = None) -> Palette:
     def shade(share: float) -> QColor:
         return QColor(*mix(look.ground, look.ink, share))
 
+    is_dark = sum(look.ground) < sum(look.ink)
+    lifted = mix(look.ground, look.ink, 0.045) if is_dark else mix(look.ground, WHITE, 0.7)
     return Palette(
+        look=look,
         ground=QColor(*look.ground),
-        paper=QColor(*mix(look.ground, WHITE, 0.7)),
+        paper=QColor(*lifted),
+        field=QColor(*mix(look.ground, BLACK, 0.35)) if is_dark else QColor(*WHITE),
         ink=QColor(*look.ink),
         quiet_ink=shade(0.74),
-        rule=shade(0.24),
+        rule=shade(look.rule_share),
         faint=shade(0.08),
         soft=QColor(*mix(look.ground, look.accent, 0.13)),
         accent=QColor(*look.accent),
+        on_accent=QColor(*(mix(look.ground, BLACK, 0.5) if is_dark else WHITE)),
         in_the_way=QColor(*look.in_the_way),
-        alarm=QColor(*mix(look.ground, look.in_the_way, 0.12)),
+        alarm=QColor(*mix(lifted, look.in_the_way, 0.08)),
     )
+
+
+TEXTS = (
+    *((ink, on) for ink in ("ink", "quiet_ink") for on in ("ground", "paper", "field", "faint")),
+    *(("ink", on) for on in ("soft", "alarm")),
+    *(("accent", on) for on in ("ground", "paper", "field", "soft")),
+    *(("in_the_way", on) for on in ("ground", "paper", "alarm")),
+    ("ground", "ink"),
+    ("on_accent", "accent"),
+)
+"""What is written on what, by names of the palette; a test measures that all of it can be read."""
+
+SIGNS = (
+    *(("accent", on) for on in ("ground", "paper", "field", "faint")),
+    *(("in_the_way", on) for on in ("ground", "paper", "field")),
+    *(("quiet_ink", on) for on in ("paper", "field")),
+    ("ink", "field"),
+)
+"""Marks, borders and strokes that say something, and what they stand on."""
 
 
 PALETTE = make_palette()
@@ -107,7 +140,7 @@ def load_letters() -> QFont:
 def make_style_sheet(sizes: Sizes | None = None) -> str:
     """Make the window's style sheet."""
     px = (sizes or Sizes()).px
-    names = {name: getattr(PALETTE, name).name() for name in Palette.__slots__}
+    names = {name: getattr(PALETTE, name).name() for name in Palette.__slots__ if name != "look"}
     return f"""
     QWidget {{ background: {names["ground"]}; color: {names["ink"]}; font-size: {px(17)}px; }}
     QToolTip {{ background: {names["ink"]}; color: {names["ground"]}; border: none; padding: 6px; }}
@@ -145,9 +178,10 @@ def make_style_sheet(sizes: Sizes | None = None) -> str:
     QPushButton:disabled {{ color: {names["rule"]}; background: transparent; }}
     QPushButton:checked {{ background: {names["ink"]}; color: {names["ground"]};
         border-color: {names["ink"]}; }}
-    QPushButton#main {{ background: {names["accent"]}; color: #ffffff; border-color: {names["accent"]};
+    QPushButton#main {{ background: {names["accent"]}; color: {names["on_accent"]}; border-color: {names["accent"]};
         font-weight: 700; }}
-    QPushButton#main:hover {{ background: {names["ink"]}; border-color: {names["ink"]}; }}
+    QPushButton#main:hover {{ background: {names["ink"]}; color: {names["ground"]};
+        border-color: {names["ink"]}; }}
     QPushButton#main:disabled {{ background: {names["rule"]}; border-color: {names["rule"]};
         color: {names["ground"]}; }}
     QPushButton#link {{ border: none; color: {names["accent"]}; padding: {px(4)}px; text-align: left;
@@ -157,7 +191,9 @@ def make_style_sheet(sizes: Sizes | None = None) -> str:
     QPushButton#main:focus {{ border: 3px solid {names["ink"]}; padding: {px(7) - 2}px {px(13) - 2}px; }}
     QPushButton#pane {{ padding-left: {px(2)}px; padding-right: {px(2)}px; }}
     QPushButton#pack {{ padding-left: {px(9)}px; padding-right: {px(9)}px; }}
-    QLineEdit, QComboBox {{ background: #ffffff; border: 1px solid {names["quiet_ink"]};
+    QLineEdit {{ placeholder-text-color: {names["quiet_ink"]}; }}
+    QLineEdit, QComboBox {{ selection-background-color: {names["accent"]};
+        selection-color: {names["on_accent"]}; background: {names["field"]}; border: 1px solid {names["quiet_ink"]};
         border-radius: 4px; padding: {px(6)}px {px(9)}px; min-height: {px(22)}px; }}
     QLineEdit:focus, QComboBox:focus {{ border: 2px solid {names["in_the_way"]};
         padding: {px(6) - 1}px {px(9) - 1}px; }}
@@ -165,10 +201,10 @@ def make_style_sheet(sizes: Sizes | None = None) -> str:
     QLineEdit:disabled, QComboBox:disabled {{ background: {names["faint"]}; border-color: {names["rule"]}; }}
     QLineEdit#wrong {{ border: 2px dashed {names["in_the_way"]}; background: {names["alarm"]}; }}
     QComboBox::drop-down {{ border: none; width: {px(30)}px; }}
-    QComboBox QAbstractItemView {{ background: #ffffff; color: {names["ink"]}; outline: none;
+    QComboBox QAbstractItemView {{ background: {names["field"]}; color: {names["ink"]}; outline: none;
         border: 1px solid {names["ink"]};
-        selection-background-color: {names["accent"]}; selection-color: #ffffff; }}
-    QListWidget {{ background: #ffffff; border: 1px solid {names["quiet_ink"]}; border-radius: 4px;
+        selection-background-color: {names["accent"]}; selection-color: {names["on_accent"]}; }}
+    QListWidget {{ background: {names["field"]}; border: 1px solid {names["quiet_ink"]}; border-radius: 4px;
         outline: none; }}
     QListWidget:focus {{ border: 2px solid {names["in_the_way"]}; }}
     QMenu {{ background: {names["paper"]}; border: 1px solid {names["ink"]}; padding: {px(4)}px; }}

@@ -34,16 +34,18 @@ from trainer.desktop.picture.hands import PumpHands
 from trainer.desktop.pieces import (
     GAP_PX,
     MARGIN_PX,
+    draw_signs,
     fit_signs,
     make_button,
     make_choice,
     make_label,
 )
-from trainer.desktop.theme import Sizes, choose_sizes, make_style_sheet
+from trainer.desktop.theme import PALETTE, Sizes, choose_sizes, make_palette, make_style_sheet
 from trainer.session.bench import Bench
 from trainer.session.on_bench import OnBench
 from trainer.session.teaching import Learner
 from trainer.stage.camera import ViewName
+from trainer.stage.look import LOOKS, LookName
 from trainer.words import Words
 from trainer.words.naming import Naming
 
@@ -257,8 +259,20 @@ class WindowFrame(QWidget):
         self._text_percent = percent
         self._fit_type()
 
+    def set_look(self, name: LookName | str) -> None:
+        """Change the look of the window and of its pictures: "light", "dark" or "projector"; nothing else changes.
+
+        The colours are those of all windows of the process.
+        """
+        look = LOOKS[LookName(name)]
+        PALETTE.take(make_palette(look))
+        draw_signs(self)
+        self._sizes = None  # the style sheet holds the colours too
+        self._fit_type()
+        self.view.set_look(look)
+
     def _fit_type(self) -> None:
-        sizes = choose_sizes(self.width(), self.height(), self._text_percent)
+        sizes = choose_sizes(self.width(), self.height(), self._text_percent, PALETTE.look)
         self.side.setFixedWidth(min(sizes.px(PANE_PX), round(MOST_PANE_SHARE * self.width())))
         self.person.setFixedWidth(min(sizes.px(PERSON_PX), round(MOST_PERSON_SHARE * self.width())))
         if sizes != self._sizes:

@@ -67,7 +67,7 @@ class Look:
     outline: Colour = (38, 40, 43)
     faint_ink: Colour = (128, 128, 124)
     accent: Colour = (14, 98, 168)
-    in_the_way: Colour = (192, 70, 12)
+    in_the_way: Colour = (184, 64, 8)
     unknown_material: Colour = (150, 150, 146)
     tones: Mapping[str, Colour] = field(default_factory=lambda: MATERIAL_TONES)
     title_px: int = 34
@@ -82,6 +82,8 @@ class Look:
     dashed: bool = True
     letters: str = "DejaVuSans.ttf"
     heavy_letters: str = "DejaVuSans-Bold.ttf"
+    rule_share: float = 0.24
+    """How much ink is in the thin lines of a window."""
     letters_scale: float = 1.0
     """How much larger the letters of a window are than usual."""
 
@@ -154,6 +156,7 @@ LOOKS: Mapping[LookName, Look] = MappingProxyType(
             mark_px=6.0,
             ghost_share=0.26,
             striped=0.55,
+            rule_share=0.5,
             letters_scale=1.15,
         ),
     }

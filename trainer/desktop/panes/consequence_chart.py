@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from PySide6.QtCore import QPointF, QRectF, QSize, Qt
-from PySide6.QtGui import QColor, QFont, QFontMetricsF, QPainter, QPainterPath, QPaintEvent, QPen
+from PySide6.QtGui import QFont, QFontMetricsF, QPainter, QPainterPath, QPaintEvent, QPen
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from trainer.desktop.theme import PALETTE
@@ -47,7 +47,7 @@ class ConsequenceChart(QWidget):
         painter = QPainter(self)
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         painter.setPen(QPen(PALETTE.rule, 1.5))
-        painter.setBrush(QColor("white"))
+        painter.setBrush(PALETTE.field)
         painter.drawRoundedRect(QRectF(self.rect()).adjusted(1, 1, -1, -1), 4, 4)
         inner = QRectF(self.rect()).adjusted(PAD_PX, PAD_PX, -PAD_PX, -PAD_PX)
         line = QFontMetricsF(self.font()).height()
@@ -87,6 +87,6 @@ class ConsequenceChart(QWidget):
         painter.setPen(QPen(PALETTE.accent, 2.2))
         painter.drawPath(path)
         is_inside = self._band[0] <= self._mark[0] <= self._band[1]
-        painter.setPen(QPen(QColor("white"), 1.5))
+        painter.setPen(QPen(PALETTE.field, 1.5))
         painter.setBrush(PALETTE.ink if is_inside else PALETTE.in_the_way)
         painter.drawEllipse(at(*self._mark), DOT_PX, DOT_PX)

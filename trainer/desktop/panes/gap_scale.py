@@ -144,7 +144,7 @@ class GapScale(QWidget):
         painter = QPainter(self)
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         frame = QRectF(self.rect()).adjusted(1.5, 1.5, -1.5, -1.5)
-        painter.setBrush(QColor("white"))
+        painter.setBrush(PALETTE.field)
         painter.setPen(QPen(PALETTE.in_the_way if self.hasFocus() else PALETTE.rule, 2.5 if self.hasFocus() else 1.5))  # fmt: skip
         painter.drawRoundedRect(frame, 4, 4)
         line = QFontMetricsF(self.font()).height()
@@ -188,7 +188,7 @@ class GapScale(QWidget):
             painter.drawLine(QPointF(x, middle - 10), QPointF(x, middle + 10))
         x = self._x(GAP)
         held = self.hasFocus() and self.handle == GAP
-        painter.setPen(QPen(PALETTE.in_the_way if held else QColor("white"), 2.5 if held else 1.5))
+        painter.setPen(QPen(PALETTE.in_the_way if held else PALETTE.field, 2.5 if held else 1.5))
         painter.setBrush(colour)
         tip = QPointF(x, middle + 6)
         painter.drawPolygon(

@@ -111,7 +111,7 @@ class Gauge(QAbstractButton):
 
     def _paint_frame(self, painter: QPainter) -> None:
         frame = QRectF(self.rect()).adjusted(1.5, 1.5, -1.5, -1.5)
-        painter.setBrush(PALETTE.soft if self.isChecked() else QColor("white"))
+        painter.setBrush(PALETTE.soft if self.isChecked() else PALETTE.field)
         painter.setPen(QPen(PALETTE.accent if self.isChecked() else PALETTE.rule, 1.5))
         if self.hasFocus():
             painter.setPen(QPen(PALETTE.in_the_way, 2.5))
@@ -137,7 +137,7 @@ class Gauge(QAbstractButton):
         painter.setPen(QPen(PALETTE.quiet_ink, 1.5, Qt.PenStyle.DashLine))
         painter.drawLine(QPointF(aim, middle - 9), QPointF(aim, middle + 9))
         now = at(self._shown.in_service_mm)
-        painter.setPen(QPen(QColor("white"), 1.5))
+        painter.setPen(QPen(PALETTE.field, 1.5))
         painter.setBrush(colour)
         tip = QPointF(now, middle + 5)
         painter.drawPolygon(

@@ -16,7 +16,7 @@ from PySide6.QtCore import (
     Qt,
     Signal,
 )
-from PySide6.QtGui import QColor, QFont, QFontMetrics, QKeyEvent, QPainter, QPen, QResizeEvent
+from PySide6.QtGui import QFont, QFontMetrics, QKeyEvent, QPainter, QPen, QResizeEvent
 from PySide6.QtWidgets import (
     QAbstractItemView,
     QListWidget,
@@ -177,7 +177,7 @@ class _LineDelegate(QStyledItemDelegate):
         is_chosen = bool(option.state & QStyle.StateFlag.State_Selected)
         verdict = self._owner.find_verdict(index.row())
         colour = COLOURS[verdict.state] if verdict else PALETTE.ink
-        painter.fillRect(row, PALETTE.soft if is_chosen else QColor("white"))
+        painter.fillRect(row, PALETTE.soft if is_chosen else PALETTE.field)
         painter.fillRect(QRect(row.left(), row.bottom(), row.width(), 1), PALETTE.faint)
         if is_chosen:
             painter.fillRect(QRect(row.left(), row.top(), 5, row.height()), PALETTE.accent)

@@ -22,7 +22,6 @@ from trainer.desktop.pieces import (
 )
 from trainer.desktop.theme import PALETTE
 from trainer.session.on_bench import OnBench
-from trainer.stage.look import Look
 from trainer.words import Words
 from trainer.words.naming import Naming, StepNaming
 from trainer.words.telling_part import tell_after, tell_along, tell_caution, tell_choice
@@ -33,13 +32,11 @@ class Swatch(QWidget):
 
     def __init__(self) -> None:
         super().__init__()
-        self._tone = self._cut = QColor()
+        self._material = ""
 
     def show_material(self, material: str) -> None:
         """Show a material."""
-        look = Look()
-        self._tone = QColor(*look.find_tone(material))
-        self._cut = QColor(*look.find_cut_tone(material))
+        self._material = material
         self.updateGeometry()
         self.update()
 
@@ -55,14 +52,14 @@ class Swatch(QWidget):
     def paintEvent(self, event: QPaintEvent) -> None:
         """Paint surface and cut side by side."""
         del event
-        if not self._tone.isValid():
+        if not self._material:
             return
         painter = QPainter(self)
         side = self.sizeHint().height() - 2
         top = (self.height() - side) / 2
         left, right = QRectF(1, top, side, side), QRectF(side, top, side, side)
-        painter.fillRect(left, self._tone)
-        painter.fillRect(right, self._cut)
+        painter.fillRect(left, QColor(*PALETTE.look.find_tone(self._material)))
+        painter.fillRect(right, QColor(*PALETTE.look.find_cut_tone(self._material)))
         painter.setClipRect(right)
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         painter.setPen(QPen(PALETTE.quiet_ink, 1))

@@ -49,7 +49,7 @@ def paint_tags(
         colour = PALETTE.in_the_way if tag.barred else PALETTE.accent
         _paint_leader(painter, spot, frame, colour)
         painter.setPen(QPen(colour, 2))
-        painter.setBrush(QColor("white"))
+        painter.setBrush(PALETTE.field)
         painter.drawRoundedRect(frame, 3, 3)
         painter.setPen(PALETTE.ink)
         painter.drawText(frame, Qt.AlignmentFlag.AlignCenter, tag.text)
