@@ -84,7 +84,9 @@ def test_every_colour_of_the_style_sheet_is_one_of_the_palette() -> None:
 
 
 def test_letters_are_larger_before_a_projector() -> None:
-    usual, large = (choose_sizes(1280, 720, LOOKS[n]) for n in (LookName.LIGHT, LookName.PROJECTOR))
+    usual, large = (
+        choose_sizes(1280, 720, look=LOOKS[n]) for n in (LookName.LIGHT, LookName.PROJECTOR)
+    )
     assert large.px(17) > usual.px(17)
 
 
