@@ -24,6 +24,7 @@ from trainer.desktop.doing.keeping import Keeping, When
 from trainer.desktop.doing.labelling import Labelling
 from trainer.desktop.doing.measuring import Measuring
 from trainer.desktop.doing.pointing import Pointing
+from trainer.desktop.doing.proving import Proving
 from trainer.desktop.doing.showing import Showing
 from trainer.desktop.doing.trying import Trying
 from trainer.desktop.doing.withholding import Withholding
@@ -98,6 +99,7 @@ class PumpWindow(WindowFrame):
         self.accompanying = Accompanying(self)
         self.trying = Trying(self)
         self.measuring = Measuring(self)
+        self.proving = Proving(self)
         self.pointing = Pointing(self)
         self.withholding = Withholding(self)
         self.showing = Showing(self)

@@ -57,6 +57,18 @@ def find_middle(
     return middle
 
 
+def find_spot_above(assembly: Assembly, piece: str) -> npt.NDArray[np.float64]:
+    """Find a spot (3,) mm in the plane of the half section where a piece stands above the shaft, near its middle."""
+    points = assembly.by_name[piece].mesh.points
+    above = keep_above(points)
+    if not len(above):
+        middle = (points.min(axis=0) + points.max(axis=0)) / 2.0
+        return np.array([middle[0], 0.0, middle[2]], dtype=np.float64)
+    radii = np.hypot(above[:, 1], above[:, 2])
+    along = (above[:, 0].min() + above[:, 0].max()) / 2.0
+    return np.array([along, 0.0, (radii.min() + radii.max()) / 2.0], dtype=np.float64)
+
+
 def keep_above(points: npt.NDArray[np.float32]) -> npt.NDArray[np.float32]:
     """Keep those of the points (n, 3) mm that stand right above the shaft."""
     side, height = np.abs(points[:, 1]), points[:, 2]

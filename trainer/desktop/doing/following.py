@@ -47,8 +47,12 @@ def _list_service(
         return words.say("measure.chance-value", percent=percent)
 
     told = [_tell(words, words.say("measure.chance"), chance, service, before)]
+    from trainer.session.consequences import CONSEQUENCES
+
+    # Of other clearances nothing follows in service that a formula with a source would tell.
+    follows = one.name in CONSEQUENCES or is_moved(one)
     for amount in AMOUNTS:
-        if _has(service, amount):
+        if follows and _has(service, amount):
             value = _make_reader(words, amount)
             told.append(_tell(words, _name(words, amount, service), value, service, before))
     return told

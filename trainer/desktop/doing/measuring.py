@@ -21,6 +21,7 @@ from trainer.session.drawer_packs import DrawerPacks
 from trainer.stage.camera import Region, ViewName
 from trainer.stage.chain_drawing import ChainDrawing
 from trainer.stage.chain_view import find_section, frame_chain
+from trainer.stage.close_up import find_spot_above
 from trainer.stage.told_chain import find_near, make_chain_drawing, name_dimensions
 from trainer.words.telling import tell_clearance
 
@@ -156,7 +157,9 @@ class Measuring(QObject):
             self.tracing.shares_head = window.words.say("measure.spread")
         else:
             named = name_dimensions(window.words, bench, self.name)
-            self.tracing.show_named({piece: NameTag(text) for piece, text in named.items()})
+            tags = {piece: NameTag(text) for piece, text in named.items()}
+            spots = {piece: find_spot_above(bench.assembly, piece) for piece in named}
+            self.tracing.show_named(tags, spots)
         if keep_view:
             return
         view, cut = (ViewName.SIDE, None) if self.tracing.drawing is None else find_section(self.tracing.drawing)  # fmt: skip
@@ -235,6 +238,7 @@ class Measuring(QObject):
         self.strip.offer_factors(self.enlarging.factors, factor)
         drawing = self.tracing.drawing
         if drawing is None:
+            self._frame_named()
             return
         shift, rows = self.enlarging.shift, drawing.rows
         ends = [(shift(row.pieces[0], row.start), shift(row.pieces[-1], row.end)) for row in rows]

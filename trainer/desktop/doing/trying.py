@@ -67,6 +67,7 @@ class Trying:
         title = make_title(window.words, naming, tried.found)
         window.motion.tell(title, "", tell_tried(window.words, naming, tried.found), "")
         self.replay.play(tried, places)
+        window.proving.offer(tried)
 
     def _end(self) -> None:
         """Show everything again; what was spoken of stays lit."""

@@ -16,6 +16,7 @@ from PySide6.QtGui import (
 )
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
+from trainer.desktop.panes.proof_link import ProofLink
 from trainer.desktop.theme import PALETTE
 from trainer.words import Words
 
@@ -34,6 +35,7 @@ class GapScale(QWidget):
     """
 
     moved = Signal()
+    proof_asked = Signal(str)
 
     def __init__(self, words: Words, name: str = "") -> None:
         super().__init__()
@@ -49,6 +51,9 @@ class GapScale(QWidget):
         self.setCursor(Qt.CursorShape.SizeHorCursor)
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
         self.setToolTip(words.say("service.scale-tip"))
+        if name:
+            spoken = words.say("proof.button-spoken", name=self.title)
+            self.proof = ProofLink(self, words.say("proof.button"), spoken, lambda: self.proof_asked.emit(name))  # fmt: skip
 
     @property
     def gap_mm(self) -> float:

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QPointF, QRectF, QSize, Qt
+from PySide6.QtCore import QPointF, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import QColor, QFont, QFontMetricsF, QPainter, QPaintEvent, QPen, QPolygonF
 from PySide6.QtWidgets import QAbstractButton, QSizePolicy
 
 from trainer.core.measure.chain import MeasuredClearance
+from trainer.desktop.panes.proof_link import ProofLink
 from trainer.desktop.theme import PALETTE
 from trainer.words import Words
 from trainer.words.telling import tell_clearance
@@ -17,7 +18,9 @@ PAD_PX = 10.0
 
 
 class Gauge(QAbstractButton):
-    """Show one clearance; press it to see it closely."""
+    """Show one clearance; press it to see it measured, or its link for what stands behind it."""
+
+    proof_asked = Signal(str)
 
     def __init__(self, words: Words, name: str) -> None:
         super().__init__()
@@ -29,6 +32,9 @@ class Gauge(QAbstractButton):
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setCursor(Qt.CursorShape.PointingHandCursor)
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
+        told = tell_clearance(words, name)
+        spoken = words.say("proof.button-spoken", name=told)
+        self.proof = ProofLink(self, words.say("proof.button"), spoken, lambda: self.proof_asked.emit(name))  # fmt: skip
 
     def show_clearance(self, clearance: MeasuredClearance) -> None:
         """Show a clearance's value and limits, in words for screen readers too."""

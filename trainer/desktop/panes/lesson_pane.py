@@ -26,6 +26,7 @@ class LessonPane(Pane):
     show_asked = Signal(object)
     pointed = Signal(object, object, bool)
     tried = Signal(object)
+    proof_asked = Signal(object)
 
     def __init__(
         self,
@@ -207,6 +208,7 @@ class LessonPane(Pane):
         self.control.ready.connect(self._answered)
         self.control.pointed.connect(self.pointed)
         self.control.tried.connect(self.tried)
+        self.control.proof_asked.connect(self.proof_asked)
         self.question.column.addWidget(self.control)
         self._asked = asked.id
         self._take_draft(self.control)

@@ -6,7 +6,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from functools import partial
 
-from PySide6.QtCore import Qt, Signal
+from PySide6.QtCore import QEvent, Qt, Signal
 from PySide6.QtWidgets import QFrame, QGridLayout, QHBoxLayout, QPushButton, QVBoxLayout, QWidget
 
 from trainer.desktop.flow import Flow
@@ -14,7 +14,7 @@ from trainer.desktop.panes.gap_scale import GapScale
 from trainer.desktop.pieces import GAP_PX, MARGIN_PX, make_button, make_label, set_text
 from trainer.words import Words
 
-SCALE_LETTERS = 30
+SCALE_LETTERS = 32
 """The scale is as wide as so many letters."""
 LEAST_CELL_PX = 84
 
@@ -128,6 +128,12 @@ class MeasureStrip(QFrame):
         self.tools.addWidget(self.larger)
         column.addLayout(self.tools)
 
+    def changeEvent(self, event: QEvent) -> None:
+        """Keep the scale as wide as its letters ask."""
+        super().changeEvent(event)
+        if event.type() in (QEvent.Type.FontChange, QEvent.Type.StyleChange):
+            self.scale.setFixedWidth(round(SCALE_LETTERS * self.fontMetrics().averageCharWidth()))
+
     # ------------------------------------------------------------------ what it says
     def offer_factors(self, factors: Sequence[float], chosen: float) -> None:
         """Offer to show the gap so many times its size; none where that cannot be shown."""
@@ -148,7 +154,6 @@ class MeasureStrip(QFrame):
             button.setChecked(factor == chosen)
         self.larger.setVisible(len(factors) > 1)
         self.larger.setMinimumHeight(self.back.sizeHint().height())
-        self.scale.setFixedWidth(round(SCALE_LETTERS * self.fontMetrics().averageCharWidth()))
 
     def show_frame(self, *, is_close: bool) -> None:
         """Show which of the two is framed."""

@@ -26,7 +26,7 @@ from trainer.lesson import (
 from trainer.session.as_left import Plain, StrangeValueError, take_text, take_texts
 from trainer.session.bench import Bench
 from trainer.session.teaching import Answer, Outcome, find_verdict_name, shuffle_parts
-from trainer.session.wrong_move import find_gone, find_hindrance, try_move
+from trainer.session.wrong_move import TriedMove, find_gone, find_hindrance, try_move
 from trainer.words import Words
 from trainer.words.telling import tell_clearance, tell_part, tell_piece, tell_step
 from trainer.words.telling_shims import tell_shim_shortly
@@ -44,12 +44,13 @@ class AnswerControl(QWidget):
     """What a learner answers with.
 
     `ready` carries the answer; `pointed` the pieces to show as (lit, in the way, whether to name them);
-    `tried` a move that was refused, to be played.
+    `tried` a move that was refused, to be played; `proof_asked` what a mark rests on: a move, or a clearance by name.
     """
 
     ready = Signal(object)
     pointed = Signal(object, object, bool)
     tried = Signal(object)
+    proof_asked = Signal(object)
 
     def __init__(self, words: Words, bench: Bench) -> None:
         super().__init__()
@@ -134,7 +135,16 @@ class OrderControl(AnswerControl):
             sign="play",
         )
         self.again.hide()
-        self.column.addWidget(self.again)
+        self.proof = make_button(
+            words.say("proof.button"),
+            lambda: self.proof_asked.emit(self._find_claim()),
+            spoken=words.say("proof.move-spoken"),
+        )
+        self.proof.hide()
+        shown = QHBoxLayout()
+        shown.addWidget(self.again)
+        shown.addWidget(self.proof)
+        self.column.addLayout(shown)
         self._finish()
 
     def _name(self, name: str) -> str:
@@ -199,12 +209,26 @@ class OrderControl(AnswerControl):
         step = self._steps.get(part)
         refused = step.found if step and isinstance(step.found, Refused) else None
         self.again.setVisible(refused is not None)
+        self.proof.setVisible(self._find_claim() is not None)
         if step is None or refused is None or self._marked is None:
             self.pointed.emit(pieces, frozenset(), False)
             return
         self.pointed.emit(pieces, find_hindrance(refused) - pieces, True)
-        gone = find_gone(self._marked, step.piece)
-        self.tried.emit(try_move(self.bench.assembly, refused, gone))
+        self.tried.emit(self._find_claim())
+
+    def _find_claim(self) -> TriedMove | None:
+        """Find the move that the mark of the chosen line rests on; of several pieces the one that was refused, or the first."""
+        row = self.list.currentRow()
+        if self._marked is None or row < 0:
+            return None
+        part = self.list.read_names()[row]
+        pieces = self.bench.find_pieces(part)
+        step = self._steps.get(part) or next(
+            one for one in self._marked.steps if one.piece in pieces
+        )
+        if step.found is None:
+            return None
+        return try_move(self.bench.assembly, step.found, find_gone(self._marked, step.piece))
 
 
 class PointControl(AnswerControl):
@@ -291,6 +315,14 @@ class ThicknessControl(AnswerControl):
         self.column.addWidget(label)
         self.column.addLayout(row)
         self._finish()
+        told = words.say("proof.button-spoken", name=tell_clearance(words, clearance.name))
+        self.proof = make_button(
+            words.say("proof.button"),
+            lambda: self.proof_asked.emit(clearance.name),
+            spoken=told,
+        )
+        self.proof.hide()
+        self.column.addWidget(self.proof)
 
     def read(self) -> Answer:
         """Read the thickness; a comma counts as a decimal point here, since nothing else is on the line."""
@@ -319,6 +351,7 @@ class ThicknessControl(AnswerControl):
             off=self.words.millimetres(abs(outcome.off_mm)),
         )
         self.tell(text, right=outcome.is_right)
+        self.proof.show()
 
 
 CONTROLS: dict[QuestionKind, Callable[..., AnswerControl]] = {

@@ -58,6 +58,7 @@ class ServicePane(Pane):
 
     followed = Signal(object, object)
     refused = Signal(str)
+    proof_asked = Signal(str)
 
     def __init__(self, words: Words) -> None:
         super().__init__(words.say("service.pane"))
@@ -89,6 +90,7 @@ class ServicePane(Pane):
     def _make_group(self, name: str) -> Group:
         scale = GapScale(self._words, name)
         scale.moved.connect(self._follow)
+        scale.proof_asked.connect(self.proof_asked)
         charts = {
             amount: ConsequenceChart(self._words.say(f"service.short-{amount}"))
             for amount in SHOWN[name]

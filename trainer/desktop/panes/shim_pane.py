@@ -36,6 +36,7 @@ class ShimPane(Pane):
 
     pack_chosen = Signal(tuple)
     close_up_asked = Signal(str)
+    proof_asked = Signal(str)
 
     def __init__(self, words: Words) -> None:
         super().__init__(words.say("window.shim-pane"))
@@ -160,6 +161,7 @@ class ShimPane(Pane):
         if name not in self.gauges:
             gauge = Gauge(self._words, name)
             gauge.clicked.connect(lambda _checked=False: self._look(name))
+            gauge.proof_asked.connect(self.proof_asked)
             self.gauges[name] = gauge
             self.column.insertWidget(self._after_gauges, gauge)
             self._after_gauges += 1

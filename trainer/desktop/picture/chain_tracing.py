@@ -47,10 +47,11 @@ class ChainTracing(Tracing):
         self._pulled, self._dropped = pulled, dropped
         self.drawing: ChainDrawing | None = None
         self.named: Mapping[str, NameTag] = {}
+        self.spots: dict[str, Vector] = {}
         self.pack_row = -1
         self.texts: list[str] = []
         self.ends: Ends = ()
-        self.faces: Sequence[Sequence[tuple[Vector, Vector]]] = ()
+        self.faces: Sequence[tuple[Sequence[tuple[Vector, Vector]], bool]] = ()
         self.shares_head = ""
         self.shares_text = ""
         self.factor_text = ""
@@ -66,8 +67,11 @@ class ChainTracing(Tracing):
         self.ends = [*((row.start, row.end) for row in drawing.rows), drawing.gap]
         self.shares_head = drawing.shares
 
-    def show_named(self, named: Mapping[str, NameTag]) -> None:
-        """Show the dimensions of a clearance that is no walk, named at their parts."""
+    def show_named(
+        self, named: Mapping[str, NameTag], spots: Mapping[str, Vector] | None = None
+    ) -> None:
+        """Show the dimensions of a clearance that is no walk, named at a spot (3,) mm of each part."""
+        self.spots = dict(spots or {})
         self.drawing, self.named, self.ends, self.texts, self.pack_row = None, named, (), [], -1
 
     def clear(self) -> None:
@@ -149,7 +153,7 @@ class ChainTracing(Tracing):
             else:
                 self._paint_chain(painter, view, layout, base)
         elif self.named:
-            spots = {name: view.find_middle(name) for name in self.named}
+            spots = self._find_spots(view)
             area = QRectF(view.rect()).adjusted(6, 6, -6, -6)
             font = QFont(base)
             font.setPixelSize(round(SMALL * QFontMetricsF(base).height() * 0.8))
@@ -159,11 +163,17 @@ class ChainTracing(Tracing):
             painter.setFont(base)
             _paint_factor(painter, self.factor_text, view.width())
 
+    def _find_spots(self, view: PumpView) -> dict[str, QPointF]:
+        """Find where each named piece is seen in the section."""
+        points = np.array([self.spots[name] for name in self.named])
+        return dict(zip(self.named, view.project(points), strict=True))
+
     def _paint_faces(self, painter: QPainter, view: PumpView) -> None:
-        """Paint the lines in which the two faces stand in the section, thick, so that both are told apart from all else."""
-        for lines, style in zip(self.faces, (Qt.PenStyle.SolidLine, Qt.PenStyle.SolidLine), strict=False):  # fmt: skip
+        """Paint the lines in which the two faces stand in the section, thick; dotted what stands behind it."""
+        for lines, is_behind in self.faces:
+            style = Qt.PenStyle.DotLine if is_behind else Qt.PenStyle.SolidLine
             ends = [view.project(np.stack(line)) for line in lines]
-            for colour, width in ((PALETTE.ground, 9.0), (PALETTE.accent, 5.0)):
+            for colour, width in ((PALETTE.ground, 9.0), (PALETTE.accent, 5.5)):
                 painter.setPen(QPen(colour, width, style, Qt.PenCapStyle.FlatCap))
                 for a, b in ends:
                     painter.drawLine(a, b)

@@ -1,0 +1,247 @@
+"""From any claim to its proof in one click: a clearance, a refused move, a mark; with the two faces lit in the section."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import numpy as np
+from PySide6.QtCore import QObject
+
+from models.solids.exact import can_be_measured
+from models.spec.errors import RefusalError
+from trainer.desktop.doing.proof_texts import (
+    list_clearance_passages,
+    list_move_passages,
+    tell_contact,
+)
+from trainer.desktop.panes.proof_pane import ProofPane
+from trainer.desktop.picture.patch_tracing import PatchTracing
+from trainer.desktop.pieces import make_button
+from trainer.desktop.proof_work import Asked, ProofWork
+from trainer.desktop.telling_proof import tell_claim, tell_solids
+from trainer.session.bench import Bench
+from trainer.session.proof import ClearanceProof, prove_clearance
+from trainer.session.wrong_move import TriedMove
+from trainer.stage.lit_faces import cut_triangles, find_behind, find_face_triangles, find_meeting
+from trainer.words.telling import tell_clearance
+from trainer.words.tried import make_title, tell_tried
+
+if TYPE_CHECKING:
+    from trainer.desktop.window import PumpWindow
+
+
+class Proving(QObject):
+    """Show proofs in a pane of their own, and in the picture what they speak of."""
+
+    def __init__(self, window: PumpWindow) -> None:
+        super().__init__(window)
+        self._window, words = window, window.words
+        self._proof: ClearanceProof | None = None
+        self._move: TriedMove | None = None
+        self._works: list[ProofWork] = []
+        self._asked: Asked | None = None
+        self.patches = PatchTracing()
+        window.view.tracings.append(self.patches)
+        self.pane = ProofPane(words)
+        window.add_pane("proof", self.pane)
+        self.pane.chosen.connect(self.prove_clearance)
+        self.pane.closed.connect(self.close)
+        self.open_list = make_button(words.say("proof.open"), self.open, spoken=words.say("proof.open-spoken"))  # fmt: skip
+        window.tools.addWidget(self.open_list)
+        window.add_key("Ctrl+M", self.open)
+        self.why = make_button(
+            words.say("proof.button"),
+            self._prove_offered,
+            name="link",
+            spoken=words.say("proof.move-spoken"),
+        )
+        self.why.hide()
+        window.motion.head.addWidget(self.why)
+        window.came.connect(self._take_bench)
+        window.motion.moved.connect(lambda _apart: self._withdraw())
+        window.measuring.strip.proof_asked.connect(lambda: self.prove_clearance(window.measuring.name))  # fmt: skip
+        window.measuring.shown.connect(self._light)
+        for asking in (window.shims, window.service):
+            asking.proof_asked.connect(self.prove_clearance)
+        window.lesson.proof_asked.connect(self.prove)
+
+    # ------------------------------------------------------------------ what is proved
+    def open(self) -> None:
+        """Open the list of clearances, at the one that is measured or the first."""
+        bench = self._window.bench
+        names = [one.name for one in bench.build.clearances] if bench else []
+        if not names:
+            self.pane.forget()
+            self.pane.tell_solids(self._window.words.say("proof.no-clearance"))
+            self._window.show_pane("proof")
+            return
+        self.prove_clearance(self._window.measuring.name or names[0])
+
+    def prove(self, claim: str | TriedMove) -> None:
+        """Prove a clearance by its name, or a move that was tried."""
+        if isinstance(claim, TriedMove):
+            self.prove_move(claim)
+        else:
+            self.prove_clearance(claim)
+
+    def prove_clearance(self, name: str) -> None:
+        """Show what stands behind a clearance, and measure it in the picture."""
+        window, words, bench = self._window, self._window.words, self._window.bench
+        if bench is None:
+            return
+        try:
+            proof = prove_clearance(bench, name)
+        except RefusalError:
+            return  # a link to a clearance of the pump that stood here before
+        self._proof, self._move = proof, None
+        self.patches.clear()
+        if window.measuring.name != name:
+            window.measuring.show(name)
+        one = proof.measured
+        self.pane.show_proof(
+            tell_clearance(words, name),
+            tell_claim(words, one),
+            list_clearance_passages(words, bench.build, proof),
+            is_fault=not one.is_inside,
+            name=name,
+        )
+        window.show_pane("proof")
+        self._light(name)
+        if can_be_measured(bench.build, proof.clearance):
+            self._ask(bench, Asked(name))
+            return
+        self._stop_asking()
+        key = "proof.no-gap-pressed" if proof.clearance.is_plain else "proof.no-gap-computed"
+        self.pane.tell_solids(words.say(key))
+
+    def prove_move(self, tried: TriedMove) -> None:
+        """Show what stands behind a move that was tried: both parts, the way, the travel, and what the solids say."""
+        window, words = self._window, self._window.words
+        if window.ordered is None:
+            return
+        window.leave_close_up()
+        self._proof, self._move = None, tried
+        naming = window.naming
+        self.pane.show_proof(
+            make_title(words, naming, tried.found),
+            tell_tried(words, naming, tried.found),
+            list_move_passages(words, naming, tried),
+            is_fault=not tried.is_free,
+        )
+        window.show_pane("proof")
+        self._stop_asking()
+        self.pane.tell_solids("")
+        if tried.is_free or tried.direction is None or window.assembly is None:
+            self.patches.clear()
+            return
+        blocker = min(tried.hindrance)
+        way = np.asarray(tried.direction.vector, dtype=np.float64)
+        self.patches.show(
+            tried.piece, blocker, *find_meeting(window.assembly, tried.piece, blocker, way, tried.travel_mm)
+        )  # fmt: skip
+        window.view.update()
+        if window.bench is None:
+            self.pane.tell_solids(words.say("proof.sizes-of-file"))
+            return
+        x, y, z = (float(one) for one in tried.shift_mm)
+        self._ask(window.bench, Asked(pieces=(tried.piece, blocker), shift_mm=(x, y, z)))
+
+    def offer(self, tried: TriedMove) -> None:
+        """Offer the proof of a move beside what is said of it; the next motion takes the offer back."""
+        self._move = tried
+        self.why.show()
+
+    def _prove_offered(self) -> None:
+        if self._move is not None:
+            self.prove_move(self._move)
+
+    def _withdraw(self) -> None:
+        self.why.hide()
+
+    def close(self) -> None:
+        """Go back to what was beside the picture before; what is measured in the picture stays."""
+        self._stop_asking()
+        self.patches.clear()
+        self._window.view.update()
+        self._window.close_pane()
+
+    # ------------------------------------------------------------------ another pump, other shims
+    def _take_bench(self) -> None:
+        """Prove the same of what stands here now, or nothing where that is gone."""
+        bench = self._window.bench
+        self.pane.list_clearances(bench.build if bench else None)
+        self.patches.clear()
+        self._withdraw()
+        name = self._proof.clearance.name if self._proof else ""
+        is_there = bench is not None and any(one.name == name for one in bench.build.clearances)
+        if self._window.pane == "proof" and is_there:
+            self.prove_clearance(name)
+            return
+        self._proof = self._move = None
+        self._stop_asking()
+        self.pane.forget()
+        if self._window.pane == "proof":
+            self._window.close_pane()
+
+    # ------------------------------------------------------------------ in the picture
+    def _light(self, name: str) -> None:
+        """Light the two faces of what is measured in the section."""
+        window = self._window
+        tracing, bench, assembly = window.measuring.tracing, window.bench, window.assembly
+        if not name or bench is None or assembly is None:
+            tracing.faces = ()
+            return
+        clearance, shift = bench.build.clearance(name), window.measuring.enlarging.shift
+        cut = window.view.cut
+        lit = []
+        for place, face in (clearance.low, clearance.high):
+            piece = bench.build.piece_at(place)
+            triangles = find_face_triangles(assembly, piece, face)
+            lines = cut_triangles(triangles, cut) if cut else []
+            is_behind = cut is not None and not lines
+            if is_behind and cut is not None:
+                lines = find_behind(triangles, cut)
+            moved = [(shift(piece.name, a), shift(piece.name, b)) for a, b in lines]
+            lit.append((moved, is_behind))
+        tracing.faces = lit
+        window.view.update()
+
+    # ------------------------------------------------------------------ the solids
+    def _ask(self, bench: Bench, asked: Asked) -> None:
+        """Ask the solids in the background, unless the very same is being asked."""
+        self._stop_asking()
+        self._asked = asked
+        self.pane.tell_solids(self._window.words.say("proof.measuring"), is_waiting=True)
+        work = ProofWork(self._window.choice, bench.build, asked, self)
+        work.told.connect(self._take_answer)
+        work.failed.connect(self._take_failure)
+        self._works = [one for one in self._works if one.isRunning()]
+        self._works.append(work)
+        work.start()
+
+    def _stop_asking(self) -> None:
+        self._asked = None
+        for work in self._works:
+            work.requestInterruption()
+
+    def wait(self) -> None:
+        """Let what is being measured end: the window closes."""
+        self._stop_asking()
+        for work in self._works:
+            work.wait()
+
+    def _take_answer(self, asked: Asked, lengths_mm: tuple[float, ...]) -> None:
+        if asked is not self._asked:
+            return
+        words = self._window.words
+        if self._proof is not None:
+            text = tell_solids(words, self._proof.measured, lengths_mm[0]) if lengths_mm else words.say("proof.face-missing")  # fmt: skip
+        elif self._move is not None:
+            text = tell_contact(words, self._window.naming, self._move, lengths_mm)
+        else:
+            return
+        self.pane.tell_solids(text)
+
+    def _take_failure(self, asked: Asked, reason: str) -> None:
+        if asked is self._asked:
+            self.pane.tell_solids(self._window.words.say("proof.failed", reason=reason))
