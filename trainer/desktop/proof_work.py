@@ -92,7 +92,9 @@ class ProofWork(QThread):
         asking.join()
         if answered is None and self.isInterruptionRequested():
             return None
-        found, fault = answered or (None, f"the kernel gave no answer ({asking.exitcode}).")
+        if answered is None:
+            raise RuntimeError(f"the kernel gave no answer ({asking.exitcode}).")
+        found, fault = answered
         if fault:
             raise RuntimeError(fault)
         return found

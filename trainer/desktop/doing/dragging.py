@@ -257,10 +257,10 @@ class Dragging:
         """Light what stops it, and say it."""
         window = self._window
         tried = make_tried(pull, self.hand.find_gone(pull.piece) if self.hand else NONE)
-        marks = Marks(tried.moving, tried.hindrance)
         tags = window.make_tags_of((tried.piece,), sorted(tried.hindrance))
-        window.view.set_marks(marks, tags)
+        window.view.set_marks(Marks(tried.moving, tried.hindrance), tags)
         window.motion.tell(*self._texts.tell_stopped(pull, self._pulls))
+        window.proving.offer(tried)
 
     @property
     def off_mm(self) -> float:
@@ -287,8 +287,8 @@ class Dragging:
 
     def _glide(self) -> None:
         """Let everything glide to where it belongs now."""
-        window = self._window
-        self.gliding.glide_to(window.find_places(window.motion.apart))
+        self._window.measuring.stop()
+        self.gliding.glide_to(self._window.find_places(self._window.motion.apart))
         self._show_controls()
 
     def _click(self, piece: str) -> None:

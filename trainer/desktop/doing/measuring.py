@@ -91,8 +91,7 @@ class Measuring(QObject):
         window = self._window
         if window.bench is None or not any(one.name == name for one in window.bench.clearances):
             return
-        window.trying.stop()
-        window.motion.set_apart(0.0)
+        self._put_together()
         self.enlarging.stop()
         is_other = name != self.name
         self.name = name
@@ -108,6 +107,17 @@ class Measuring(QObject):
         self._offer_factors()
         self._frame_anew(self._is_close)
         self.shown.emit(name)
+
+    def _put_together(self) -> None:
+        """Put the pump together at once: gaps are those of a pump that is built."""
+        window = self._window
+        window.trying.stop()
+        if window.dragging.hand is not None and window.dragging.hand.moves:
+            window.dragging.put_all_back()
+        window.motion.set_apart(0.0)
+        window.dragging.gliding.stop()
+        window.accompanying.following.stop()
+        window.view.set_offsets({})
 
     def refresh(self) -> None:
         """Show the same clearance of the bench that stands here now, from where it is looked at."""

@@ -27,8 +27,9 @@ class Trying:
         window.lesson.tried.connect(self.play)
 
     def stop(self) -> None:
-        """Put everything back where it was."""
+        """Put everything back where it was; what is measured, too, is measured no more."""
         self.replay.stop()
+        self._window.measuring.stop()
 
     def try_now(self, piece: str) -> None:
         """Try to take a piece off as the pump stands now, with what is off by slider and by hand."""
@@ -52,6 +53,7 @@ class Trying:
         if window.ordered is None:
             return
         window.motion.pause()
+        window.measuring.stop()
         self.replay.stop()
         hidden = tried.gone if hidden is None else hidden
         places = window.find_places(window.motion.apart)
