@@ -93,7 +93,6 @@ class PumpWindow(WindowFrame):
         self.lesson.show_asked.connect(self._show)
         self.lesson.pointed.connect(self._point)
         self.shims.pack_chosen.connect(self._change_pack)
-        self.shims.close_up_asked.connect(self._measure)
         self.builds.chosen.connect(self.change_build)
         self.dragging = Dragging(self)
         self.accompanying = Accompanying(self)
@@ -381,13 +380,6 @@ class PumpWindow(WindowFrame):
         """Measure nothing any more, and look at the whole again."""
         super().leave_close_up()
         self.measuring.stop()
-
-    def _measure(self, name: str) -> None:
-        """Measure a clearance in the picture; "" goes back to the whole."""
-        if name:
-            self.measuring.show(name)
-        else:
-            self.fit_view()
 
     def closeEvent(self, event: QCloseEvent) -> None:
         """Go out of sight at once, and let the work in the background end."""

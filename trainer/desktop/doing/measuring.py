@@ -64,6 +64,7 @@ class Measuring(QObject):
         window.service.followed.connect(self._follow)
         window.service.refused.connect(self._tell_refused)
         window.came.connect(self.refresh)
+        window.shims.close_up_asked.connect(self.choose)
         window.motion.moved.connect(self._leave_for_motion)
         window.view.installEventFilter(self)
         leave = QShortcut(QKeySequence(Qt.Key.Key_Escape), window)
@@ -85,6 +86,13 @@ class Measuring(QObject):
         bench = self._window.bench
         assert bench is not None
         return bench
+
+    def choose(self, name: str) -> None:
+        """Measure a clearance; "" goes back to the whole pump."""
+        if name:
+            self.show(name)
+        else:
+            self._window.fit_view()
 
     def show(self, name: str) -> None:
         """Measure a clearance of the build on the bench; a name that it does not have is passed over."""

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 import numpy as np
-from PySide6.QtCore import QObject
+from PySide6.QtCore import QEvent, QObject
 
 from models.solids.exact import can_be_measured
 from models.spec.errors import RefusalError
@@ -57,6 +57,7 @@ class Proving(QObject):
         )
         self.why.hide()
         window.motion.head.addWidget(self.why)
+        window.installEventFilter(self)
         window.came.connect(self._take_bench)
         window.motion.moved.connect(lambda _apart: self._withdraw())
         window.measuring.strip.proof_asked.connect(lambda: self.prove_clearance(window.measuring.name))  # fmt: skip
@@ -224,11 +225,13 @@ class Proving(QObject):
         for work in self._works:
             work.requestInterruption()
 
-    def wait(self) -> None:
-        """Let what is being measured end: the window closes."""
-        self._stop_asking()
-        for work in self._works:
-            work.wait()
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+        """Let what is being measured end when the window closes."""
+        if event.type() == QEvent.Type.Close:
+            self._stop_asking()
+            for work in self._works:
+                work.wait()
+        return super().eventFilter(watched, event)
 
     def _take_answer(self, asked: Asked, lengths_mm: tuple[float, ...]) -> None:
         if asked is not self._asked:
