@@ -8,6 +8,7 @@ to do; where it goes back before what a move needed, that move is put back too.
 from __future__ import annotations
 
 import math
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 import numpy as np
@@ -23,6 +24,8 @@ from trainer.core.order.teardown import Order
 Vector = npt.NDArray[np.float64]
 Places = dict[str, Vector]
 NOTHING = 1e-6
+BESIDE_MM = 25.0
+"""Of two parts nearer to each other than this, seen along their way, one makes way for the other: outlines need air."""
 AIR_MM = 10.0
 """Air left before all else where a part lies that left another way than the order's."""
 
@@ -56,6 +59,7 @@ class ByHand:
         }
         self._undone: list[tuple[Pull, ...]] = []
         self._before: list[tuple[Pull, ...]] = []
+        self._latest: dict[int, dict[str, int]] = {}
         self._state = self._replay()
 
     # ------------------------------------------------------------------ what can be asked
@@ -184,6 +188,7 @@ class ByHand:
     def _settle(self, moves: tuple[Pull, ...]) -> bool:
         """Keep of these moves what is possible, one after another."""
         before, self.moves = self.moves, ()
+        self._latest = {}
         self._state = self._replay()
         kept: list[Pull] = []
         for move in moves:
@@ -209,36 +214,37 @@ class ByHand:
     def find_places(self, layout: Layout, apart: float) -> Places:
         """Find where every piece stands, (3,) mm from home, when the slider is `apart` from 0 to 1.
 
-        What is off lies where the layout puts it once all that is off has left, so that nothing lies in
-        another; what rides on something lies with it.
+        What is off lies where the layout puts it once what lies in the same line has left, too, so that
+        nothing lies in another; what rides on something lies with it.
         """
         if not self.moves:
             return layout.offsets_at(apart)
         at = min(max(apart, 0.0), 1.0) * len(layout.steps)
         done = min(int(at), len(layout.steps))
-        steps = [self._book[one.piece].step for one in self.moves if one.piece in self._book]
-        latest = max(steps, default=-1) + 1
-        lying = _find_row(layout, max(at, latest))
         heads = self._find_heads(done)
-        there = {move.piece: self._lay(move, layout, lying) for move in self.moves}
-        there |= {head: lying[self.number[head]] for head in heads.values() if head not in there}
+        there = {
+            move.piece: move.direction.vector * self._find_clear_mm(move)
+            for move in self.moves
+            if not self._is_by_book(move)
+        }
+        by_book = set(heads.values()) - there.keys()
+        latest = self._find_latest(layout, heads, done)
+        there |= {head: self._lay(head, layout, max(at, latest[head]), heads) for head in by_book}
         places = {
             name: there[heads[name]] if name in heads else np.zeros(3) for name in layout.names
         }
         if at > done:
-            target = _find_row(layout, max(done + 1, latest))
-            self._move_on(places, heads, done, at - done, target)
+            self._move_on(places, heads, layout, at)
         return places
 
-    def _move_on(
-        self, places: Places, heads: dict[str, str], number: int, share: float, target: Vector
-    ) -> None:
-        """Bring what a step of the order moves a share of its way to where it lies, (pieces, 3) mm."""
-        off = self.off
+    def _move_on(self, places: Places, heads: dict[str, str], layout: Layout, at: float) -> None:
+        """Bring what the step that the slider is in moves a share of its way to where it lies."""
+        number, off = int(at), self.off
+        share = at - number
         for taken in self.order.steps[number].taken:
             if taken.piece in off:
                 continue
-            head, to = heads.get(taken.piece), target[self.number[taken.piece]]
+            head, to = heads.get(taken.piece), self._lay(taken.piece, layout, number + 1.0, heads)
             for name in taken.along:
                 if heads.get(name) == head:
                     places[name] = places[name] * (1.0 - share) + to * share
@@ -272,16 +278,61 @@ class ByHand:
         }
         return moving, frozenset(together) - moving
 
-    def _lay(self, move: Pull, layout: Layout, lying: Vector) -> Vector:
-        """Find where what a move took off lies, (3,) mm from home."""
-        way, book = move.direction.vector, self._book.get(move.piece)
-        if book is None or float(book.way @ way) < 1.0 - 1e-6:
-            return way * self._find_clear_mm(move)
-        number = self.number[move.piece]
-        left, there = layout.stations[book.step + 1, number], lying[number]
-        # What it sat on may have made way for it in the order, and stands at home now.
-        ahead_mm = max(float((left - there) @ way), 0.0)
-        return np.asarray(there + way * ahead_mm)
+    def _is_by_book(self, move: Pull) -> bool:
+        """Say whether a move goes the way that the order goes with its piece."""
+        book = self._book.get(move.piece)
+        return book is not None and _is_alike(book.way, move.direction.vector)
+
+    def _lay(self, head: str, layout: Layout, at: float, heads: Mapping[str, str]) -> Vector:
+        """Find where what a piece took along lies, (3,) mm from home, when so many steps of the order were done."""
+        book, number = self._book[head], self.number[head]
+        there = _find_station(layout, number, at)
+        if layout.supports.get(head, "") in heads:
+            return there
+        # What it sat on has made way for it in the order, and stands at home now.
+        ahead_mm = float((layout.stations[book.step + 1, number] - there) @ book.way)
+        return np.asarray(there + book.way * max(ahead_mm, 0.0))
+
+    def _find_latest(self, layout: Layout, heads: Mapping[str, str], done: int) -> dict[str, int]:
+        """Find by what was taken off after which step of the order all that it makes way for has left.
+
+        It makes way for what leaves after it in the same line, for what that makes way for, and goes
+        along with what it sat on.
+        """
+        if done in self._latest:
+            return self._latest[done]
+        by_hand = {move.piece for move in self.moves if self._is_by_book(move)}
+        steps: dict[int, list[str]] = {}
+        for head in sorted({*heads.values()} & self._book.keys()):
+            steps.setdefault(self._book[head].step, []).append(head)
+        riding: dict[str, list[str]] = {}
+        for name, head in heads.items():
+            riding.setdefault(head, []).append(name)
+        boxes = {head: self._find_box(names) for head, names in riding.items()}
+        found: dict[str, int] = {}
+        for step in sorted(steps, reverse=True):
+            after = [step + 1 if head in by_hand else 0 for head in steps[step]]
+            for head in steps[step]:
+                way = self._book[head].way
+                after += [
+                    found[other]
+                    for other in found
+                    if _is_alike(self._book[other].way, way)
+                    and _are_in_line(boxes[head], boxes[other], way)
+                ]
+                after.append(found.get(heads.get(layout.supports.get(head, ""), ""), 0))
+            # What leaves in one step stays side by side.
+            found |= dict.fromkeys(steps[step], max(after))
+        self._latest[done] = found
+        return found
+
+    def _find_box(self, names: list[str]) -> tuple[Vector, Vector]:
+        own = [self.number[name] for name in names]
+        table = self.blocking
+        return (
+            table.low[own].min(axis=0).astype(np.float64),
+            table.high[own].max(axis=0).astype(np.float64),
+        )
 
     def _find_clear_mm(self, move: Pull) -> float:
         """Find how far a move must go to stand before all there is."""
@@ -292,11 +343,20 @@ class ByHand:
         return float(ahead - behind) + AIR_MM
 
 
-def _find_row(layout: Layout, at: float) -> Vector:
-    """Give the stations (pieces, 3) mm between two steps."""
+def _find_station(layout: Layout, number: int, at: float) -> Vector:
+    """Give the station (3,) mm of a piece between two steps."""
     before = min(int(at), len(layout.steps))
     after = min(before + 1, len(layout.steps))
     share = at - before
-    return np.asarray(
-        layout.stations[before] * (1.0 - share) + layout.stations[after] * share, dtype=np.float64
-    )
+    stations = layout.stations[:, number]
+    return np.asarray(stations[before] * (1.0 - share) + stations[after] * share, dtype=np.float64)
+
+
+def _are_in_line(one: tuple[Vector, Vector], other: tuple[Vector, Vector], way: Vector) -> bool:
+    """Say whether two boxes (low, high) overlap, seen along a way."""
+    apart = (one[0] > other[1] + BESIDE_MM) | (one[1] + BESIDE_MM < other[0])
+    return not bool((apart & (np.abs(way) < NOTHING)).any())
+
+
+def _is_alike(one: Vector, other: Vector) -> bool:
+    return float(one @ other) > 1.0 - NOTHING
