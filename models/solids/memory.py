@@ -56,7 +56,7 @@ class FactMemory:
             kept[key] = fact  # what was asked for stands last and is dropped last
         for key in list(kept)[: max(len(kept) - MOST_FACTS, 0)]:
             del kept[key]
-        _write_whole(self.path, kept)
+        write_whole(self.path, kept)
         self._facts = kept
 
 
@@ -80,7 +80,8 @@ def _is_fact(fact: object) -> bool:
     )
 
 
-def _write_whole(path: Path, facts: Mapping[str, Fact]) -> None:
+def write_whole(path: Path, facts: Mapping[str, Fact | float]) -> None:
+    """Write plain numbers by key, so that a reader sees all or nothing. Raises OSError when the disk refuses."""
     path.parent.mkdir(parents=True, exist_ok=True)
     handle, name = tempfile.mkstemp(dir=path.parent, suffix=".part")
     try:

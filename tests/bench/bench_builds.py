@@ -114,8 +114,8 @@ def _make(pieces: list[PlacedPiece], cache: MeshCache, builders: Builders) -> in
         if cache.read(key) is None:
             missing[key] = piece
     keys = {piece.name: key for key, piece in missing.items()}
-    for piece, mesh in builders.make(missing.values()) if missing else ():
-        cache.write(keys[piece.name], mesh)
+    for made in builders.make(missing.values()) if missing else ():
+        cache.write(keys[made.piece.name], made.mesh)
     return len(missing)
 
 

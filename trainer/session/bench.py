@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Callable, Hashable, Mapping
 from functools import cached_property
 from pathlib import Path
-from typing import Unpack
+from typing import Protocol, Unpack
 
 from models.builds import list_builds, make_named_build
 from models.solids.assemble import make_assembly
-from models.solids.builders import Builders
+from models.solids.builders import Builders, Made
 from models.solids.cache import MeshCache
 from models.spec.assembly import Assembly
 from models.spec.build import TABLES, Build
@@ -25,6 +25,16 @@ Progress = Callable[[str, int, int], None]
 """Called with (what: "solids" or "relations", done, of)."""
 
 
+class Watch(Protocol):
+    """Whoever waits for solids."""
+
+    def note_made(self, done: int, of: int, made: Made) -> None:
+        """Hear of one that was made, `done` of all that had to be."""
+
+    def is_wanted(self) -> bool:
+        """Say whether they are still wanted."""
+
+
 class Bench:
     """Put a build on the bench. Cheap to make; solids and relations come from the cache or are made on first use.
 
@@ -32,6 +42,7 @@ class Bench:
         build: the build, without any solid.
         progress: called while solids or relations are made.
         builders: processes that stay warm between benches; without, they come and go.
+        watch: told of each solid that was made, and asked whether it is all still wanted.
     """
 
     def __init__(
@@ -40,9 +51,10 @@ class Bench:
         progress: Progress | None = None,
         cache: MeshCache | None = None,
         builders: Builders | None = None,
+        watch: Watch | None = None,
     ) -> None:
         self.build = build
-        self._builders = builders
+        self._builders, self._watch = builders, watch
         self._progress = progress
         self._cache = cache or MeshCache()
 
@@ -68,18 +80,22 @@ class Bench:
 
     def open_other(self, build: Build) -> Bench:
         """Open a bench for another build with the same cache, builders and progress."""
-        return Bench(build, self._progress, self._cache, self._builders)
+        return Bench(build, self._progress, self._cache, self._builders, self._watch)
 
     @cached_property
     def assembly(self) -> Assembly:
-        """Pieces with meshes in place, and what holds and carries them."""
-        tell = self._progress
-        return make_assembly(
-            self.build,
-            self._cache,
-            (lambda done, of, _: tell("solids", done, of)) if tell else None,
-            self._builders,
-        )
+        """Pieces with meshes in place, and what holds and carries them. Raises StoppedError once nobody wants it."""
+        tell, watch = self._progress, self._watch
+
+        def note(done: int, of: int, made: Made) -> None:
+            if watch is not None:
+                watch.note_made(done, of, made)
+            if tell is not None:
+                tell("solids", done, of)
+
+        if watch is None:
+            return make_assembly(self.build, self._cache, note, self._builders)
+        return make_assembly(self.build, self._cache, note, self._builders, watch.is_wanted)
 
     @cached_property
     def blocking(self) -> Blocking:

@@ -6,8 +6,9 @@ import os
 import signal
 import subprocess
 import sys
+import threading
 import time
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import replace
 from pathlib import Path
 
@@ -15,7 +16,7 @@ import numpy as np
 import pytest
 
 from models.builds import make_named_build
-from models.solids.builders import Builders
+from models.solids.builders import Builders, StoppedError
 from models.solids.shape import make_shape
 from models.solids.tessellate import make_mesh
 from models.spec.build import Build, PlacedPiece
@@ -34,8 +35,8 @@ def builders() -> Iterator[Builders]:
 
 
 def find_processes(builders: Builders) -> set[int]:
-    assert builders._pool is not None
-    return set(builders._pool._processes)
+    found = {worker.process.pid for worker in builders._idle}
+    return {pid for pid in found if pid is not None}
 
 
 def test_builders_make_the_mesh_that_the_generator_makes_and_stay(
@@ -43,13 +44,13 @@ def test_builders_make_the_mesh_that_the_generator_makes_and_stay(
 ) -> None:
     builders.warm_up()
     wanted = [pump.pieces["wear-ring"], pump.pieces["shim-1"]]
-    made = {piece.name: mesh for piece, mesh in builders.make(wanted)}
+    made = {one.piece.name: one.mesh for one in builders.make(wanted)}
     before = find_processes(builders)
     assert set(made) == {"wear-ring", "shim-1"}
     for piece in wanted:
         mesh = make_mesh(make_shape(piece))
         assert np.array_equal(made[piece.name].points, mesh.points)
-    assert [piece.name for piece, _ in builders.make([pump.pieces["seal-seat"]])] == ["seal-seat"]
+    assert [one.piece.name for one in builders.make([pump.pieces["seal-seat"]])] == ["seal-seat"]
     assert find_processes(builders) == before
 
 
@@ -57,8 +58,10 @@ def fail(_at: Numbers, _row: Numbers) -> Solid:
     raise ValueError("no such solid")
 
 
-def break_part(piece: PlacedPiece) -> PlacedPiece:
-    part = replace(piece.part, shape=fail)
+def break_part(
+    piece: PlacedPiece, shape: Callable[[Numbers, Numbers], Solid] = fail
+) -> PlacedPiece:
+    part = replace(piece.part, shape=shape)
     return replace(piece, place=replace(piece.place, part=part))
 
 
@@ -73,17 +76,49 @@ def test_a_generator_that_fails_names_the_piece_and_the_builders_go_on(
     assert len(list(builders.make([pump.pieces["wear-ring"]]))) == 1
 
 
-def test_a_killed_process_is_told_at_once_or_replaced(pump: Build, builders: Builders) -> None:
+def test_a_process_that_was_killed_meanwhile_is_replaced(pump: Build, builders: Builders) -> None:
     list(builders.make([pump.pieces["wear-ring"]]))
     for process in find_processes(builders):
         os.kill(process, signal.SIGKILL)
-    for _ in range(2):  # the first may still meet the dead pool, the next must not
-        try:
-            made = list(builders.make([pump.pieces["wear-ring"]]))
-            break
-        except RuntimeError as error:
-            assert "wear-ring" in str(error)  # noqa: PT017 - either outcome is right the first time
-    assert len(made) == 1
+    assert len(list(builders.make([pump.pieces["wear-ring"]]))) == 1
+
+
+def kill_own_process(_at: Numbers, _row: Numbers) -> Solid:
+    os.kill(os.getpid(), signal.SIGKILL)
+    raise AssertionError("it is gone by then")
+
+
+def test_a_process_that_ends_at_work_is_told_and_replaced(pump: Build, builders: Builders) -> None:
+    with pytest.raises(RuntimeError, match="wear-ring could not be made: its process ended"):
+        list(builders.make([break_part(pump.pieces["wear-ring"], kill_own_process)]))
+    assert len(list(builders.make([pump.pieces["wear-ring"]]))) == 1
+
+
+def never_end(_at: Numbers, _row: Numbers) -> Solid:
+    threading.Event().wait()
+    raise AssertionError("nobody waits for it")
+
+
+def test_what_is_not_wanted_any_more_is_abandoned_in_the_midst_within_a_second(
+    pump: Build, builders: Builders
+) -> None:
+    list(builders.make([pump.pieces["wear-ring"]]))
+    before = find_processes(builders)
+    asked = iter([True, True, False])
+    endless = break_part(pump.pieces["wear-ring"], never_end)
+    begun_s = time.monotonic()
+    with pytest.raises(StoppedError):
+        list(builders.make([endless], lambda: next(asked)))
+    assert time.monotonic() - begun_s < 1.0
+    after = find_processes(builders)
+    assert len(after) == 1
+    assert not after & before
+    assert len(list(builders.make([pump.pieces["wear-ring"]]))) == 1
+
+
+def test_each_solid_is_told_with_the_time_it_took(pump: Build, builders: Builders) -> None:
+    (made,) = builders.make([pump.pieces["wear-ring"]])
+    assert 0.0 < made.seconds < 60.0
 
 
 ORPHAN = """
@@ -92,7 +127,7 @@ from models.solids.builders import Builders
 if __name__ == "__main__":
     builders = Builders(1)
     builders.warm_up()
-    print(*builders._pool._processes, flush=True)
+    print(*(worker.process.pid for worker in builders._idle), flush=True)
     time.sleep(60)
 """
 

@@ -97,7 +97,7 @@ def assembly_and_cache(
         if name != "wear-ring":
             cache.write(make_key(pump.pieces[name]), mesh)
     made: list[str] = []
-    found = make_assembly(pump, cache, lambda _done, _of, name: made.append(name))
+    found = make_assembly(pump, cache, lambda _done, _of, one: made.append(one.piece.name))
     return found, cache, made
 
 
@@ -119,7 +119,7 @@ def test_a_damaged_mesh_is_made_anew(
     key = make_key(pump.pieces["seal-seat"])
     (cache.folder / f"{key}.npz").write_bytes(b"not a mesh")
     made: list[str] = []
-    assembly = make_assembly(pump, cache, lambda _done, _of, name: made.append(name))
+    assembly = make_assembly(pump, cache, lambda _done, _of, one: made.append(one.piece.name))
     assert made == ["seal-seat"]
     assert len(assembly.by_name["seal-seat"].mesh.triangles) > 0
     assert cache.read(key) is not None
