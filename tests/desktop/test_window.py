@@ -161,15 +161,6 @@ def test_card_leads_to_the_step_in_which_the_part_comes_off(
     assert window.motion.number.text() == f"2 of {count_steps(window)}"
 
 
-def test_a_part_can_be_chosen_by_its_name(window: PumpWindow) -> None:
-    window.show_pane("part")
-    choice = window.part.by_name
-    choice.setFocus()
-    choice.choose("impeller")
-    choice.activated.emit(choice.currentIndex())
-    assert window.part.title.text() == "Impeller"
-
-
 def test_keys_go_from_part_to_part_and_pick(window: PumpWindow) -> None:
     seen = list(window.view.find_seen())
     window.view.setFocus()

@@ -204,9 +204,9 @@ def make_style_sheet(sizes: Sizes | None = None) -> str:
     QComboBox QAbstractItemView {{ background: {names["field"]}; color: {names["ink"]}; outline: none;
         border: 1px solid {names["ink"]};
         selection-background-color: {names["accent"]}; selection-color: {names["on_accent"]}; }}
-    QListWidget {{ background: {names["field"]}; border: 1px solid {names["quiet_ink"]}; border-radius: 4px;
+    QListWidget, QTreeView {{ background: {names["field"]}; border: 1px solid {names["quiet_ink"]}; border-radius: 4px;
         outline: none; }}
-    QListWidget:focus {{ border: 2px solid {names["in_the_way"]}; }}
+    QListWidget:focus, QTreeView:focus {{ border: 2px solid {names["in_the_way"]}; }}
     QMenu {{ background: {names["paper"]}; border: 1px solid {names["ink"]}; padding: {px(4)}px; }}
     QMenu::item {{ padding: {px(6)}px {px(24)}px {px(6)}px {px(26)}px; background: transparent; }}
     QMenu::item:selected {{ background: {names["accent"]}; color: {names["paper"]}; }}

@@ -20,6 +20,7 @@ from trainer.desktop.doing.accompanying import Accompanying
 from trainer.desktop.doing.coming_back import ComingBack
 from trainer.desktop.doing.desk import Desk
 from trainer.desktop.doing.dragging import Dragging
+from trainer.desktop.doing.finding import Finding
 from trainer.desktop.doing.keeping import Keeping, When
 from trainer.desktop.doing.labelling import Labelling
 from trainer.desktop.doing.measuring import Measuring
@@ -88,7 +89,6 @@ class PumpWindow(WindowFrame):
         self.view.picked.connect(self._picked)
         self.view.offered.connect(lambda piece: self.speak_of({piece}, named=False))
         self.motion.moved.connect(self._moved)
-        self.part.chosen.connect(self._picked)
         self.part.step_asked.connect(self._go_to_step)
         self.lesson.show_asked.connect(self._show)
         self.lesson.pointed.connect(self._point)
@@ -103,6 +103,7 @@ class PumpWindow(WindowFrame):
         self.withholding = Withholding(self)
         self.showing = Showing(self)
         self.labelling = Labelling(self)
+        self.finding = Finding(self)
         self.desk = Desk(self)
         self.coming_back = ComingBack(self)
 

@@ -27,6 +27,7 @@ from trainer.desktop.panes.absent_pane import AbsentPane
 from trainer.desktop.panes.build_pane import BuildPane
 from trainer.desktop.panes.lesson_pane import LessonPane
 from trainer.desktop.panes.part_card import PartCard
+from trainer.desktop.panes.parts_pane import PartsPane
 from trainer.desktop.panes.service_pane import ServicePane
 from trainer.desktop.panes.sheet_pane import SheetPane
 from trainer.desktop.panes.shim_pane import ShimPane
@@ -100,6 +101,7 @@ class WindowFrame(QWidget):
         self.view.setAccessibleDescription(words.say("window.picture-keys"))
         self.motion = MotionBar(words)
         self.part = PartCard(words)
+        self.parts = PartsPane(words, self.part)
         self.lesson = LessonPane(words, self.make_learner)
         self.shims = ShimPane(words)
         self.service = ServicePane(words)
@@ -211,7 +213,7 @@ class WindowFrame(QWidget):
         self._choosing = self.choices["lesson"].group()
         choose.setContentsMargins(MARGIN_PX, GAP_PX, MARGIN_PX, GAP_PX // 2)
         column.addLayout(choose)
-        shown = (self.lesson, self.part, self.shims, self.service, self.sheet, self.builds)
+        shown = (self.lesson, self.parts, self.shims, self.service, self.sheet, self.builds)
         for name, pane in zip(PANES, shown, strict=True):
             self.add_pane(name, pane)
         self.add_pane(ABSENT, self.absent)

@@ -69,17 +69,26 @@ def _rank(words: Sequence[str], entry: Entry) -> int | None:
     name, group = fold_text(entry.name), fold_text(entry.group)
     if name == " ".join(words):
         return 0
+    if _is_begun("".join(words), name):
+        return 1
     if _holds(words, name):
-        return 1 if name.startswith(words[0]) else 2
+        return 2
     return 3 if _holds(words, f"{name} {group}") else None
 
 
 def _holds(words: Sequence[str], text: str) -> bool:
-    begun, run = text.split(), text.replace(" ", "")
+    """Does a text hold every word, at least its beginning? A single letter beside others is a whole word."""
+    own = text.split()
     return all(
-        any(one.startswith(word) for one in begun) or (len(word) > 3 and word in run)
+        word in own if len(word) == 1 and len(words) > 1 else _is_begun(word, text)
         for word in words
     )
+
+
+def _is_begun(run: str, text: str) -> bool:
+    """Does a text, from the beginning of one of its words on, begin with these letters, however they are parted?"""
+    own = text.split()
+    return any("".join(own[at:]).startswith(run) for at in range(len(own)))
 
 
 def _find_near(words: Sequence[str], entries: Sequence[Entry]) -> tuple[str, ...]:
@@ -92,5 +101,6 @@ def _find_near(words: Sequence[str], entries: Sequence[Entry]) -> tuple[str, ...
             for word in words
         ]
         if min(shares) >= NEAR_SHARE:
-            scored.append((-sum(shares) / len(shares), entry.number, entry.part))
-    return tuple(part for _, _, part in sorted(scored)[:MOST_NEAR])
+            # Of names that hold the word meant, the one with the fewest others is the likeliest.
+            scored.append((-sum(shares) / len(shares), len(own), entry.number, entry.part))
+    return tuple(part for *_, part in sorted(scored)[:MOST_NEAR])

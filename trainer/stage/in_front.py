@@ -26,10 +26,8 @@ def find_in_front(stage: Stage, wanted: frozenset[str], hidden: frozenset[str]) 
     """
     numbers = stage.find_numbers()
     names = {number: name for name, number in numbers.items()}
-    alone = np.zeros(LOOK_PX[::-1], bool)
-    for name in wanted:
-        stage.set_marks(Marks(hidden=frozenset(numbers) - {name}))
-        alone |= stage.frame_of_numbers(*LOOK_PX) == numbers[name]
+    stage.set_marks(Marks(hidden=frozenset(numbers) - wanted))
+    alone = stage.frame_of_numbers(*LOOK_PX) > 0
     glass: frozenset[str] = frozenset()
     for _ in range(MOST_ROUNDS):
         stage.set_marks(Marks(hidden=hidden, ghosted=glass))

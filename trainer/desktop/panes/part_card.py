@@ -13,7 +13,6 @@ from trainer.desktop.panes.part_showing import PartShowing
 from trainer.desktop.pieces import (
     GAP_PX,
     Box,
-    Choice,
     Pane,
     make_button,
     make_label,
@@ -97,9 +96,8 @@ class Passage:
 
 
 class PartCard(Pane):
-    """Show one part of a build; also chooses one by its name, for whoever does not point."""
+    """Show one part of what stands on the bench."""
 
-    chosen = Signal(str)
     step_asked = Signal(int)
     try_asked = Signal(str)
     shown = Signal()
@@ -113,8 +111,6 @@ class PartCard(Pane):
         self._choices = read_material_choices(TABLES)
         self._step = 0
         self.piece = ""
-        self.by_name = Choice(words.say("window.part-by-name"))
-        self.by_name.activated.connect(lambda _row: self._choose())
         self.title = make_label("paneTitle", words.say("window.part-none"))
         self.swatch = Swatch()
         self.material = make_label(text=" ")
@@ -131,7 +127,6 @@ class PartCard(Pane):
         row.setSpacing(GAP_PX)
         row.addWidget(self.swatch)
         row.addWidget(self.material, 1)
-        self.column.addWidget(self.by_name)
         self.column.addWidget(self.title)
         self.column.addLayout(row)
         self.showing = PartShowing(words)
@@ -151,14 +146,8 @@ class PartCard(Pane):
         self.swatch.hide()
 
     def show_bench(self, bench: OnBench, naming: Naming) -> None:
-        """List the parts of what stands on the bench to choose from; its order is told later by `set_order`."""
-        words = self._words
+        """Know what stands on the bench; its order is told later by `set_order`."""
         self._bench, self._naming, self._is_ordered = bench, naming, False
-        named = sorted((naming.tell_part(part), part) for part in naming.sets)
-        self.by_name.fill(
-            ["", *(part for _, part in named)],
-            [words.say("window.part-by-name"), *(text for text, _ in named)],
-        )
         if self.piece in bench.assembly.by_name:
             self.show_piece(self.piece)
 
@@ -192,7 +181,6 @@ class PartCard(Pane):
         told = naming.tell_piece(name)
         set_text(self.title, told[:1].upper() + told[1:])
         self.setAccessibleDescription(told)
-        self.by_name.choose(part)
         self.swatch.show_material(bench.assembly.by_name[name].material)
         if isinstance(naming, StepNaming):
             self._tell_guessed(naming, part)
@@ -250,11 +238,6 @@ class PartCard(Pane):
         else:
             self.off.tell(step, tell_after(words, naming, leaving))
             self.along.tell(tell_along(words, naming, leaving))
-
-    def _choose(self) -> None:
-        part = self.by_name.name
-        if part and self._naming is not None:
-            self.chosen.emit(self._naming.sets[part][0])
 
     def _ask_step(self) -> None:
         self.step_asked.emit(self._step)
