@@ -25,6 +25,7 @@ from trainer.desktop.doing.keeping import Keeping, When
 from trainer.desktop.doing.labelling import Labelling
 from trainer.desktop.doing.measuring import Measuring
 from trainer.desktop.doing.pointing import Pointing
+from trainer.desktop.doing.reaching import Reaching
 from trainer.desktop.doing.proving import Proving
 from trainer.desktop.doing.showing import Showing
 from trainer.desktop.doing.trying import Trying
@@ -104,6 +105,7 @@ class PumpWindow(WindowFrame):
         self.showing = Showing(self)
         self.labelling = Labelling(self)
         self.finding = Finding(self)
+        self.reaching = Reaching(self)
         self.desk = Desk(self)
         self.coming_back = ComingBack(self)
 
@@ -385,6 +387,7 @@ class PumpWindow(WindowFrame):
     def closeEvent(self, event: QCloseEvent) -> None:
         """Go out of sight at once, and let the work in the background end."""
         self.hide()
+        self.reaching.wait()
         for work in self._works:
             work.requestInterruption()
             work.wait()

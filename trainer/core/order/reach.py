@@ -69,12 +69,13 @@ def find_reach(
 
 
 def find_routes(
-    assembly: Assembly, blocking: Blocking, target: str
+    assembly: Assembly, blocking: Blocking, target: str, start: State | None = None
 ) -> dict[Direction, Reached | None]:
     """Find the shortest way to a piece from the suction end and from the drive end.
 
     From an end means: while the piece lies together with the heaviest part, whatever leaves goes to
     that end or across. From the drive end this is the back pull-out, where the build allows it.
+    `start` is where to begin; as assembled if None.
     """
     heaviest = find_masks(assembly, blocking).find_heaviest(blocking.names)
     routes: dict[Direction, Reached | None] = {}
@@ -84,7 +85,7 @@ def find_routes(
             is_away = taken.direction == away and state.are_together(target, heaviest)
             return not is_away and is_sane(state, taken)
 
-        routes[end] = find_reach(assembly, blocking, target, allowed=is_from_end)
+        routes[end] = find_reach(assembly, blocking, target, start=start, allowed=is_from_end)
     return routes
 
 

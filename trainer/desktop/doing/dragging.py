@@ -77,7 +77,7 @@ class Dragging:
         for button in (self.take_off, self.back, self.again, self.all_back):
             window.tools.addWidget(button)
         window.view.picked.connect(lambda _piece: self._choose())
-        window.part.chosen.connect(lambda _piece: self._choose())
+        window.part.shown.connect(self._choose)
 
     def _add_keys(self) -> None:
         view = self._window.view

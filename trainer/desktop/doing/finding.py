@@ -111,6 +111,7 @@ class Finding(QObject):
             return
         self.light(part)
         window.part.show_piece(window.naming.sets[part][0])
+        window.parts.show_card()
 
     def light(self, part: str) -> None:
         """Light all pieces of a part, through what covers them, and bring them into the picture."""

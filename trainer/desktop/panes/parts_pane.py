@@ -42,7 +42,6 @@ class PartsPane(QWidget):
         self.search.setPlaceholderText(words.say("finding.search-hint"))
         self.search.setToolTip(words.say("finding.search-tip"))
         self.search.setMaxLength(MOST_TYPED)
-        self.search.setClearButtonEnabled(True)
         self.search.textChanged.connect(self._search)
         self.search.returnPressed.connect(self._take_best)
         self.search.installEventFilter(self)
@@ -51,7 +50,7 @@ class PartsPane(QWidget):
         )
         self.note = make_label("small")
         self.tree = PartsTree(words)
-        self.tree.taken.connect(self._take)
+        self.tree.taken.connect(self.taken)
         self.tree.gone_to.connect(self.gone_to)
         self.split = QSplitter(Qt.Orientation.Vertical)
         self.split.setChildrenCollapsible(False)
@@ -126,11 +125,7 @@ class PartsPane(QWidget):
 
     def _take_best(self) -> None:
         if self.tree.part:
-            self._take(self.tree.part)
-
-    def _take(self, part: str) -> None:
-        self.taken.emit(part)
-        self.show_card()
+            self.taken.emit(self.tree.part)
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
         """Let the down key go from the search to the list, and Escape end the search."""
