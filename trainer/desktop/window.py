@@ -22,7 +22,6 @@ from trainer.desktop.doing.desk import Desk
 from trainer.desktop.doing.dragging import Dragging
 from trainer.desktop.doing.finding import Finding
 from trainer.desktop.doing.keeping import Keeping, When
-from trainer.desktop.doing.labelling import Labelling
 from trainer.desktop.doing.measuring import Measuring
 from trainer.desktop.doing.pointing import Pointing
 from trainer.desktop.doing.reaching import Reaching
@@ -103,9 +102,7 @@ class PumpWindow(WindowFrame):
         self.pointing = Pointing(self)
         self.withholding = Withholding(self)
         self.showing = Showing(self)
-        self.labelling = Labelling(self)
         self.finding = Finding(self)
-        self.reaching = Reaching(self)
         self.desk = Desk(self)
         self.coming_back = ComingBack(self)
 
@@ -387,7 +384,7 @@ class PumpWindow(WindowFrame):
     def closeEvent(self, event: QCloseEvent) -> None:
         """Go out of sight at once, and let the work in the background end."""
         self.hide()
-        self.reaching.wait()
+        self.finding.wait()
         for work in self._works:
             work.requestInterruption()
             work.wait()

@@ -6,6 +6,8 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject, QRectF, QTimer
 
+from trainer.desktop.doing.labelling import Labelling
+from trainer.desktop.doing.reaching import Reaching
 from trainer.desktop.panes.parts_model import GroupRows, PartRow
 from trainer.words.naming import StepNaming
 
@@ -18,11 +20,14 @@ NONE: frozenset[str] = frozenset()
 
 
 class Finding(QObject):
-    """Keep list and picture of one mind."""
+    """Keep list and picture of one mind: `labelling` numbers the picture, `reaching` shows the way to a part."""
 
     def __init__(self, window: PumpWindow) -> None:
         super().__init__(window)
         self._window = window
+        # It numbers what came before the list is filled, and the card's button stands on what the list chose.
+        self.labelling = Labelling(window)
+        self.reaching = Reaching(window, self.search)
         self._next = ""
         self._settled = QTimer(self, singleShot=True, interval=SETTLE_MS)
         self._settled.timeout.connect(lambda: self.light(self._next))
@@ -37,6 +42,10 @@ class Finding(QObject):
         window.view.hovered.connect(self._hover)
         window.withholding.changed.connect(self._mark_withheld)
 
+    def wait(self) -> None:
+        """Let no search for a way outlive the window."""
+        self.reaching.wait()
+
     def search(self) -> None:
         """Go to the search from wherever one is."""
         self._window.show_pane("part")
@@ -47,7 +56,7 @@ class Finding(QObject):
         window = self._window
         words, naming = window.words, window.naming
         named = not isinstance(naming, StepNaming)
-        numbers = window.labelling.numbering.numbers
+        numbers = self.labelling.numbering.numbers
         groups = [
             GroupRows(
                 words.say(f"group.{group.name}") if named and group.name else group.name,
@@ -56,7 +65,7 @@ class Finding(QObject):
                     for part in group.parts
                 ),
             )
-            for group in window.labelling.numbering.groups
+            for group in self.labelling.numbering.groups
         ]
         window.parts.fill(groups)
         self._mark_withheld()
@@ -94,7 +103,7 @@ class Finding(QObject):
     # ------------------------------------------------------------------ the picture
     def _point(self, part: str) -> None:
         """Make the number of the line under the pointer stand out in the picture."""
-        tracing = self._window.labelling.tracing
+        tracing = self.labelling.tracing
         if tracing.hovered != part:
             tracing.hovered = part
             self._window.view.update()

@@ -6,6 +6,7 @@ be pulled off, and "back" puts back what was taken.
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject, QTimer
@@ -35,9 +36,10 @@ class Reaching(QObject):
     done: how many of the steps have come off. is_playing: whether it goes on by itself.
     """
 
-    def __init__(self, window: PumpWindow) -> None:
+    def __init__(self, window: PumpWindow, choose: Callable[[], object]) -> None:
+        """Make it; `choose` lets a part be chosen where none is."""
         super().__init__(window)
-        self._window = window
+        self._window, self._choose = window, choose
         words = window.words
         self.pane = ReachPane(words)
         window.add_pane("reach", self.pane)
@@ -90,7 +92,7 @@ class Reaching(QObject):
         if window.standing is None:
             return
         if not piece:
-            window.finding.search()
+            self._choose()
             return
         self._restore()
         self._piece = piece
