@@ -160,7 +160,7 @@ class _LineDelegate(QStyledItemDelegate):
         painter.drawEllipse(around)
         small = _make_small(font)
         painter.setFont(small)
-        painter.setPen(PALETTE.ground if is_chosen else PALETTE.ink)
+        painter.setPen(PALETTE.on_accent if is_chosen else PALETTE.ink)
         painter.drawText(around, Qt.AlignmentFlag.AlignCenter, str(row.number))
         # A name stands where the trade writes it: number, name, quantity last.
         rest = QRectF(line).adjusted(around.right() - line.left() + PAD_PX, 0, -PAD_PX, 0)

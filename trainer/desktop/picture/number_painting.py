@@ -75,7 +75,7 @@ def paint_labels(
         painter.setPen(QPen(tone, strong))
         painter.setBrush(tone if is_spoken else PALETTE.paper)
         painter.drawEllipse(label.ring)
-        painter.setPen(PALETTE.ground if is_spoken else PALETTE.ink)
+        painter.setPen(PALETTE.on_accent if is_spoken else PALETTE.ink)
         painter.drawText(label.ring, Qt.AlignmentFlag.AlignCenter, label.text)
 
 
