@@ -24,7 +24,6 @@ from trainer.desktop.doing.finding import Finding
 from trainer.desktop.doing.keeping import Keeping, When
 from trainer.desktop.doing.measuring import Measuring
 from trainer.desktop.doing.pointing import Pointing
-from trainer.desktop.doing.reaching import Reaching
 from trainer.desktop.doing.proving import Proving
 from trainer.desktop.doing.showing import Showing
 from trainer.desktop.doing.trying import Trying
