@@ -19,6 +19,7 @@ from trainer.core.order.teardown import Step
 from trainer.desktop.doing.accompanying import Accompanying
 from trainer.desktop.doing.coming_back import ComingBack
 from trainer.desktop.doing.desk import Desk
+from trainer.desktop.doing.cutting import Cutting
 from trainer.desktop.doing.dragging import Dragging
 from trainer.desktop.doing.finding import Finding
 from trainer.desktop.doing.keeping import Keeping, When
@@ -96,6 +97,7 @@ class PumpWindow(WindowFrame):
         self.dragging = Dragging(self)
         self.accompanying = Accompanying(self)
         self.trying = Trying(self)
+        self.cutting = Cutting(self)
         self.measuring = Measuring(self)
         self.proving = Proving(self)
         self.pointing = Pointing(self)

@@ -47,6 +47,7 @@ from trainer.session.on_bench import OnBench
 from trainer.session.teaching import Learner
 from trainer.stage.camera import ViewName
 from trainer.stage.look import LOOKS, LookName
+from trainer.stage.cut import HALF_SECTION
 from trainer.words import Words
 from trainer.words.naming import Naming
 
@@ -123,6 +124,7 @@ class WindowFrame(QWidget):
             checkable=True,
         )
         self._viewed: str | None = None
+        self.half_section = HALF_SECTION
         self.views = {
             view: make_button(
                 words.say(f"window.view-{view.value}"),
@@ -355,8 +357,9 @@ class WindowFrame(QWidget):
         self.shims.leave_close_up()
 
     def change_section(self) -> None:
-        """Show the half section or the whole, as the button says."""
-        self.view.set_section(self.section.isChecked())
+        """Show the half section or the whole, as the button says; what the eye stands before is taken away."""
+        cut = self.half_section.facing(self.view.camera.towards)
+        self.view.set_cut(cut if self.section.isChecked() else None)
         if not self.view.is_close_up:
             self.view.fit()
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 import numpy.typing as npt
@@ -15,6 +15,9 @@ HAIR_MM = 0.0137
 The seams of turned solids lie exactly in planes through the shaft, where a cut meets every vertex of the seam
 and leaves slivers and open loops. A hair beside it there are none, and nobody sees the difference.
 """
+
+EDGE_ON = 0.2
+"""A plane is seen edge on where the eye's direction has no larger share square to it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,6 +47,19 @@ class Cut:
         normal = np.zeros(3)
         normal[self.number] = self.keeps
         return normal
+
+    @property
+    def turned(self) -> Cut:
+        """The same plane, which takes away the other side."""
+        return replace(self, keeps=-self.keeps)
+
+    def facing(self, towards: npt.NDArray[np.floating]) -> Cut:
+        """Take away the side on which the eye stands, so that it sees the cut; as it is where it is seen edge on.
+
+        towards: unit vector (3,) from the scene to the eye.
+        """
+        share = float(towards[self.number])
+        return self if abs(share) < EDGE_ON or share * self.keeps < 0.0 else self.turned
 
     def measure_mm(self, points: npt.NDArray[np.floating]) -> npt.NDArray[np.float64]:
         """Measure how far points (n, 3) mm lie inside what is kept; below zero they are taken away."""

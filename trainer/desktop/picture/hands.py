@@ -110,11 +110,17 @@ class PumpHands(AskedView):
         self.setMouseTracking(True)
 
     def add_letter(
-        self, key: Qt.Key, act: Callable[[], object], told: HandTold, *, shift: bool = False
+        self,
+        key: Qt.Key,
+        act: Callable[[], object],
+        told: HandTold | None = None,
+        *,
+        shift: bool = False,
     ) -> None:
-        """Let a key do something while the picture has the keyboard, and list it in `told`."""
+        """Let a key do something while the picture has the keyboard; `told` is listed, if it is not listed with another."""
         self._letters[key, shift] = act
-        self.told.append(told)
+        if told is not None:
+            self.told.append(told)
 
     # ------------------------------------------------------------------ where the eye goes
     def glide_from(self, view: ViewName | str) -> None:
