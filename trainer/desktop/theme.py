@@ -189,6 +189,8 @@ def make_style_sheet(sizes: Sizes | None = None) -> str:
     QPushButton:focus, QPushButton#link:focus {{ border: 2px solid {names["in_the_way"]};
         padding: {px(7) - 1}px {px(13) - 1}px; }}
     QPushButton#main:focus {{ border: 3px solid {names["ink"]}; padding: {px(7) - 2}px {px(13) - 2}px; }}
+    #tools QPushButton {{ padding-left: {px(9)}px; padding-right: {px(9)}px; }}
+    #tools QPushButton:focus {{ padding-left: {px(9) - 1}px; padding-right: {px(9) - 1}px; }}
     QPushButton#pane {{ padding-left: {px(2)}px; padding-right: {px(2)}px; }}
     QPushButton#pack {{ padding-left: {px(9)}px; padding-right: {px(9)}px; }}
     QLineEdit {{ placeholder-text-color: {names["quiet_ink"]}; }}

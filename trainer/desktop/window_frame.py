@@ -154,7 +154,10 @@ class WindowFrame(QWidget):
     def _arrange(self) -> None:
         left = QVBoxLayout()
         left.setSpacing(0)
-        left.addLayout(self._make_tools())
+        above = QWidget()
+        above.setObjectName("tools")
+        above.setLayout(self._make_tools())
+        left.addWidget(above)
         self._rows = QVBoxLayout()
         left.addLayout(self._rows)
         left.addWidget(self.view, 1)

@@ -59,6 +59,11 @@ class PieceActor:
         self.set_look(look)
         self._show_surface()
 
+    @property
+    def whole_points(self) -> npt.NDArray[np.float64]:
+        """The few points (n, 3) mm at home that say how far the piece reaches, whatever is cut off."""
+        return self._whole.surface.outer_points
+
     def set_cut(self, cut: Cut | None) -> None:
         """Show what a cut leaves of the piece, or the whole piece."""
         if cut == self._cut:

@@ -172,18 +172,16 @@ class Stage:
         box = region or Region(pad, pad, width - pad, height - pad)
         self.camera = self.camera.fitted(self.find_points(), size, box)
 
-    def find_points(self) -> Vector:
-        """Find the outermost points of all pieces that are not hidden, where they stand now: (n, 3) mm."""
-        points = np.concatenate([*self.find_points_by_piece().values(), np.zeros((0, 3))])
-        return points if len(points) else np.zeros((1, 3))
+    def find_points(self, *, uncut: bool = False) -> Vector:
+        """Find the outermost points (n, 3) mm of all pieces that are not hidden; `uncut` with what a cut takes away."""
+        points = list(self.find_points_by_piece(uncut=uncut).values())
+        return np.concatenate(points) if points else np.zeros((1, 3))
 
-    def find_points_by_piece(self) -> dict[str, Vector]:
+    def find_points_by_piece(self, *, uncut: bool = False) -> dict[str, Vector]:
         """Find the outermost points (n, 3) mm of each piece that is not hidden, where it stands now."""
-        return {
-            name: actor.surface.outer_points + actor.offset_mm
-            for name, actor in self._actors.items()
-            if name not in self.marks.hidden and len(actor.surface.outer_points)
-        }
+        shown = {n: a for n, a in self._actors.items() if n not in self.marks.hidden}
+        found = {n: a.whole_points if uncut else a.surface.outer_points for n, a in shown.items()}
+        return {n: points + shown[n].offset_mm for n, points in found.items() if len(points)}
 
     def find_centre(self, name: str) -> Vector:
         """Find the middle of a piece's bounding box where it stands now, (3,) mm."""

@@ -51,8 +51,7 @@ class Cutting(QObject):
         for axis in (Axis.Z, Axis.X):
             window.tools.addWidget(self.buttons[axis])
             window.add_key(KEYS[axis], self.buttons[axis].click)
-        window.tools.addWidget(self.row)
-        window.tools.addWidget(self.row.fault)
+        window.add_row(self.row)
         window.add_key(TURN_KEY, self.turn)
         self.row.moved.connect(lambda at_mm: self.move_to(at_mm / self._life))
         self.row.turned.connect(self.turn)
@@ -143,7 +142,6 @@ class Cutting(QObject):
             button.setChecked(cut is not None and cut.axis is axis)
         self.row.setVisible(cut is not None)
         if cut is None:
-            self.row.fault.hide()
             return
         self._last_mm[cut.axis] = cut.at_mm
         life = self._life

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QPointF, QSize, Qt, Signal
+from PySide6.QtCore import QEvent, QPointF, Qt, Signal
 from PySide6.QtGui import QPainter, QPaintEvent, QPen
-from PySide6.QtWidgets import QHBoxLayout, QLineEdit, QSizePolicy, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QLineEdit, QVBoxLayout, QWidget
 
 from models.spec.errors import RefusalError
-from trainer.desktop.pieces import GAP_PX, make_button, make_label, set_text
+from trainer.desktop.pieces import GAP_PX, MARGIN_PX, make_button, make_label, set_text
 from trainer.desktop.step_slider import HANDLE_SHARE, StepSlider
 from trainer.desktop.theme import PALETTE
 from trainer.desktop.typing_in import read_typed_mm
@@ -16,7 +16,7 @@ from trainer.words import Words
 PARTS_OF_MM = 10
 """The slider goes by tenths of a millimetre; its arrow keys by one millimetre, its page keys by ten."""
 DIGITS = 1
-LETTERS = 9
+LETTERS = 11
 """Room in the field, in letters."""
 
 
@@ -28,11 +28,6 @@ class PlaneSlider(StepSlider):
         self.middle = 0
         self.setSingleStep(PARTS_OF_MM)
         self.setPageStep(10 * PARTS_OF_MM)
-        self.setSizePolicy(QSizePolicy.Policy.Fixed, QSizePolicy.Policy.Fixed)
-
-    def sizeHint(self) -> QSize:
-        """Be no longer than a row of tools has room for."""
-        return QSize(8 * self.fontMetrics().height(), super().sizeHint().height())
 
     def paintEvent(self, event: QPaintEvent) -> None:
         """Paint the line, the tick at the middle, and the handle."""
@@ -85,18 +80,26 @@ class CutRow(QWidget):
             self.turned.emit,
             spoken=words.say("seeing.cut-turn-spoken"),
         )
-        row = QHBoxLayout(self)
-        row.setContentsMargins(0, 0, 0, 0)
-        row.setSpacing(GAP_PX // 2)
-        for widget in (self.slider, self.field, self.turn):
-            row.addWidget(widget)
         self.fault = make_label("before")
+        row = QHBoxLayout()
+        row.setSpacing(GAP_PX // 2)
+        row.addWidget(self.slider, 1)
+        row.addWidget(self.field)
+        row.addWidget(self.turn)
+        whole = QVBoxLayout(self)
+        whole.setContentsMargins(MARGIN_PX, 0, MARGIN_PX, GAP_PX // 2)
+        whole.setSpacing(0)
+        whole.addLayout(row)
+        whole.addWidget(self.fault)
+        self.setObjectName("tools")
         self.hide()
 
-    def sizeHint(self) -> QSize:
-        """Give the field room for a length."""
-        self.field.setFixedWidth(LETTERS * self.field.fontMetrics().averageCharWidth() + 2 * GAP_PX)
-        return super().sizeHint()
+    def changeEvent(self, event: QEvent) -> None:
+        """Give the field room for a length, however large the letters are."""
+        super().changeEvent(event)
+        if event.type() in (QEvent.Type.StyleChange, QEvent.Type.FontChange):
+            letter_px = self.field.fontMetrics().averageCharWidth()
+            self.field.setFixedWidth(LETTERS * letter_px + 2 * GAP_PX)
 
     def show_plane(self, at_mm: float, ends_mm: tuple[float, float], told: str) -> None:
         """Show where a plane lies between the ends of the pump, and tell it to whoever cannot see it."""

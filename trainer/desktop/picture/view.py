@@ -197,8 +197,9 @@ class PumpView(QWidget):
         width, height = self.size_px
         rim = RIM_SHARE * min(width, height)
         across, down = (max(rim, kept + rim / 3) for kept in self.kept_px)
-        stage.fit(self.size_px, Region(across, down, width - across, height - down))
-        self.camera = self.fitted = stage.camera
+        region = Region(across, down, width - across, height - down)
+        points_mm = stage.find_points(uncut=True)
+        self.camera = self.fitted = self.camera.fitted(points_mm, self.size_px, region)
         self.redraw()
 
     def keep_rim(self, across_px: float, down_px: float) -> None:
