@@ -18,8 +18,8 @@ from models.spec.dimension import Dimension
 from trainer.core.order.teardown import Step
 from trainer.desktop.doing.accompanying import Accompanying
 from trainer.desktop.doing.coming_back import ComingBack
-from trainer.desktop.doing.desk import Desk
 from trainer.desktop.doing.cutting import Cutting
+from trainer.desktop.doing.desk import Desk
 from trainer.desktop.doing.dragging import Dragging
 from trainer.desktop.doing.finding import Finding
 from trainer.desktop.doing.keeping import Keeping, When

@@ -46,8 +46,8 @@ from trainer.session.bench import Bench
 from trainer.session.on_bench import OnBench
 from trainer.session.teaching import Learner
 from trainer.stage.camera import ViewName
-from trainer.stage.look import LOOKS, LookName
 from trainer.stage.cut import HALF_SECTION
+from trainer.stage.look import LOOKS, LookName
 from trainer.words import Words
 from trainer.words.naming import Naming
 
