@@ -211,7 +211,7 @@ def make_style_sheet(sizes: Sizes | None = None) -> str:
     QListWidget:focus, QTreeView:focus {{ border: 2px solid {names["in_the_way"]}; }}
     QMenu {{ background: {names["paper"]}; border: 1px solid {names["ink"]}; padding: {px(4)}px; }}
     QMenu::item {{ padding: {px(6)}px {px(24)}px {px(6)}px {px(26)}px; background: transparent; }}
-    QMenu::item:selected {{ background: {names["accent"]}; color: {names["paper"]}; }}
+    QMenu::item:selected {{ background: {names["accent"]}; color: {names["on_accent"]}; }}
     QMenu::item:disabled {{ color: {names["rule"]}; }}
     QMenu::separator {{ height: 1px; background: {names["rule"]}; margin: {px(4)}px {px(8)}px; }}
     QMenu::indicator {{ left: {px(8)}px; width: {px(11)}px; height: {px(11)}px; }}

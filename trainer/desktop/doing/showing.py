@@ -1,4 +1,4 @@
-"""Choose how the picture gets on the screen: live where a graphics card draws, and tell it where that fails."""
+"""Choose how the picture gets on the screen: live where a graphics card draws, and tell it where that fails; and into a file."""
 
 from __future__ import annotations
 
@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QTimer
 
+from trainer.desktop.doing.saving import Saving
 from trainer.desktop.picture.probe import choose_surface
 from trainer.desktop.picture.surface import SurfaceName
 
@@ -18,6 +19,7 @@ class Showing:
 
     def __init__(self, window: PumpWindow) -> None:
         self._window = window
+        self.saving = Saving(window)
         self._surface = choose_surface()
         window.view.surface_failed.connect(self._tell)
         if self._surface is SurfaceName.LIVE:
@@ -30,6 +32,5 @@ class Showing:
             QTimer.singleShot(200, self._window, self._go_live)
 
     def _tell(self, reason: str) -> None:
-        words = self._window.words
-        told = words.say("look.no-live", reason=reason)
-        self._window.motion.tell(words.say("look.no-live-title"), "", told, "")
+        window = self._window
+        window.noticing.tell(window.words.say("look.no-live", reason=reason))

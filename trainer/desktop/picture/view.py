@@ -6,7 +6,7 @@ by the graphics card.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
@@ -60,6 +60,8 @@ class PumpView(QWidget):
         self.kept_px = (0.0, 0.0)
         self.offsets: Offsets = {}
         self.look = Look()
+        self.finishing: list[Callable[[], None]] = []
+        """Called before anything is given back, to let what still uses the picture end."""
         self.was_live = False
         """Whether this window has ever drawn live: from then on all that draws must come by the screen's own door."""
         self.surface: Surface = make_surface(SurfaceName.FRAMES, self)
@@ -119,6 +121,8 @@ class PumpView(QWidget):
 
     def give_back(self) -> None:
         """Give back what the graphics library holds, and let what is being loaded for another surface end."""
+        for finish in self.finishing:
+            finish()
         self._switching.wait()
         self.surface.close()
 
