@@ -9,15 +9,19 @@ import hashlib
 import json
 import multiprocessing
 import re
+import struct
 import tempfile
-from collections.abc import Mapping
+import time
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 import platformdirs
 
 from models.solids.arrays import DAMAGED, read_arrays
+from models.solids.builders import LOOK_S, StoppedError
 from models.spec.errors import ContentError, Fault, SurroundingsError
 from models.spec.mesh import Mesh
 from models.spec.step import (
@@ -31,10 +35,16 @@ from models.spec.step import (
     StepPiece,
 )
 
+if TYPE_CHECKING:
+    from multiprocessing.connection import Connection
+    from multiprocessing.context import SpawnProcess
+
 MOST_BYTES = 80_000_000
 MOST_SECONDS = 240.0
 MOST_MEMORY_BYTES = 8_000_000_000
 MOST_KEPT_BYTES = 400_000_000
+COUNTS = struct.Struct("<II")
+"""How the reading process tells how far it is: solids cut into facets, of how many."""
 FORM = 2
 """Raise when what is kept, or its meaning, changes."""
 _MESH = ("points", "normals", "triangles", "edge_points", "edges")
@@ -71,7 +81,12 @@ _REFUSALS = {
 
 
 def read_step(
-    path: Path, folder: Path | None = None, most_seconds: float = MOST_SECONDS
+    path: Path,
+    folder: Path | None = None,
+    most_seconds: float = MOST_SECONDS,
+    *,
+    progress: Callable[[int, int], None] | None = None,
+    is_wanted: Callable[[], bool] = lambda: True,
 ) -> StepAssembly:
     """Read a STEP assembly, in millimetres.
 
@@ -79,10 +94,13 @@ def read_step(
         path: the file.
         folder: where what was read is kept; the user's cache if None.
         most_seconds: the kernel is stopped after that long.
+        progress: called with (solids cut into facets, of) once the kernel knows how many there are.
+        is_wanted: asked ten times a second while the kernel works, which is ended once nobody wants it.
 
     Raises:
         SurroundingsError: the file is not there or may not be read.
         ContentError: it is empty, no STEP file, cut short, too large, or holds no solid.
+        StoppedError: nobody wanted it any more.
     """
     raw = _read_bytes(path)
     check_text(raw, str(path))
@@ -92,7 +110,8 @@ def read_step(
     found = _read_kept(kept)
     if found is None:
         folder.mkdir(parents=True, exist_ok=True)
-        _run_kernel(raw, kept, str(path), most_seconds)
+        reader = _Reader(raw, kept, str(path), most_seconds)
+        reader.run(progress or (lambda _done, _of: None), is_wanted)
         found = _read_kept(kept)
         _trim(folder, kept)
     if found is None:
@@ -154,32 +173,77 @@ def _read_bytes(path: Path) -> bytes:
         raise SurroundingsError(f"{path} cannot be read ({reason}); check the path") from error
 
 
-def _run_kernel(raw: bytes, result: Path, shown: str, most_seconds: float) -> None:
+@dataclass(frozen=True, slots=True)
+class _Reader:
     """Let a spawned process read a copy of the file that lies alone in a folder; end it when it takes too long."""
-    spawn = multiprocessing.get_context("spawn")
-    with tempfile.TemporaryDirectory(prefix="pumpwright-step-") as alone:
-        copy = Path(alone) / "assembly.step"
-        copy.write_bytes(raw)
-        child = spawn.Process(target=run_limited, args=(str(copy), str(result)), daemon=True)
-        child.start()
-        child.join(most_seconds)
-        late = child.is_alive()
-        if late:
-            child.kill()
-            child.join()
-        status = child.exitcode
-        child.close()
-    if late:
-        what = f"takes more than {most_seconds:.0f} s to read"
-        remedy = "export one sub-assembly at a time, without threads and lettering"
-        raise ContentError([Fault(shown, 0, 0, what, remedy)])
-    if status:
-        what = "makes the solid kernel fail"
-        remedy = "open it where it was drawn, let that repair it, and export it again"
-        raise ContentError([Fault(shown, 0, 0, what, remedy)])
+
+    raw: bytes
+    result: Path
+    shown: str
+    most_seconds: float
+
+    def run(self, progress: Callable[[int, int], None], is_wanted: Callable[[], bool]) -> None:
+        spawn = multiprocessing.get_context("spawn")
+        with tempfile.TemporaryDirectory(prefix="pumpwright-step-") as alone:
+            copy = Path(alone) / "assembly.step"
+            copy.write_bytes(self.raw)
+            ours, theirs = spawn.Pipe(duplex=False)
+            child = spawn.Process(
+                target=run_limited, args=(str(copy), str(self.result), theirs), daemon=True
+            )
+            child.start()
+            theirs.close()
+            try:
+                self._wait(child, ours, progress, is_wanted)
+            finally:
+                child.kill()
+                child.join()
+                status = child.exitcode
+                child.close()
+                ours.close()
+        if status:
+            self._refuse(
+                "makes the solid kernel fail",
+                "open it where it was drawn, let that repair it, and export it again",
+            )
+
+    def _wait(
+        self,
+        child: SpawnProcess,
+        news: Connection,
+        progress: Callable[[int, int], None],
+        is_wanted: Callable[[], bool],
+    ) -> None:
+        """Wait until the process ends, hearing of it only plain counts: what a hostile file makes of it may say anything."""
+        end_s = time.monotonic() + self.most_seconds
+        has_more = True
+        while child.is_alive():
+            if not is_wanted():
+                raise StoppedError
+            if time.monotonic() > end_s:
+                self._refuse(
+                    f"takes more than {self.most_seconds:.0f} s to read",
+                    "export one sub-assembly at a time, without threads and lettering",
+                )
+            if not has_more:
+                child.join(LOOK_S)
+                continue
+            if not news.poll(LOOK_S):
+                continue
+            try:
+                told = news.recv_bytes(COUNTS.size)
+            except (EOFError, OSError):
+                has_more = False  # or what it said was no count
+                continue
+            if len(told) == COUNTS.size:
+                done, of = COUNTS.unpack(told)
+                progress(min(done, of), of)
+
+    def _refuse(self, what: str, remedy: str) -> None:
+        raise ContentError([Fault(self.shown, 0, 0, what, remedy)])
 
 
-def run_limited(path: str, result: str) -> None:
+def run_limited(path: str, result: str, news: Connection) -> None:
     """Read a file within the memory limit, away from everything else; runs in the spawned process."""
     import os
     import sys
@@ -195,7 +259,10 @@ def run_limited(path: str, result: str) -> None:
         resource.setrlimit(resource.RLIMIT_CORE, (0, 0))
     from models.solids.step_reading import read_to_file
 
-    read_to_file(path, result)
+    def tell(done: int, of: int) -> None:
+        news.send_bytes(COUNTS.pack(done, of))
+
+    read_to_file(path, result, tell)
 
 
 def _key(digest: str) -> str:

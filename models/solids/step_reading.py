@@ -7,7 +7,7 @@ reach the program but numbers.
 from __future__ import annotations
 
 import json
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import asdict, dataclass
 from pathlib import Path
 from typing import Any
@@ -157,21 +157,24 @@ class _Reading:
         return numbers
 
 
-def read_to_file(path: str, result: str) -> None:
-    """Read a STEP file and write what is in it to `result`; a refusal is written there, too."""
+def read_to_file(path: str, result: str, tell: Callable[[int, int], None]) -> None:
+    """Read a STEP file and write what is in it to `result`; a refusal is written there, too.
+
+    tell: called with (solids cut into facets, of).
+    """
     try:
-        arrays = _read(Path(path))
+        arrays = _read(Path(path), tell)
     except UnreadableError as error:
         arrays = {"index": _pack({"refused": list(error.args)})}
     write_arrays(Path(result), arrays)
 
 
-def _read(path: Path) -> dict[str, npt.NDArray[Any]]:
+def _read(path: Path, tell: Callable[[int, int], None]) -> dict[str, npt.NDArray[Any]]:
     reading, unit = _open(path)
     if not reading.instances:
         raise UnreadableError("surfaces-only" if reading.left_out else "no-solid", 0)
     scale = _find_scale(reading)
-    meshes, facts = _make_all(reading, scale)
+    meshes, facts = _make_all(reading, scale, tell)
     _join_equal(reading, meshes, scale)
     instances = [one for one in reading.instances if one.prototype in meshes]
     if not instances:
@@ -213,12 +216,15 @@ def _read(path: Path) -> dict[str, npt.NDArray[Any]]:
     return arrays | {"index": _pack(index)}
 
 
-def _make_all(reading: _Reading, scale: float) -> tuple[dict[int, Mesh], dict[int, SolidFacts]]:
+def _make_all(
+    reading: _Reading, scale: float, tell: Callable[[int, int], None]
+) -> tuple[dict[int, Mesh], dict[int, SolidFacts]]:
     """Tessellate every prototype once; what the kernel cannot is left out, and told."""
     meshes: dict[int, Mesh] = {}
     facts: dict[int, SolidFacts] = {}
     triangles = 0
     for number, prototype in enumerate(reading.prototypes):
+        tell(number, len(reading.prototypes))
         made = make_solid(prototype.solid, scale)
         if made is None:
             reading.left_out.append((prototype.shown, "broken"))
@@ -228,6 +234,7 @@ def _make_all(reading: _Reading, scale: float) -> tuple[dict[int, Mesh], dict[in
         triangles += uses * len(made[0].triangles)
         if triangles > MOST_TRIANGLES:
             raise UnreadableError("too-fine", MOST_TRIANGLES)
+    tell(len(reading.prototypes), len(reading.prototypes))
     return meshes, facts
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field, replace
+from itertools import combinations, product
 
 from models.spec.errors import ImpossibleChoiceError, RefusalError, say_near
 from models.spec.family import Family
@@ -88,6 +89,30 @@ def _find_missing(option: Option, value: str, chosen: Mapping[str, str]) -> Iter
         if chosen.get(other, allowed[0][0]) not in [theirs for theirs, _ in allowed]:
             asked = tuple(theirs for theirs, _ in allowed)
             yield Clash(option.name, value, True, other, asked, allowed[0][1])
+
+
+def find_nearest(
+    family: Family, chosen: Mapping[str, str], option: str, value: str
+) -> dict[str, str] | None:
+    """Find the choice that has this value and changes as few of the other options as can be; None where none has it.
+
+    Args:
+        family: whose options they are.
+        chosen: a value of every option, all of which go together.
+        option: whose value is to change.
+        value: the value it is to have.
+    """
+    wanted = {**chosen, option: value}
+    values = family.option_values()
+    others = [name for name in values if name != option]
+    for count in range(len(others) + 1):
+        for names in combinations(others, count):
+            each = [[one for one in values[name] if one != chosen[name]] for name in names]
+            for changed in product(*each):
+                found = {**wanted, **dict(zip(names, changed, strict=True))}
+                if next(find_clashes(family, found), None) is None:
+                    return found
+    return None
 
 
 @dataclass(slots=True)

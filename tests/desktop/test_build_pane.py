@@ -6,9 +6,12 @@ import time
 from collections.abc import Callable, Iterator
 
 import pytest
+from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 
-from models.builds import list_builds
+from models.builds import list_builds, make_named_build
+from models.solids.assemble import find_missing
+from models.spec.choosing import find_clashes
 from tests.desktop.conftest import LONGEST_S
 from trainer.desktop.window import PumpWindow
 from trainer.session.choosing import find_usual
@@ -34,30 +37,74 @@ def pane(window: PumpWindow) -> Iterator[PumpWindow]:
     window.show_pane("lesson")
 
 
-def test_the_pane_lists_every_option_of_the_pump_with_the_value_it_has(pane: PumpWindow) -> None:
+def test_the_pane_lists_family_size_and_every_option_with_the_value_it_has(
+    pane: PumpWindow,
+) -> None:
     assert pane.bench is not None
     build, builds = pane.bench.build, pane.builds
-    assert builds.sizes.names == list(list_builds())
+    offers = list_builds()
+    assert builds.families.names == list(dict.fromkeys(one.name for one in offers.values()))
+    assert builds.sizes.names == [n for n, one in offers.items() if one.name == build.family.name]
     assert builds.wanted == build.options
     for option in build.family.options:
         assert builds.options[option.name].names == list(option.values)
     assert not builds.go.isEnabled()  # it stands there already
 
 
-def test_what_does_not_go_together_is_told_with_the_reason_and_cannot_be_asked_for(
-    pane: PumpWindow,
-) -> None:
-    pane.builds.choose("shaft-seal", "packed")
-    text = pane.builds.note.text.text()
+def test_what_cannot_be_had_is_barred_with_its_reason_before_it_is_chosen(pane: PumpWindow) -> None:
+    seal = pane.builds.options["shaft-seal"]
+    assert "packing drips" in seal.reasons["packed"]
+    row = seal.names.index("packed")
+    assert "packing drips" in seal.itemData(row, Qt.ItemDataRole.AccessibleTextRole)
+    flags = seal.model().flags(seal.model().index(row, 0))
+    assert flags & Qt.ItemFlag.ItemIsEnabled  # a screen reader comes to it
+    # independent of the pane: what the family's own rows say of every value
+    wanted = pane.builds.wanted
+    for option in pane.builds.family.options:
+        for value in option.values:
+            clash = next(find_clashes(pane.builds.family, {**wanted, option.name: value}), None)
+            assert (value in pane.builds.options[option.name].reasons) == (clash is not None)
+
+
+def test_a_barred_value_is_not_taken_but_offered_with_what_it_needs(pane: PumpWindow) -> None:
+    builds, before = pane.builds, pane.builds.wanted
+    builds.choose("shaft-seal", "packed")
+    assert builds.wanted == before
+    assert not builds.go.isEnabled()
+    text = builds.note.text.text()
     assert "open, with gland and reservoir" in text
     assert "packing drips" in text
-    assert not pane.builds.go.isEnabled()
-    assert "coil spring" in text  # every reason at once
-    pane.builds.choose("bracket", "open")
-    assert not pane.builds.go.isEnabled()
-    pane.builds.choose("seal-spring", "none")
-    assert pane.builds.note.isHidden()
-    assert pane.builds.go.isEnabled()
+    assert "open, with gland and reservoir" in builds.with_needs.text()
+    builds.with_needs.click()
+    assert builds.wanted["shaft-seal"] == "packed"
+    assert builds.wanted["bracket"] == "open"
+    assert next(find_clashes(builds.family, builds.wanted), None) is None
+    assert builds.note.isHidden()
+    assert builds.go.isEnabled()
+
+
+def test_arrow_keys_pass_over_barred_values(pane: PumpWindow) -> None:
+    seal = pane.builds.options["shaft-seal"]
+    had = [name for name in seal.names if name not in seal.reasons]
+    for _ in seal.names:
+        QTest.keyClick(seal, Qt.Key.Key_Down)
+        assert seal.name in had
+    for _ in seal.names:
+        QTest.keyClick(seal, Qt.Key.Key_Up)
+        assert seal.name in had
+    assert seal.name == had[0]
+
+
+def test_what_would_be_new_is_counted_before_it_is_asked_for(pane: PumpWindow) -> None:
+    pane.builds.choose("lubrication", "grease")
+    wait(lambda: bool(pane.builds.news.text()))
+    build = make_named_build("end-suction/100-250", pane.builds.wanted)
+    found = find_missing(build)
+    text = pane.builds.news.text()
+    if found.missing:
+        assert text.startswith(f"{len(found.missing)} of {found.solids} ")
+    else:
+        assert text == pane.words.say("choosing.none-new")
 
 
 def test_another_pump_comes_onto_the_bench_and_the_walk_waits_for_its_own(pane: PumpWindow) -> None:
@@ -65,12 +112,13 @@ def test_another_pump_comes_onto_the_bench_and_the_walk_waits_for_its_own(pane: 
     page = pane.lesson.number
     pane.builds.choose("lubrication", "grease")
     pane.builds.go.click()
+    assert pane.changing.is_busy
     wait(lambda: pane.bench is not None and pane.bench.build.options["lubrication"] == "grease")
     assert "grease" in pane.build.text()
     assert not pane.builds.go.isEnabled()
     assert not pane.lesson.next.isEnabled()
     assert pane.lesson.control is None
-    assert not pane.motion.slider.isEnabled() or pane.ordered is pane.bench
+    assert pane.motion.slider.isEnabled()
     wait(lambda: pane.ordered is not None)
     assert pane.ordered is pane.bench
     steps = {name for step in pane.ordered.order.steps for name in step.pieces}
@@ -85,9 +133,7 @@ def test_another_pump_comes_onto_the_bench_and_the_walk_waits_for_its_own(pane: 
 
 
 def put_on_bench(window: PumpWindow, name: str) -> None:
-    sizes = window.builds.sizes
-    sizes.choose(name)
-    sizes.activated.emit(sizes.currentIndex())
+    window.builds.choose_pump(name)
     window.builds.go.click()
     wait(lambda: window.bench is not None and window.bench.build.name == name)
 

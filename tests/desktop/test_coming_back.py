@@ -147,8 +147,8 @@ def test_a_folder_that_refuses_is_told_once_and_work_goes_on(qapp: QObject, tmp_
 
 # ---------------------------------------------------------------- what the window keeps
 def test_a_pump_that_is_no_more_is_told_and_the_usual_one_stays(window: PumpWindow) -> None:
-    before = window.choice
-    usual: dict[str, Plain] = {"build": before.build, "options": {}, "pack_mm": None}
+    before = window.changing.wanted
+    usual: dict[str, Plain] = {"build": window.changing.pump, "options": {}, "pack_mm": None}
     strange: list[dict[str, Plain]] = [
         {"build": "end-suction/9000"},
         {"options": {"impeller": "square"}},
@@ -156,7 +156,7 @@ def test_a_pump_that_is_no_more_is_told_and_the_usual_one_stays(window: PumpWind
     ]
     for gone in ({**usual, **one} for one in strange):
         window.coming_back._put_bench(gone)
-        assert window.choice == before
+        assert window.changing.wanted == before
         assert "cannot be put on the bench any more" in window.noticing.text.text()
         window.noticing.clear()
 

@@ -7,7 +7,7 @@ import time
 from collections.abc import Callable
 
 from PySide6.QtCore import Qt, QTimer, Signal
-from PySide6.QtWidgets import QFrame, QHBoxLayout, QProgressBar, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QFrame, QHBoxLayout, QVBoxLayout, QWidget
 
 from trainer.desktop.pace import PaceControls, find_reading_s
 from trainer.desktop.pieces import GAP_PX, MARGIN_PX, make_button, make_label, set_sign, set_text
@@ -44,10 +44,6 @@ class MotionBar(QFrame):
         self.pace = PaceControls(words)
         self.way = make_label(text=" ")
         self.before = make_label("before")
-        self.progress = QProgressBar()
-        self.progress.setTextVisible(False)
-        self.progress.setAccessibleName(words.say("window.progress"))
-        self.progress.hide()
         self.slider = StepSlider()
         self.slider.setAccessibleName(words.say("window.slider"))
         self.slider.setEnabled(False)
@@ -94,7 +90,6 @@ class MotionBar(QFrame):
         lines.addStretch(1)
         column.addWidget(self._telling)
         column.addSpacing(6)
-        column.addWidget(self.progress)
         row = QHBoxLayout()
         row.setSpacing(GAP_PX // 2)
         for button in (self.back, self.play, self.forward):
@@ -175,14 +170,6 @@ class MotionBar(QFrame):
         set_text(self.way, way)
         set_text(self.before, before)
         self._telling.setMinimumHeight(round(3.1 * self.way.fontMetrics().lineSpacing()))
-
-    def tell_progress(self, text: str, done: int, of: int) -> None:
-        """Tell how far the work in the background is; done with it when `done` reaches `of`."""
-        self.progress.setVisible(done < of)
-        self.progress.setRange(0, max(of, 1))
-        self.progress.setValue(done)
-        if done < of:
-            set_text(self.way, text)
 
     # ------------------------------------------------------------------ how it moves
     def _tell_moved(self) -> None:

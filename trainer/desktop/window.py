@@ -12,11 +12,12 @@ import numpy.typing as npt
 from PySide6.QtCore import QThread, Signal
 from PySide6.QtGui import QCloseEvent
 
-from models.solids.builders import Builders
 from models.spec.assembly import Assembly
 from models.spec.dimension import Dimension
 from trainer.core.order.teardown import Step
+from trainer.desktop.bench_work import BenchChoice
 from trainer.desktop.doing.accompanying import Accompanying
+from trainer.desktop.doing.changing import Changing
 from trainer.desktop.doing.coming_back import ComingBack
 from trainer.desktop.doing.cutting import Cutting
 from trainer.desktop.doing.desk import Desk
@@ -29,11 +30,10 @@ from trainer.desktop.doing.proving import Proving
 from trainer.desktop.doing.showing import Showing
 from trainer.desktop.doing.trying import Trying
 from trainer.desktop.doing.withholding import Withholding
-from trainer.desktop.picture.lighten import Known
 from trainer.desktop.picture.overlay import NameTag
 from trainer.desktop.texts import make_naming, make_tags, tell_build, tell_step
 from trainer.desktop.window_frame import WindowFrame, read_clock
-from trainer.desktop.work import BenchChoice, BenchWork, LessonWork, RecordsWork
+from trainer.desktop.work import LessonWork, RecordsWork
 from trainer.lesson import Lesson, Show
 from trainer.session.as_left import AsLeftFile
 from trainer.session.bench import Bench
@@ -72,15 +72,12 @@ class PumpWindow(WindowFrame):
     ) -> None:
         super().__init__(words, records, clock)
         self.keeping = Keeping(self, left)
-        self.choice = BenchChoice(build, limits=limits)
         self._own_records = records is None
         self.standing: OnBench | None = None
         self.ordered: OnBench | None = None
         self._naming: Naming | None = None
         self.assembly: Assembly | None = None
         self.light: Assembly | None = None
-        self._known: Known = {}
-        self._builders = Builders()
         self._works: list[QThread] = []
         self._later: list[QThread] = []
         self._waiting_lesson: Lesson | None = None
@@ -92,11 +89,10 @@ class PumpWindow(WindowFrame):
         self.part.step_asked.connect(self._go_to_step)
         self.lesson.show_asked.connect(self._show)
         self.lesson.pointed.connect(self._point)
-        self.shims.pack_chosen.connect(self._change_pack)
-        self.builds.chosen.connect(self.change_build)
         self.cutting = Cutting(self)
         self.dragging = Dragging(self)
         self.accompanying = Accompanying(self)
+        self.changing = Changing(self, BenchChoice(build, limits=limits))
         self.trying = Trying(self)
         self.measuring = Measuring(self)
         self.proving = Proving(self)
@@ -124,8 +120,8 @@ class PumpWindow(WindowFrame):
     # ------------------------------------------------------------------ work in the background
     def load(self) -> None:
         """Start making what is to be seen; the window stays usable meanwhile."""
-        self._start_work()
-        reading = LessonWork(self.choice.build, self)
+        self.changing.change(self.changing.wanted)
+        reading = LessonWork(self.changing.pump, self)
         reading.ready.connect(self._take_lesson)
         reading.failed.connect(self.lesson.say_fault)
         # After the first picture only: it loads much, and the picture comes first.
@@ -142,37 +138,14 @@ class PumpWindow(WindowFrame):
             work.start()
         self._later = []
 
-    def _start_work(self) -> None:
-        work = BenchWork(self.choice, self, self.assembly, self._known, self._builders)
-        work.told.connect(self._tell_progress)
-        work.solids_ready.connect(self._take_solids)
-        work.light_ready.connect(self._take_light)
-        work.order_ready.connect(self._take_order)
-        work.failed.connect(self._fail)
-        self._works = [one for one in self._works if one.isRunning()]
-        self._works.append(work)
-        work.start()
-
-    def _tell_progress(self, what: str, done: int, of: int) -> None:
-        text = self.words.say(f"console.making-{what}", done=done, of=of)
-        self.motion.tell_progress(text, done, of)
-
-    def _fail(self, reason: str) -> None:
-        if self.coming_back.give_up(reason):
-            return
-        self.motion.tell_progress("", 1, 1)
-        self.motion.tell(self.words.say("window.failed"), "", reason, "")
-        self.view.wait_for(reason)
-
     def _take_records(self, records: Records) -> None:
         if self.records is None:
             self.records = records
         else:  # an answer was quicker and has opened them
             records.close()
 
-    def _take_solids(self, choice: BenchChoice, bench: OnBench, full: Assembly) -> None:
-        if choice != self.choice:
-            return  # chosen otherwise meanwhile; what is wanted now is on the way
+    def take_solids(self, bench: OnBench, full: Assembly) -> None:
+        """Put something on the bench, or the same with other shims or guesses; its order comes later."""
         first, other = self.standing is None, self._is_other(bench)
         self.standing, self.assembly, self.light = bench, full, None
         self._naming = make_naming(self.words, bench)
@@ -187,8 +160,6 @@ class PumpWindow(WindowFrame):
             self.take_view(bench.build.family if bench.build else None)
         if first:
             self._start_later()
-            # From now on a change is made without waiting for the kernel to be loaded.
-            self._builders.warm_up()
         elif other:
             self.fit_view()
         else:
@@ -222,18 +193,19 @@ class PumpWindow(WindowFrame):
         coming = words.say("window.order-coming")
         self.motion.tell(words.say("window.is-together"), "", coming, "")
 
-    def _take_light(self, bench: OnBench, light: Assembly) -> None:
+    def take_light(self, bench: OnBench, light: Assembly) -> None:
+        """Take the light stand-ins of what stands here."""
         if bench is self.standing:
             self.light = light
             self.view.show_light(self.measuring.enlarging.draw_out(light))
 
-    def _take_order(self, bench: OnBench) -> None:
+    def take_order(self, bench: OnBench) -> None:
+        """Take the order of what stands here: now it can be taken apart."""
         if bench is not self.standing:
             return  # the pack was changed again meanwhile; its own order is on the way
         first = self.ordered is None
         self.ordered = bench
         self.dragging.take_bench(bench)
-        self.motion.tell_progress("", 1, 1)
         self.motion.set_steps(len(bench.order.steps))
         self.part.set_order()
         self._place_pieces(self.motion.apart)
@@ -362,21 +334,7 @@ class PumpWindow(WindowFrame):
         self.look_from(ViewName(show.camera.value))
         self.motion.glide_to(show.apart)
 
-    # ------------------------------------------------------------------ which pump
-    def change_build(self, build: str, options: Mapping[str, str]) -> None:
-        """Put another pump on the bench; what is there stays until the new one can be seen."""
-        self.change_to(BenchChoice(build, dict(options), limits=self.choice.limits))
-
-    def change_to(self, choice: BenchChoice) -> None:
-        """Put what is chosen on the bench."""
-        self.choice = choice
-        self._start_work()
-
     # ------------------------------------------------------------------ shims
-    def _change_pack(self, pack_mm: tuple[float, ...]) -> None:
-        self.choice = replace(self.choice, pack_mm=pack_mm)
-        self._start_work()
-
     def leave_close_up(self) -> None:
         """Measure nothing any more, and look at the whole again."""
         super().leave_close_up()
@@ -386,10 +344,10 @@ class PumpWindow(WindowFrame):
         """Go out of sight at once, and let the work in the background end."""
         self.hide()
         self.finding.wait()
+        self.changing.close()
         for work in self._works:
             work.requestInterruption()
             work.wait()
-        self._builders.close()
         self.view.give_back()
         if self.records is not None and self._own_records:
             self.records.close()

@@ -299,6 +299,8 @@ class WindowFrame(QWidget):
                 pane.show_bench(bench)
             for other in (self.service, self.builds):
                 other.show_build(bench.build)
+        else:
+            self.builds.show_other()
         self.show_pane(self.pane)
 
     # ------------------------------------------------------------------ what is looked at

@@ -355,11 +355,16 @@ def open_step(
     if overlap_mm is not None and not 0.0 <= overlap_mm < float("inf"):
         raise RefusalError(f"an overlap of {overlap_mm:g} mm cannot be; write 0 or more")
     step = read_step(path, folder / "step" if folder else None)
+    said = read_form(form, list_sets(step)) if form else NO_FORM
+    return StepBench(step, said, overlap_mm, progress, folder)
+
+
+def list_sets(step: StepAssembly) -> dict[str, list[str]]:
+    """List the pieces of each part of what was read, those of no interest too."""
     sets: dict[str, list[str]] = {}
     for piece in step.pieces:
         sets.setdefault(piece.part, []).append(piece.name)
-    said = read_form(form, sets) if form else NO_FORM
-    return StepBench(step, said, overlap_mm, progress, folder)
+    return sets
 
 
 def name_tone(piece: StepPiece) -> str:

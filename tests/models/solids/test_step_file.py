@@ -151,7 +151,7 @@ def test_the_deepest_point_of_an_overlap_is_found(kept: Path, tmp_path: Path) ->
 def test_a_file_is_read_once(
     cover: StepAssembly, cover_file: Path, kept: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr(step_file, "_run_kernel", lambda *_: pytest.fail("read again"))
+    monkeypatch.setattr(step_file, "_Reader", lambda *_: pytest.fail("read again"))
     again = read_step(cover_file, kept)
     assert [piece.name for piece in again.pieces] == [piece.name for piece in cover.pieces]
     assert (again.pieces[3].mesh.points == cover.pieces[3].mesh.points).all()
@@ -165,9 +165,9 @@ def test_what_is_kept_and_spoilt_is_read_anew(cover_file: Path, tmp_path: Path) 
 
 
 # ------------------------------------------------------------------ bad files
-def refuse(path: Path, kept: Path, **more: float) -> str:
+def refuse(path: Path, kept: Path, most_seconds: float = 240.0) -> str:
     with pytest.raises(ContentError) as caught:
-        read_step(path, kept, **more)
+        read_step(path, kept, most_seconds)
     assert str(caught.value).startswith(f"{path}: ")
     return str(caught.value)
 

@@ -13,6 +13,7 @@ from models.builds import list_builds
 from models.spec.choosing import choose
 from models.spec.errors import RefusalError
 from models.spec.face import Axis
+from trainer.desktop.bench_work import BenchChoice, name_choice
 from trainer.desktop.doing.keeping import When
 from trainer.session.as_left import (
     Plain,
@@ -43,7 +44,7 @@ class ComingBack:
 
     def __init__(self, window: PumpWindow) -> None:
         self._window = window
-        self._usual = window.choice
+        self._usual = window.changing.first
         window.came.connect(lambda: window.keeping.reach(When.SOLIDS))
         window.order_came.connect(lambda: window.keeping.reach(When.ORDER))
         keep = window.keeping.keep
@@ -65,8 +66,8 @@ class ComingBack:
     # ------------------------------------------------------------------ which pump
     def _read_bench(self) -> Plain:
         """Read what really stands there: it can be built, whatever was chosen since."""
-        bench, choice = self._window.bench, self._window.choice
-        if bench is None:
+        bench, choice = self._window.bench, self._window.changing.stands
+        if bench is None or not isinstance(choice, BenchChoice):
             return self._window.keeping.find("bench")
         pack = [float(shim.middle) for shim in bench.build.pack] if choice.pack_mm else None
         return {"build": bench.build.name, "options": dict(bench.build.options), "pack_mm": pack}
@@ -91,15 +92,17 @@ class ComingBack:
         except RefusalError as error:
             self._tell_gone(build, str(error))
             return
-        self._window.choice = replace(self._usual, build=build, options=options, pack_mm=pack_mm)
+        self._window.changing.wanted = replace(
+            self._usual, build=build, options=options, pack_mm=pack_mm
+        )
 
     def give_up(self, reason: str) -> bool:
         """Put the usual pump on the bench instead of that of the last time; False when it is the usual one already."""
-        failed = self._window.choice
-        if self._window.bench is not None or failed == self._usual:
+        failed = self._window.changing.wanted
+        if self._window.standing is not None or failed == self._usual:
             return False
-        self._tell_gone(failed.build, reason)
-        self._window.change_to(self._usual)
+        self._tell_gone(name_choice(self._window.words, failed), reason)
+        self._window.changing.change(self._usual)
         return True
 
     def _tell_gone(self, build: str, reason: str) -> None:

@@ -1,0 +1,307 @@
+"""Make in the background what is to stand on the bench: solids, light stand-ins, relations, order; to be left at any time."""
+
+from __future__ import annotations
+
+import multiprocessing
+import time
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from queue import Empty
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import QThread, Signal
+
+from models.builds import make_named_build
+from models.solids.assemble import find_missing
+from models.solids.builders import Builders, Made, StoppedError
+from models.solids.step_file import read_step
+from models.solids.times import MakingTimes
+from models.spec.assembly import Assembly
+from models.spec.build import Build
+from models.spec.dimension import Dimension
+from models.spec.errors import PumpwrightError
+from trainer.desktop.picture.lighten import Known, keep_meshes, lighten_assembly
+from trainer.session.bench import Bench, Progress, Watch
+from trainer.session.on_bench import OnBench
+from trainer.session.step_bench import StepBench, list_sets
+from trainer.session.step_form import NO_FORM, StepForm, read_form
+from trainer.session.typed import make_pack
+from trainer.words import Words
+from trainer.words.telling import tell_pump
+
+if TYPE_CHECKING:
+    from multiprocessing.queues import Queue
+    from pathlib import Path
+
+    from models.spec.step import StepAssembly
+
+LISTEN_S = 0.1
+RELATIONS = "relations"
+"""What the time of all relations of a pump is remembered by, a piece of it."""
+FIRST_STEPS = 3
+"""Steps of the relations after which the time that the others take can be told from them."""
+
+
+@dataclass(frozen=True, slots=True)
+class BenchChoice:
+    """A pump of ours to be put on the bench; `pack_mm` None is the drawing's pack. Plain, so that processes can share it.
+
+    limits: what the shop itself requires of clearances, by their names.
+    """
+
+    build: str
+    options: Mapping[str, str] = field(default_factory=dict)
+    pack_mm: tuple[float, ...] | None = None
+    limits: Mapping[str, Dimension] | None = None
+
+    def open(
+        self,
+        progress: Progress | None = None,
+        builders: Builders | None = None,
+        watch: Watch | None = None,
+    ) -> Bench:
+        """Open the bench. Raises RefusalError for what cannot be built."""
+        pack = make_pack(self.pack_mm) if self.pack_mm is not None else None
+        build = make_named_build(self.build, self.options, pack=pack, limits=self.limits)
+        return Bench(build, progress, builders=builders, watch=watch)
+
+
+@dataclass(frozen=True, slots=True)
+class StepChoice:
+    """Somebody's assembly to be put on the bench.
+
+    step: what was read of the file; None while it is still to be read. form: what a person says of it.
+    form_path: a form to be read with it, in the place of `form`.
+    """
+
+    path: Path
+    step: StepAssembly | None = None
+    form: StepForm = NO_FORM
+    form_path: Path | None = None
+
+    def open(
+        self,
+        progress: Progress | None = None,
+        builders: Builders | None = None,
+        watch: Watch | None = None,
+    ) -> StepBench:
+        """Open the bench, reading what is still to be read.
+
+        Raises:
+            SurroundingsError, ContentError: see read_step and read_form. StoppedError: nobody wants it any more.
+        """
+        del builders  # whoever drew it has made its solids
+        step, form = self.step, self.form
+        if step is None:
+            is_wanted = watch.is_wanted if watch is not None else lambda: True
+            tell = (lambda done, of: progress("reading", done, of)) if progress else None
+            step = read_step(self.path, progress=tell, is_wanted=is_wanted)
+        if self.form_path is not None:
+            form = read_form(self.form_path, list_sets(step))
+        return StepBench(step, form, progress=progress)
+
+
+Choice = BenchChoice | StepChoice
+
+
+def name_choice(words: Words, choice: Choice) -> str:
+    """Name what is chosen."""
+    return choice.path.name if isinstance(choice, StepChoice) else tell_pump(words, choice.build)
+
+
+@dataclass(frozen=True, slots=True)
+class Told:
+    """How far the work is.
+
+    what: "reading" (a file), "solids", "relations" or "order". name: the piece that was made last, "" where none was.
+    left_s: how long all of it will still take, as far as it was ever measured; None where it was not.
+    """
+
+    what: str
+    done: int
+    of: int
+    name: str = ""
+    left_s: float | None = None
+
+
+class BenchWork(QThread):
+    """Make a bench's solids, then their light stand-ins, then its order.
+
+    Signals carry plain values and frozen arrays only, first of all the choice that was worked on;
+    nothing of the picture library crosses threads. Once it is interrupted it tells nothing more.
+    """
+
+    told = Signal(object, object)
+    solids_ready = Signal(object, object, object)
+    light_ready = Signal(object, object, object)
+    order_ready = Signal(object, object)
+    failed = Signal(object, str)
+
+    def __init__(
+        self,
+        choice: Choice,
+        builders: Builders,
+        known: Known,
+        before: Assembly | None = None,
+        *,
+        is_shown_at_once: bool = True,
+    ) -> None:
+        """Prepare the work.
+
+        Args:
+            choice: what to make.
+            builders: the processes that make solids.
+            known: light stand-ins made so far; new ones are put in.
+            before: what stands there now, whose meshes are taken over where nothing changed.
+            is_shown_at_once: tell of the solids as soon as they are there; else all is told at the end.
+        """
+        super().__init__()
+        self.choice = choice
+        self._builders, self._known, self._before = builders, known, before
+        self._is_shown_at_once = is_shown_at_once
+        self._times = MakingTimes()
+        self._waiting: dict[str, str] = {}
+        self._relations_s: float | None = 0.0
+
+    def run(self) -> None:
+        """Do the work; what goes wrong is told and leaves the window as it was."""
+        try:
+            self._run()
+        except StoppedError:
+            return
+        except (PumpwrightError, RuntimeError, OSError) as error:
+            if self.is_wanted():
+                self.failed.emit(self.choice, str(error))
+
+    def _run(self) -> None:
+        bench: OnBench = self.choice.open(self._tell_reading, self._builders, self)
+        if isinstance(bench, Bench):
+            self._estimate(bench)
+        full = bench.assembly
+        if self._before:
+            full = keep_meshes(full, self._before)
+        self._check_wanted()
+        if self._is_shown_at_once:
+            self.solids_ready.emit(self.choice, bench, full)
+        light = lighten_assembly(full, self._known)
+        self._check_wanted()
+        if self._is_shown_at_once:
+            self.light_ready.emit(self.choice, bench, light)
+        if not bench.has_relations:
+            self._fill_relations(_without_files(self.choice, bench), len(full.pieces))
+        _ = bench.layout
+        self._check_wanted()
+        if not self._is_shown_at_once:
+            self.solids_ready.emit(self.choice, bench, full)
+            self.light_ready.emit(self.choice, bench, light)
+        self.order_ready.emit(self.choice, bench)
+
+    # ------------------------------------------------------------------ whether it is wanted
+    def is_wanted(self) -> bool:
+        """Say whether somebody still waits for it."""
+        return not self.isInterruptionRequested()
+
+    def _check_wanted(self) -> None:
+        if not self.is_wanted():
+            raise StoppedError
+
+    # ------------------------------------------------------------------ how long it takes
+    def _tell_reading(self, what: str, done: int, of: int) -> None:
+        if what == "reading":
+            self.told.emit(self.choice, Told(what, done, of))
+
+    def _estimate(self, bench: Bench) -> None:
+        """Tell what has to be made before any of it is: only what changed."""
+        missing = find_missing(bench.build).missing
+        self._waiting = {piece.name: piece.part.kind for piece in missing.values()}
+        if not bench.has_relations:
+            each = self._times.find_left_s([RELATIONS], 1)
+            self._relations_s = each * len(bench.build.pieces) if each is not None else None
+        if self._waiting:
+            self.told.emit(self.choice, Told("solids", 0, len(missing), "", self._find_left_s()))
+
+    def _find_left_s(self) -> float | None:
+        """Find how long solids and relations will take from now on."""
+        solids = self._times.find_left_s(self._waiting.values(), self._builders.workers)
+        if solids is None or self._relations_s is None:
+            return None
+        return solids + self._relations_s
+
+    def note_made(self, done: int, of: int, made: Made) -> None:
+        """Tell of a solid that was made, and remember how long its kind takes."""
+        self._times.learn(made.piece.part.kind, made.seconds)
+        self._waiting.pop(made.piece.name, None)
+        if done == of:
+            self._times.save()
+        told = Told("solids", done, of, made.piece.place.name, self._find_left_s())
+        self.told.emit(self.choice, told)
+
+    # ------------------------------------------------------------------ relations
+    def _fill_relations(self, choice: Choice, pieces: int) -> None:
+        """Fill the table in a process of its own: its loops hold the interpreter, and the window would stand still.
+
+        Raises:
+            RuntimeError: the process ended without having filled it. StoppedError: it is not wanted any more.
+        """
+        spawn = multiprocessing.get_context("spawn")
+        news: Queue[tuple[int, int]] = spawn.Queue()
+        filling = spawn.Process(target=fill_relations, args=(choice, news), daemon=True)
+        begun_s = time.monotonic()
+        filling.start()
+        try:
+            while filling.is_alive():
+                self._check_wanted()
+                try:
+                    done, of = news.get(timeout=LISTEN_S)
+                except Empty:
+                    continue
+                past_s = time.monotonic() - begun_s
+                left_s = self._relations_s
+                if done >= FIRST_STEPS:
+                    left_s = past_s / done * (of - done)
+                elif left_s:
+                    left_s = max(left_s - past_s, 0.0)
+                self.told.emit(self.choice, Told("relations", done, of, "", left_s))
+        finally:
+            filling.kill()
+            filling.join()
+        if filling.exitcode:
+            raise RuntimeError(f"the table of relations could not be filled ({filling.exitcode})")
+        self._times.learn(RELATIONS, (time.monotonic() - begun_s) / pieces)
+        self._times.save()
+        self.told.emit(self.choice, Told("order", 0, 1))
+
+
+def _without_files(choice: Choice, bench: OnBench) -> Choice:
+    """Make a choice that needs no file any more: that may be gone, or another, by now."""
+    if isinstance(bench, StepBench) and isinstance(choice, StepChoice):
+        return StepChoice(choice.path, bench.step, bench.form)
+    return choice
+
+
+def fill_relations(choice: Choice, news: Queue[tuple[int, int]]) -> None:
+    """Fill and keep the table of who stands in whose way; runs in a process of its own."""
+    bench: OnBench = choice.open(lambda _what, done, of: news.put((done, of)))
+    _ = bench.blocking
+
+
+class CountWork(QThread):
+    """Count which parts of a pump would be new, and how long they would take."""
+
+    counted = Signal(object, int, int, object)
+
+    def __init__(self, choice: BenchChoice, workers: int) -> None:
+        super().__init__()
+        self.choice, self._workers = choice, workers
+
+    def run(self) -> None:
+        """Count; of what cannot be built nothing is told: that is said where it is asked for."""
+        try:
+            build: Build = self.choice.open().build
+        except PumpwrightError:
+            return
+        found = find_missing(build)
+        kinds = [piece.part.kind for piece in found.missing.values()]
+        left_s = MakingTimes().find_left_s(kinds, self._workers)
+        if not self.isInterruptionRequested():
+            self.counted.emit(self.choice, len(found.missing), found.solids, left_s)
