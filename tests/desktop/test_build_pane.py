@@ -74,7 +74,7 @@ def test_a_barred_value_is_not_taken_but_offered_with_what_it_needs(pane: PumpWi
     text = builds.note.text.text()
     assert "open, with gland and reservoir" in text
     assert "packing drips" in text
-    assert "open, with gland and reservoir" in builds.with_needs.text()
+    assert "open, with gland and reservoir" in builds.needs.text()
     builds.with_needs.click()
     assert builds.wanted["shaft-seal"] == "packed"
     assert builds.wanted["bracket"] == "open"

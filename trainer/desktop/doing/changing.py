@@ -104,6 +104,8 @@ class Changing(QObject):
         work.failed.connect(self._fail)
         name = name_choice(window.words, choice)
         self.strip.begin(window.words.say("choosing.making", name=name))
+        if isinstance(choice, BenchChoice):
+            window.builds.note_asked((choice.build, dict(choice.options)))
         work.start()
 
     def leave(self) -> None:
@@ -189,7 +191,7 @@ class Changing(QObject):
             self._old.append(self._work)
             self._work = None
         self.strip.end()
-        self._window.builds.note_busy(is_busy=False)
+        self._window.builds.note_asked(None)
 
     # ------------------------------------------------------------------ what would be new
     def _count_new(self) -> None:

@@ -27,7 +27,7 @@ from trainer.desktop.time_left import tell_duration
 from trainer.session.choosing import find_usual
 from trainer.words import Words
 
-LABEL_SHARE, CHOICE_SHARE = 2, 3
+LABEL_SHARE, CHOICE_SHARE = 1, 2
 """How the width is shared between what an option is called and the list of its values."""
 Chosen = tuple[str, dict[str, str]]
 
@@ -58,7 +58,9 @@ class BuildPane(Pane):
         self.rows.setColumnStretch(0, LABEL_SHARE)
         self.rows.setColumnStretch(1, CHOICE_SHARE)
         self.note = Box("box")
-        self.with_needs = make_button("", self._take_instead, name="link")
+        self.needs = make_label()
+        self.with_needs = make_button(words.say("choosing.with-needs"), self._take_instead)
+        self.note.column.addWidget(self.needs)
         self.note.column.addWidget(self.with_needs)
         self.news = make_label("small")
         self.usual = make_button(words.say("window.build-usual"), self._take_usual)
@@ -77,12 +79,12 @@ class BuildPane(Pane):
         self.column.addWidget(make_label("small", words.say("window.build-hint")))
         self.column.addWidget(self.note)
         self.column.addLayout(self.rows)
-        self.column.addWidget(self.news)
         self.column.addWidget(make_rule())
         self.column.addWidget(make_label("heading", words.say("choosing.file-heading")))
         self.column.addWidget(make_label("small", words.say("choosing.file-hint")))
         self.column.addWidget(self.file)
         self.column.addStretch(1)
+        self.foot_column.insertWidget(0, self.news)
         self.foot_row.addWidget(self.usual)
         self.foot_row.addWidget(self.go, 1)
         self.foot.show()
@@ -250,25 +252,22 @@ class BuildPane(Pane):
                 value=words.say(f"option.{name}.{to}"),
             )
             for name, to in self._instead.items()
-            if to != now[name]
+            if to != now[name] and name != option
         ]
-        self.with_needs.setText(words.say("choosing.with-needs", values="; ".join(others)))
-        self.with_needs.setAccessibleName(self.with_needs.text())
+        needs = words.say("choosing.needs", values="; ".join(others)) if others else ""
+        set_text(self.needs, needs)
+        self.with_needs.setAccessibleDescription(needs)
         self.with_needs.setVisible(bool(others))
         self.scroller.verticalScrollBar().setValue(0)
 
     def _ask(self) -> None:
-        name, options = self.sizes.name, self.wanted
-        self._asked = name, options
-        self.go.setEnabled(False)
         self.note.tell("")
-        self.chosen.emit(name, options)
+        self.chosen.emit(self.sizes.name, self.wanted)
 
     # ------------------------------------------------------------------ what becomes of it
-    def note_busy(self, *, is_busy: bool) -> None:
-        """Hear that something is being made, or nothing any more."""
-        if not is_busy:
-            self._asked = None
+    def note_asked(self, asked: Chosen | None) -> None:
+        """Hear what is being made; None for no pump of ours."""
+        self._asked = asked
         self.go.setEnabled(self.chosen_now is not None)
 
     def tell_new(
@@ -287,5 +286,6 @@ class BuildPane(Pane):
         """Say that something could not be put on the bench; all is as it was."""
         told = self._words.say("choosing.failed", name=name, reason=reason)
         self.note.tell(told, name="cautionBox")
+        set_text(self.needs, "")
         self.with_needs.hide()
         self.scroller.verticalScrollBar().setValue(0)

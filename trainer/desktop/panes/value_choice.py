@@ -57,6 +57,7 @@ class ValueChoice(Choice):
         """Choose the line of a name, or the first."""
         super().choose(name)
         self._before = self.name
+        self.setToolTip(self.currentText())  # where it is too long for the box
 
     def _take(self) -> None:
         """Take what a hand has chosen, unless it is barred."""
@@ -66,6 +67,7 @@ class ValueChoice(Choice):
             self.barred.emit(name)
         elif name != self._before:
             self._before = name
+            self.setToolTip(self.currentText())
             self.taken.emit(name)
 
     def showPopup(self) -> None:
