@@ -19,7 +19,7 @@ from models.solids.exact import (
 )
 from models.spec.build import Build
 from models.spec.errors import PumpwrightError
-from trainer.desktop.work import BenchChoice
+from trainer.desktop.bench_work import BenchChoice
 
 if TYPE_CHECKING:
     from multiprocessing.queues import Queue

@@ -9,6 +9,7 @@ from PySide6.QtCore import QEvent, QObject
 
 from models.solids.exact import can_be_measured
 from models.spec.errors import RefusalError
+from trainer.desktop.bench_work import BenchChoice
 from trainer.desktop.doing.proof_texts import (
     list_clearance_passages,
     list_move_passages,
@@ -213,7 +214,9 @@ class Proving(QObject):
         self._stop_asking()
         self._asked = asked
         self.pane.tell_solids(self._window.words.say("proof.measuring"), is_waiting=True)
-        work = ProofWork(self._window.choice, bench.build, asked, self)
+        choice = self._window.changing.stands
+        assert isinstance(choice, BenchChoice)
+        work = ProofWork(choice, bench.build, asked, self)
         work.told.connect(self._take_answer)
         work.failed.connect(self._take_failure)
         self._works = [one for one in self._works if one.isRunning()]
