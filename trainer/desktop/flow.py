@@ -9,11 +9,14 @@ from PySide6.QtWidgets import QLayout, QLayoutItem, QWidget
 class Flow(QLayout):
     """Set widgets from left to right; one that finds no room begins a row.
 
-    `add_gap` keeps the widgets after it apart from those before it.
+    `add_gap` keeps the widgets after it apart from those before it. With `fills` the widgets of a row share
+    what room is left in it, those that were given a stretch before the others.
     """
 
-    def __init__(self, gap_px: int, row_gap_px: int) -> None:
+    def __init__(self, gap_px: int, row_gap_px: int, *, fills: bool = False) -> None:
         super().__init__()
+        self._fills = fills
+        self._stretches: dict[int, int] = {}
         self._items: list[QLayoutItem] = []
         self._wide: set[int] = set()
         self._gap_px, self._row_gap_px = gap_px, row_gap_px
@@ -21,6 +24,11 @@ class Flow(QLayout):
     def add_gap(self) -> None:
         """Begin another group."""
         self._wide.add(len(self._items))
+
+    def addWidget(self, widget: QWidget, stretch: int = 0) -> None:
+        """Take a widget; `stretch` says how it shares in the room that is left in its row."""
+        super().addWidget(widget)
+        self._stretches[id(widget)] = stretch
 
     def addItem(self, item: QLayoutItem) -> None:
         """Take an item."""
@@ -72,31 +80,54 @@ class Flow(QLayout):
         margins = self.contentsMargins()
         inner = rect.adjusted(margins.left(), margins.top(), -margins.right(), -margins.bottom())
         y = inner.y()
-        for number, row in enumerate(self._find_rows(inner.width())):
-            row_px = max(size.height() for _, _, size in row)
+        for number, row in enumerate(self._split(inner.width())):
+            widths = [width for _, _, width in row]
+            if self._fills:
+                used = widths[0] + sum(gap + width for _, gap, width in row[1:])
+                widths = self._share([item for item, _, _ in row], widths, inner.width() - used)
+            heights = [
+                _find_height(item, width) for (item, _, _), width in zip(row, widths, strict=True)
+            ]
             y += self._row_gap_px if number else 0
-            for item, x, size in row if place else ():
-                # What is lower than its row stands in the middle of it.
-                at = QPoint(inner.x() + x, y + (row_px - size.height()) // 2)
-                item.setGeometry(QRect(at, QSize(min(size.width(), inner.width()), size.height())))
-            y += row_px
+            if place:
+                x = inner.x()
+                for (item, gap, _), width, height in zip(row, widths, heights, strict=True):
+                    x += gap
+                    high = max(heights) if self._fills else height
+                    item.setGeometry(QRect(QPoint(x, y), QSize(width, high)))
+                    x += width
+            y += max(heights)
         return y - rect.y() + margins.bottom()
 
-    def _find_rows(self, width_px: int) -> list[list[tuple[QLayoutItem, int, QSize]]]:
-        """Find which items stand in each row, each with its place from the left and its size."""
-        rows: list[list[tuple[QLayoutItem, int, QSize]]] = []
+    def _split(self, room_px: int) -> list[list[tuple[QLayoutItem, int, int]]]:
+        """Split the items that are seen into rows, each with the gap before it and its width."""
+        rows: list[list[tuple[QLayoutItem, int, int]]] = []
         x = 0
         for number, item in enumerate(self._items):
             if not _is_seen(item):
                 continue
-            size = item.sizeHint()
-            x += self._gap_px * (4 if number in self._wide else 1)
-            if not rows or x + size.width() > width_px:
+            width = min(item.sizeHint().width(), room_px)
+            gap = self._gap_px * (4 if number in self._wide else 1)
+            if not rows or x + gap + width > room_px:
                 rows.append([])
-                x = 0
-            rows[-1].append((item, x, size))
-            x += size.width()
+                gap = x = 0
+            rows[-1].append((item, gap, width))
+            x += gap + width
         return rows
+
+    def _share(self, items: list[QLayoutItem], widths: list[int], left_px: int) -> list[int]:
+        """Share what is left of a row."""
+        stretches = [self._stretches.get(id(item.widget()), 0) for item in items]
+        if not any(stretches):
+            stretches = [1] * len(items)
+        more = [left_px * stretch // sum(stretches) for stretch in stretches]
+        return [width + extra for width, extra in zip(widths, more, strict=True)]
+
+
+def _find_height(item: QLayoutItem, width_px: int) -> int:
+    """Find how high an item is at a width; one whose words wrap may be higher than it would like."""
+    high = item.sizeHint().height()
+    return max(high, item.heightForWidth(width_px)) if item.hasHeightForWidth() else high
 
 
 def _is_seen(item: QLayoutItem) -> bool:

@@ -7,14 +7,17 @@ import time
 from collections.abc import Callable
 
 from PySide6.QtCore import Qt, QTimer, Signal
+from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QVBoxLayout, QWidget
 
+from trainer.desktop.band import Band
 from trainer.desktop.pace import PaceControls, find_reading_s
 from trainer.desktop.pieces import GAP_PX, MARGIN_PX, make_button, make_label, set_sign, set_text
 from trainer.desktop.step_slider import TICKS_PER_STEP, StepSlider
 from trainer.words import Words
 
 GLIDE_S = 0.7
+MOST_TOLD_SHARE = 0.24
 FRAME_MS = 16
 
 
@@ -33,6 +36,8 @@ class MotionBar(QFrame):
         self._words, self._clock = words, clock
         self._since_s = 0.0
         self._way = 1
+        self._is_large = self._is_short = False
+        self._play_text = words.say("window.play")
         self._glide: tuple[float, float, float] | None = None
         self._read_until_s: float | None = None
         self.is_done: Callable[[int], bool] = lambda _number: False
@@ -79,7 +84,6 @@ class MotionBar(QFrame):
         self.head.setSpacing(GAP_PX)
         self.head.addWidget(self.pace)
         self.head.addWidget(self.number)
-        column.addLayout(self.head)
         # Always three lines high, so that the picture above keeps its size.
         self._telling = QWidget()
         lines = QVBoxLayout(self._telling)
@@ -88,20 +92,43 @@ class MotionBar(QFrame):
         lines.addWidget(self.way)
         lines.addWidget(self.before)
         lines.addStretch(1)
-        column.addWidget(self._telling)
+        told = QWidget()
+        whole = self._told = QVBoxLayout(told)
+        whole.setContentsMargins(0, 0, 0, 0)
+        whole.setSpacing(2)
+        whole.addLayout(self.head)
+        whole.addWidget(self._telling)
+        self._band = Band(told)
+        column.addWidget(self._band)
         column.addSpacing(6)
         row = QHBoxLayout()
         row.setSpacing(GAP_PX // 2)
         for button in (self.back, self.play, self.forward):
             row.addWidget(button)
         row.addSpacing(GAP_PX)
-        for widget, stretch in (
-            (make_label("small", self._words.say("window.together")), 0),
-            (self.slider, 1),
-            (make_label("small", self._words.say("window.apart")), 0),
-        ):
+        self._ends = [
+            make_label("small", self._words.say(f"window.{end}")) for end in ("together", "apart")
+        ]
+        for label in self._ends:
+            label.setWordWrap(False)
+        for widget, stretch in ((self._ends[0], 0), (self.slider, 1), (self._ends[1], 0)):
             row.addWidget(widget, stretch)
         column.addLayout(row)
+
+    def fit(self, window_px: int, *, is_large: bool) -> None:
+        """Take no more of the window than the picture can spare: with large letters what is told scrolls."""
+        self._band.set_most(round(MOST_TOLD_SHARE * window_px) if is_large else window_px)
+        if is_large == self._is_large:
+            return
+        self._is_large = is_large
+        for label in self._ends:
+            label.setHidden(is_large)
+        if is_large:
+            self.head.removeWidget(self.pace)
+            self._told.addWidget(self.pace)
+        else:
+            self._told.removeWidget(self.pace)
+            self.head.insertWidget(1, self.pace)
 
     # ------------------------------------------------------------------ where it stands
     @property
@@ -219,8 +246,19 @@ class MotionBar(QFrame):
         self._show_play(*(("window.play", "play") if is_forth else ("window.play-back", "reverse")))
 
     def _show_play(self, key: str, sign: str) -> None:
-        self.play.setText(self._words.say(key))
+        self._play_text = self._words.say(key)
+        self.play.setText("" if self._is_short else self._play_text)
         set_sign(self.play, sign)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Leave the sign alone on the button where there is no room for its words; it is spoken and told as before."""
+        super().resizeEvent(event)
+        words_px = self.play.fontMetrics().horizontalAdvance(self._play_text)
+        rest_px = 3 * self.back.sizeHint().width() + 2 * self.slider.minimumSizeHint().width()
+        is_short = self._is_large and words_px + rest_px > self.width()
+        if is_short != self._is_short:
+            self._is_short = is_short
+            self.play.setText("" if is_short else f" {self._play_text}")
 
     def _tick(self) -> None:
         """Move by the time that has passed, so that a slow machine still shows the right motion."""

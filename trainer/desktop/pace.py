@@ -5,8 +5,9 @@ from __future__ import annotations
 from enum import StrEnum
 
 from PySide6.QtCore import Signal
-from PySide6.QtWidgets import QHBoxLayout, QWidget
+from PySide6.QtWidgets import QWidget
 
+from trainer.desktop.flow import Flow
 from trainer.desktop.pieces import GAP_PX, Choice, make_button
 from trainer.words import Words
 
@@ -53,9 +54,9 @@ class PaceControls(QWidget):
             spoken=words.say("motion.wait-spoken"),
             checkable=True,
         )
-        row = QHBoxLayout(self)
+        row = Flow(GAP_PX // 2, GAP_PX // 2)
         row.setContentsMargins(0, 0, 0, 0)
-        row.setSpacing(GAP_PX // 2)
+        self.setLayout(row)
         row.addWidget(self._wait)
         row.addWidget(self._choice)
 

@@ -13,13 +13,13 @@ from PySide6.QtGui import (
     QPaintEvent,
     QPixmap,
     QPolygonF,
+    QResizeEvent,
     QTextDocument,
 )
 from PySide6.QtWidgets import (
     QButtonGroup,
     QComboBox,
     QFrame,
-    QHBoxLayout,
     QLabel,
     QPushButton,
     QScrollArea,
@@ -27,10 +27,14 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from trainer.desktop.flow import Flow
 from trainer.desktop.theme import PALETTE
+from trainer.desktop.wrapping import TextButton
 
 MARGIN_PX = 20
 GAP_PX = 12
+MOST_FOOT_SHARE = 0.45
+"""A foot higher than this share of its pane leaves the rest too little room."""
 TIGHT = "margin-top:0px; margin-bottom:0px;"
 AIRY = "margin-top:0px; margin-bottom:10px; line-height:122%;"
 """How Qt writes a paragraph without air, and how it should be."""
@@ -75,7 +79,7 @@ def make_button(
         sign: name of a sign drawn on it.
         checkable: whether it stays down.
     """
-    button = QPushButton(text)
+    button = TextButton(text)
     button.setObjectName(name)
     button.setAccessibleName(spoken or text)
     button.setToolTip(spoken)
@@ -193,11 +197,11 @@ def make_rule() -> QFrame:
     return rule
 
 
-def make_choice(buttons: Sequence[QPushButton], parent: QWidget, gap_px: int = 0) -> QHBoxLayout:
-    """Set buttons side by side of which one at a time stays down."""
+def make_choice(buttons: Sequence[QPushButton], parent: QWidget, gap_px: int = 0) -> Flow:
+    """Set buttons side by side of which one at a time stays down, in rows where they find no room in one."""
     group = QButtonGroup(parent)
-    row = QHBoxLayout()
-    row.setSpacing(gap_px)
+    row = Flow(gap_px, gap_px, fills=True)
+    row.setContentsMargins(0, 0, 0, 0)
     for button in buttons:
         button.setCheckable(True)
         group.addButton(button)
@@ -214,6 +218,27 @@ class TextLabel(QLabel):
         self.setObjectName(name)
         self.setWordWrap(True)
         self.setTextFormat(Qt.TextFormat.RichText if markdown else Qt.TextFormat.PlainText)
+
+
+class ShortLabel(TextLabel):
+    """A label of one line that is cut short where there is no room; its text and its tip stay whole."""
+
+    def __init__(self, name: str) -> None:
+        super().__init__(name, markdown=False)
+        self.setWordWrap(False)
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        """Paint as much of the line as there is room for."""
+        del event
+        painter = QPainter(self)
+        painter.setPen(self.palette().windowText().color())
+        shown = self.fontMetrics().elidedText(
+            self.text(), Qt.TextElideMode.ElideRight, self.width()
+        )
+        painter.drawText(
+            self.rect(), Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter, shown
+        )
+        painter.end()
 
 
 class Box(QFrame):
@@ -299,7 +324,6 @@ class Pane(QWidget):
         self.setAccessibleName(spoken)
         self.scroller = QScrollArea()
         self.scroller.setWidgetResizable(True)
-        self.scroller.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.scroller.setFocusPolicy(Qt.FocusPolicy.NoFocus)
         inside = QWidget()
         inside.setObjectName("paper")
@@ -316,11 +340,24 @@ class Pane(QWidget):
         self.foot_column = QVBoxLayout(self.foot)
         self.foot_column.setContentsMargins(MARGIN_PX, GAP_PX, MARGIN_PX, GAP_PX)
         self.foot_column.setSpacing(GAP_PX)
-        self.foot_row = QHBoxLayout()
-        self.foot_row.setSpacing(GAP_PX)
+        self.foot_row = Flow(GAP_PX, GAP_PX // 2, fills=True)
+        self.foot_row.setContentsMargins(0, 0, 0, 0)
         self.foot_column.addLayout(self.foot_row)
         whole.addWidget(self.foot)
+        self._whole, self._is_foot_inside = whole, False
         self.foot.hide()
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Let the foot scroll with the rest where it would leave too little room: in a low window, with large letters."""
+        super().resizeEvent(event)
+        foot_px = self.foot_column.heightForWidth(self.width())
+        is_inside = foot_px > MOST_FOOT_SHARE * self.height()
+        if is_inside != self._is_foot_inside:
+            self._is_foot_inside = is_inside
+            (self._whole if is_inside else self.column).removeWidget(self.foot)
+            (self.column if is_inside else self._whole).addWidget(self.foot)
+            rim = 0 if is_inside else MARGIN_PX
+            self.foot_column.setContentsMargins(rim, GAP_PX, rim, GAP_PX)
 
 
 def fit_signs(parent: QWidget, side_px: int) -> None:

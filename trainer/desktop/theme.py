@@ -14,6 +14,10 @@ BLACK: Colour = (0, 0, 0)
 DESIGN_PX = (1280, 720)
 """The window size at which the scale of all type is 1."""
 LARGEST_SCALE = 1.6
+LETTER_PX = 17
+"""Height of what is read, at the design's scale."""
+SLOWLY = 0.3
+LEAST_TITLE = 1.08
 TEXT_PERCENTS = (100, 125, 150, 175, 200, 225, 250)
 """What letters can be set to, whatever the window; 250 is two and a half times the design's."""
 
@@ -27,6 +31,16 @@ class Sizes:
     def px(self, at_design: float) -> int:
         """Scale a size given for the design window."""
         return round(at_design * self.scale)
+
+    def title_px(self, at_design: float) -> int:
+        """Scale letters that are large already: beyond `LARGEST_SCALE` they grow slowly, and stay larger than the rest."""
+        over = max(self.scale / LARGEST_SCALE, 1.0)
+        slow: float = at_design * min(self.scale, LARGEST_SCALE) * over**SLOWLY
+        return round(max(slow, LEAST_TITLE * LETTER_PX * self.scale))
+
+    def air_px(self, at_design: float) -> int:
+        """Scale the room around letters, which large letters need no more of."""
+        return round(at_design * min(self.scale, LARGEST_SCALE))
 
 
 def choose_sizes(
@@ -139,7 +153,8 @@ def load_letters() -> QFont:
 
 def make_style_sheet(sizes: Sizes | None = None) -> str:
     """Make the window's style sheet."""
-    px = (sizes or Sizes()).px
+    sizes = sizes or Sizes()
+    px, title, air = sizes.px, sizes.title_px, sizes.air_px
     names = {name: getattr(PALETTE, name).name() for name in Palette.__slots__ if name != "look"}
     return f"""
     QWidget {{ background: {names["ground"]}; color: {names["ink"]}; font-size: {px(17)}px; }}
@@ -147,18 +162,18 @@ def make_style_sheet(sizes: Sizes | None = None) -> str:
     QLabel {{ background: transparent; }}
     #head {{ background: {names["paper"]}; border-bottom: 2px solid {names["ink"]}; }}
     #head QLabel {{ background: transparent; }}
-    #brand {{ font-size: {px(21)}px; font-weight: 700; }}
+    #brand {{ font-size: {title(21)}px; font-weight: 700; }}
     #headText {{ color: {names["quiet_ink"]}; font-size: {px(17)}px; }}
     #beside {{ background: {names["paper"]}; border-left: 1px solid {names["rule"]}; }}
     #beside QScrollArea, #paper, #sheet, #foot {{ background: {names["paper"]}; }}
     #foot {{ border-top: 1px solid {names["rule"]}; }}
     #notice {{ background: {names["alarm"]}; border-bottom: 2px solid {names["in_the_way"]}; }}
     #motion {{ border-top: 1px solid {names["rule"]}; }}
-    #paneTitle {{ font-size: {px(25)}px; font-weight: 700; }}
+    #paneTitle {{ font-size: {title(25)}px; font-weight: 700; }}
     #heading {{ font-size: {px(15)}px; font-weight: 700; color: {names["quiet_ink"]}; }}
-    #stepName {{ font-size: {px(31)}px; font-weight: 700; }}
-    #stepNumber {{ font-size: {px(21)}px; color: {names["quiet_ink"]}; }}
-    #large {{ font-size: {px(25)}px; font-weight: 700; }}
+    #stepName {{ font-size: {title(31)}px; font-weight: 700; }}
+    #stepNumber {{ font-size: {title(21)}px; color: {names["quiet_ink"]}; }}
+    #large {{ font-size: {title(25)}px; font-weight: 700; }}
     #figure {{ font-size: {px(20)}px; font-weight: 700; }}
     #small {{ font-size: {px(15)}px; color: {names["quiet_ink"]}; }}
     #box, #cautionBox, #rightBox {{ border: 1px solid {names["rule"]};
@@ -173,7 +188,7 @@ def make_style_sheet(sizes: Sizes | None = None) -> str:
     #before {{ font-size: {px(15)}px; color: {names["in_the_way"]}; }}
     #rule {{ background: {names["rule"]}; max-height: 1px; min-height: 1px; }}
     QPushButton {{ background: {names["paper"]}; border: 1px solid {names["rule"]}; border-radius: 4px;
-        padding: {px(7)}px {px(13)}px; min-height: {px(22)}px; }}
+        padding: {air(7)}px {air(13)}px; min-height: {px(22)}px; }}
     QPushButton:hover {{ background: {names["soft"]}; border-color: {names["accent"]}; }}
     QPushButton:disabled {{ color: {names["rule"]}; background: transparent; }}
     QPushButton:checked {{ background: {names["ink"]}; color: {names["ground"]};
@@ -184,22 +199,22 @@ def make_style_sheet(sizes: Sizes | None = None) -> str:
         border-color: {names["ink"]}; }}
     QPushButton#main:disabled {{ background: {names["rule"]}; border-color: {names["rule"]};
         color: {names["ground"]}; }}
-    QPushButton#link {{ border: none; color: {names["accent"]}; padding: {px(4)}px; text-align: left;
+    QPushButton#link {{ border: none; color: {names["accent"]}; padding: {air(4)}px; text-align: left;
         text-decoration: underline; background: transparent; }}
     QPushButton:focus, QPushButton#link:focus {{ border: 2px solid {names["in_the_way"]};
-        padding: {px(7) - 1}px {px(13) - 1}px; }}
-    QPushButton#main:focus {{ border: 3px solid {names["ink"]}; padding: {px(7) - 2}px {px(13) - 2}px; }}
-    #tools QPushButton {{ padding-left: {px(9)}px; padding-right: {px(9)}px; }}
-    #tools QPushButton:focus {{ padding-left: {px(9) - 1}px; padding-right: {px(9) - 1}px; }}
-    QPushButton#pane {{ padding-left: {px(2)}px; padding-right: {px(2)}px; }}
-    QPushButton#pack {{ padding-left: {px(9)}px; padding-right: {px(9)}px; }}
+        padding: {air(7) - 1}px {air(13) - 1}px; }}
+    QPushButton#main:focus {{ border: 3px solid {names["ink"]}; padding: {air(7) - 2}px {air(13) - 2}px; }}
+    #tools QPushButton {{ padding-left: {air(9)}px; padding-right: {air(9)}px; }}
+    #tools QPushButton:focus {{ padding-left: {air(9) - 1}px; padding-right: {air(9) - 1}px; }}
+    QPushButton#pane {{ padding-left: {air(2)}px; padding-right: {air(2)}px; }}
+    QPushButton#pack {{ padding-left: {air(9)}px; padding-right: {air(9)}px; }}
     QLineEdit {{ placeholder-text-color: {names["quiet_ink"]}; }}
     QLineEdit, QComboBox {{ selection-background-color: {names["accent"]};
         selection-color: {names["on_accent"]}; background: {names["field"]}; border: 1px solid {names["quiet_ink"]};
-        border-radius: 4px; padding: {px(6)}px {px(9)}px; min-height: {px(22)}px; }}
+        border-radius: 4px; padding: {air(6)}px {air(9)}px; min-height: {px(22)}px; }}
     QLineEdit:focus, QComboBox:focus {{ border: 2px solid {names["in_the_way"]};
-        padding: {px(6) - 1}px {px(9) - 1}px; }}
-    #sheet QLineEdit {{ padding-left: {px(5)}px; padding-right: {px(5)}px; }}
+        padding: {air(6) - 1}px {air(9) - 1}px; }}
+    #sheet QLineEdit {{ padding-left: {air(5)}px; padding-right: {air(5)}px; }}
     QLineEdit:disabled, QComboBox:disabled {{ background: {names["faint"]}; border-color: {names["rule"]}; }}
     QLineEdit#wrong {{ border: 2px dashed {names["in_the_way"]}; background: {names["alarm"]}; }}
     QComboBox::drop-down {{ border: none; width: {px(30)}px; }}
@@ -209,17 +224,17 @@ def make_style_sheet(sizes: Sizes | None = None) -> str:
     QListWidget, QTreeView {{ background: {names["field"]}; border: 1px solid {names["quiet_ink"]}; border-radius: 4px;
         outline: none; }}
     QListWidget:focus, QTreeView:focus {{ border: 2px solid {names["in_the_way"]}; }}
-    QMenu {{ background: {names["paper"]}; border: 1px solid {names["ink"]}; padding: {px(4)}px; }}
-    QMenu::item {{ padding: {px(6)}px {px(24)}px {px(6)}px {px(26)}px; background: transparent; }}
+    QMenu {{ background: {names["paper"]}; border: 1px solid {names["ink"]}; padding: {air(4)}px; }}
+    QMenu::item {{ padding: {air(6)}px {air(24)}px {air(6)}px {air(26)}px; background: transparent; }}
     QMenu::item:selected {{ background: {names["accent"]}; color: {names["on_accent"]}; }}
     QMenu::item:disabled {{ color: {names["rule"]}; }}
     QMenu::separator {{ height: 1px; background: {names["rule"]}; margin: {px(4)}px {px(8)}px; }}
     QMenu::indicator {{ left: {px(8)}px; width: {px(11)}px; height: {px(11)}px; }}
     QMenu::indicator:checked {{ background: {names["ink"]}; border: 1px solid {names["ink"]}; }}
     QMenu::indicator:unchecked {{ background: transparent; border: 1px solid {names["quiet_ink"]}; }}
-    #menuHead {{ font-weight: 700; padding: {px(6)}px {px(12)}px; }}
-    QPushButton#entry {{ padding: {px(3)}px {px(9)}px; border-radius: {px(14)}px; }}
-    QPushButton#entry:focus {{ padding: {px(3) - 1}px {px(9) - 1}px; }}
+    #menuHead {{ font-weight: 700; padding: {air(6)}px {air(12)}px; }}
+    QPushButton#entry {{ padding: {air(3)}px {air(9)}px; border-radius: {px(14)}px; }}
+    QPushButton#entry:focus {{ padding: {air(3) - 1}px {air(9) - 1}px; }}
     QPushButton#entry::menu-indicator {{ width: 0; }}
     QScrollArea {{ border: none; }}
     QScrollBar:vertical {{ width: {px(12)}px; background: transparent; margin: 0; }}

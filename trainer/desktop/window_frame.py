@@ -14,12 +14,14 @@ from PySide6.QtWidgets import (
     QFrame,
     QHBoxLayout,
     QLineEdit,
+    QSizePolicy,
     QStackedWidget,
     QVBoxLayout,
     QWidget,
 )
 
 from models.spec.view import View
+from trainer.desktop.band import Band
 from trainer.desktop.doing.noticing import Noticing
 from trainer.desktop.flow import Flow
 from trainer.desktop.motion_bar import MotionBar
@@ -35,13 +37,21 @@ from trainer.desktop.picture.hands import PumpHands
 from trainer.desktop.pieces import (
     GAP_PX,
     MARGIN_PX,
+    ShortLabel,
     draw_signs,
     fit_signs,
     make_button,
     make_choice,
     make_label,
 )
-from trainer.desktop.theme import PALETTE, Sizes, choose_sizes, make_palette, make_style_sheet
+from trainer.desktop.theme import (
+    LARGEST_SCALE,
+    PALETTE,
+    Sizes,
+    choose_sizes,
+    make_palette,
+    make_style_sheet,
+)
 from trainer.session.bench import Bench
 from trainer.session.on_bench import OnBench
 from trainer.session.teaching import Learner
@@ -73,8 +83,9 @@ START_PX = (1280, 720)
 LEAST_PX = (1060, 620)
 PANE_PX = 400
 PERSON_PX = 210
-MOST_PANE_SHARE, MOST_PERSON_SHARE = 0.46, 0.18
-"""However large the letters: what a pane and the field for the name may take of the window's width."""
+MOST_PANE_SHARE, MOST_PERSON_SHARE, MOST_TOOLS_SHARE = 0.46, 0.18, 0.2
+"""However large the letters: what a pane and the field for the name may take of the window's width, the tools of its height."""
+BRAND_FROM_PX = 800
 SIGN_PX = 16
 
 
@@ -115,8 +126,7 @@ class WindowFrame(QWidget):
         self.person.setPlaceholderText(words.say("window.person-hint"))
         self.person.setToolTip(words.say("window.person-tip"))
         self.person.setMaxLength(200)
-        self.build = make_label("headText")
-        self.build.setWordWrap(False)
+        self.build = ShortLabel("headText")
         self.section = make_button(
             words.say("window.section"),
             self.change_section,
@@ -157,7 +167,8 @@ class WindowFrame(QWidget):
         above = QWidget()
         above.setObjectName("tools")
         above.setLayout(self._make_tools())
-        left.addWidget(above)
+        self.tool_band = Band(above)
+        left.addWidget(self.tool_band)
         self._rows = QVBoxLayout()
         left.addLayout(self._rows)
         left.addWidget(self.view, 1)
@@ -181,14 +192,14 @@ class WindowFrame(QWidget):
         row = QHBoxLayout(head)
         row.setContentsMargins(MARGIN_PX, GAP_PX // 2, MARGIN_PX, GAP_PX // 2)
         row.setSpacing(GAP_PX)
-        brand = make_label("brand", self.words.say("window.title"))
+        brand = self._brand = make_label("brand", self.words.say("window.title"))
         brand.setWordWrap(False)
+        self.build.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Preferred)
         person = make_label("headText", self.words.say("window.person"))
         person.setWordWrap(False)
         person.setBuddy(self.person)
         row.addWidget(brand)
-        row.addWidget(self.build)
-        row.addStretch(1)
+        row.addWidget(self.build, 1)
         row.addWidget(person)
         row.addWidget(self.person)
         self.head_row = row
@@ -282,6 +293,10 @@ class WindowFrame(QWidget):
         sizes = choose_sizes(self.width(), self.height(), self._text_percent, PALETTE.look)
         self.side.setFixedWidth(min(sizes.px(PANE_PX), round(MOST_PANE_SHARE * self.width())))
         self.person.setFixedWidth(min(sizes.px(PERSON_PX), round(MOST_PERSON_SHARE * self.width())))
+        # Else the pump's name needs its room.
+        self._brand.setVisible(self.width() >= sizes.px(BRAND_FROM_PX))
+        self.tool_band.set_most(round(MOST_TOOLS_SHARE * self.height()))
+        self.motion.fit(self.height(), is_large=sizes.scale > LARGEST_SCALE)
         if sizes != self._sizes:
             self._sizes = sizes
             self.setStyleSheet(make_style_sheet(sizes))

@@ -11,6 +11,7 @@ from PySide6.QtWidgets import QHBoxLayout, QLabel, QLineEdit, QVBoxLayout, QWidg
 from models.spec.errors import RefusalError
 from trainer.core.order.marking import Marked, MarkedStep, Verdict
 from trainer.core.order.state import Refused
+from trainer.desktop.flow import Flow
 from trainer.desktop.panes.order_list import LineState, LineVerdict, OrderList
 from trainer.desktop.pieces import GAP_PX, Box, make_button, make_label
 from trainer.desktop.typing_in import read_typed_mm, tell_typed_unit
@@ -122,7 +123,8 @@ class OrderControl(AnswerControl):
         self.hint = make_label("small", words.say("window.order-hint"))
         self.earlier = make_button(words.say("window.order-earlier"), lambda: self.list.shift(-1))
         self.later = make_button(words.say("window.order-later"), lambda: self.list.shift(+1))
-        row = QHBoxLayout()
+        row = Flow(GAP_PX // 2, GAP_PX // 2, fills=True)
+        row.setContentsMargins(0, 0, 0, 0)
         row.addWidget(self.earlier)
         row.addWidget(self.later)
         self.column.addWidget(self.hint)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from functools import partial
 
 from PySide6.QtCore import Signal
-from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QLineEdit, QPushButton
+from PySide6.QtWidgets import QHBoxLayout, QLineEdit, QPushButton
 
 from models.spec.errors import PumpwrightError, RefusalError
 from models.spec.making import change_pack
@@ -13,6 +13,7 @@ from models.systems.inspection_cover import FEELER_SPREAD_MM
 from trainer.core.measure.chain import MeasuredClearance
 from trainer.core.measure.packs import MOST_SHIMS, StockShim
 from trainer.core.measure.rests import MeasuredGap, is_moved
+from trainer.desktop.flow import Flow
 from trainer.desktop.panes.gauge import Gauge
 from trainer.desktop.pieces import GAP_PX, Box, Choice, Pane, make_button, make_label, set_text
 from trainer.desktop.typing_in import read_typed_mm, tell_typed_unit
@@ -24,7 +25,6 @@ from trainer.words.telling import tell_clearance
 from trainer.words.telling_shims import find_thou, tell_packet, tell_shim_shortly
 
 GAP_TO_SET = "back-vane"
-IN_A_ROW = 4
 SAME_MM = 1e-6
 MOST_DIGITS = 3
 FOUND_PX = 190
@@ -47,8 +47,8 @@ class ShimPane(Pane):
         self.gauges: dict[str, Gauge] = {}
         self.shims: list[QPushButton] = []
         self.total = make_label("large")
-        self.row = QGridLayout()
-        self.row.setSpacing(GAP_PX // 2)
+        self.row = Flow(GAP_PX // 2, GAP_PX // 2)
+        self.row.setContentsMargins(0, 0, 0, 0)
         self.stock = Choice(words.say("window.shim-stock"))
         self.add = make_button(words.say("window.shim-add"), self._add)
         self.found = QLineEdit()
@@ -61,8 +61,8 @@ class ShimPane(Pane):
 
     def _arrange(self) -> None:
         words = self._words
-        choose = QHBoxLayout()
-        choose.setSpacing(GAP_PX // 2)
+        choose = Flow(GAP_PX // 2, GAP_PX // 2, fills=True)
+        choose.setContentsMargins(0, 0, 0, 0)
         choose.addWidget(self.stock, 1)
         choose.addWidget(self.add)
         self.column.addWidget(make_label("paneTitle", words.say("window.shim-title")))
@@ -113,8 +113,8 @@ class ShimPane(Pane):
             )
             for place, thickness in enumerate(self.pack)
         ]
-        for place, shim in enumerate(self.shims):
-            self.row.addWidget(shim, place // IN_A_ROW, place % IN_A_ROW)
+        for shim in self.shims:
+            self.row.addWidget(shim)
         self._list_stock()
         moved = {one.name: one for one in clearances if is_moved(one)}
         for name, one in moved.items():

@@ -1,0 +1,71 @@
+"""A button whose words wrap where there is no room for one line: large letters in a narrow pane hide none of them."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import QSize
+from PySide6.QtGui import QFontMetrics, QPaintEvent
+from PySide6.QtWidgets import QPushButton, QStyleOptionButton
+
+SPARE_PX = 2
+"""Widths are rounded; a word must not wrap for less than this."""
+
+
+class TextButton(QPushButton):
+    """Wrap the text on the button; `text()` stays whole."""
+
+    def __init__(self, text: str) -> None:
+        super().__init__(text)
+        self._lines: list[str] = []
+        policy = self.sizePolicy()
+        policy.setHeightForWidth(True)
+        self.setSizePolicy(policy)
+
+    def initStyleOption(self, option: QStyleOptionButton) -> None:
+        """Paint the text in as many lines as it needs; the size that it likes is that of one line."""
+        super().initStyleOption(option)
+        if self._lines:
+            option.text = "\n".join(self._lines)
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        """Wrap the text for the width there is."""
+        self._lines = self._wrap(self.width())
+        super().paintEvent(event)
+        self._lines = []
+
+    def minimumSizeHint(self) -> QSize:
+        """Be no narrower than the longest word."""
+        hint = super().minimumSizeHint()
+        letters = self._letters()
+        words = [letters.horizontalAdvance(word) for word in self.text().split(" ")]
+        return QSize(min(hint.width(), max(words) + self._round_px()), hint.height())
+
+    def hasHeightForWidth(self) -> bool:
+        """Its height depends on its width."""
+        return True
+
+    def heightForWidth(self, width: int) -> int:
+        """Tell how high it is at a width."""
+        more = len(self._wrap(width)) - 1
+        return super().sizeHint().height() + more * self._letters().lineSpacing()
+
+    def _letters(self) -> QFontMetrics:
+        self.ensurePolished()
+        return self.fontMetrics()
+
+    def _round_px(self) -> int:
+        """Find what stands beside the text: padding, rim and sign."""
+        return super().sizeHint().width() - self._letters().horizontalAdvance(self.text())
+
+    def _wrap(self, width_px: int) -> list[str]:
+        """Wrap the text between words."""
+        letters, room = self._letters(), width_px - self._round_px() + SPARE_PX
+        lines = [""]
+        for word in self.text().split(" "):
+            longer = f"{lines[-1]} {word}" if lines[-1] else word
+            if lines[-1] and letters.horizontalAdvance(longer) > room:
+                lines.append(word)
+            else:
+                lines[-1] = longer
+        if self.text().startswith(" "):  # the gap between a sign and the text
+            lines[0] = f" {lines[0]}"
+        return lines
