@@ -10,11 +10,15 @@ class Flow(QLayout):
     """Set widgets from left to right; one that finds no room begins a row.
 
     `add_gap` keeps the widgets after it apart from those before it. With `fills` the widgets of a row share
-    what room is left in it, those that were given a stretch before the others.
+    what room is left in it, those that were given a stretch before the others. With `likes_one_row` it asks for the
+    width of all in one row, and takes less.
     """
 
-    def __init__(self, gap_px: int, row_gap_px: int, *, fills: bool = False) -> None:
+    def __init__(
+        self, gap_px: int, row_gap_px: int, *, fills: bool = False, likes_one_row: bool = False
+    ) -> None:
         super().__init__()
+        self._likes_one_row = likes_one_row
         self._fills = fills
         self._stretches: dict[int, int] = {}
         self._items: list[QLayoutItem] = []
@@ -64,8 +68,14 @@ class Flow(QLayout):
         self._set_rows(rect, place=True)
 
     def sizeHint(self) -> QSize:
-        """Ask for no more than the widest item; the height follows from the width."""
-        return self.minimumSize()
+        """Ask for no more than the widest item, unless one row is liked; the height follows from the width."""
+        least = self.minimumSize()
+        if not self._likes_one_row:
+            return least
+        widths = [item.sizeHint().width() for item in self._items if _is_seen(item)]
+        margins = self.contentsMargins().left() + self.contentsMargins().right()
+        wide = sum(widths) + self._gap_px * max(len(widths) - 1, 0) + margins
+        return QSize(max(wide, least.width()), least.height())
 
     def minimumSize(self) -> QSize:
         """Never be narrower than the widest item."""
@@ -125,9 +135,8 @@ class Flow(QLayout):
 
 
 def _find_height(item: QLayoutItem, width_px: int) -> int:
-    """Find how high an item is at a width; one whose words wrap may be higher than it would like."""
-    high = item.sizeHint().height()
-    return max(high, item.heightForWidth(width_px)) if item.hasHeightForWidth() else high
+    """Find how high an item is at a width."""
+    return item.heightForWidth(width_px) if item.hasHeightForWidth() else item.sizeHint().height()
 
 
 def _is_seen(item: QLayoutItem) -> bool:

@@ -17,7 +17,7 @@ from trainer.desktop.step_slider import TICKS_PER_STEP, StepSlider
 from trainer.words import Words
 
 GLIDE_S = 0.7
-MOST_TOLD_SHARE = 0.24
+MOST_TOLD_SHARE = 0.22
 FRAME_MS = 16
 
 

@@ -54,7 +54,7 @@ class PaceControls(QWidget):
             spoken=words.say("motion.wait-spoken"),
             checkable=True,
         )
-        row = Flow(GAP_PX // 2, GAP_PX // 2)
+        row = Flow(GAP_PX // 2, GAP_PX // 2, likes_one_row=True)
         row.setContentsMargins(0, 0, 0, 0)
         self.setLayout(row)
         row.addWidget(self._wait)

@@ -23,6 +23,7 @@ from PySide6.QtWidgets import (
 from models.spec.view import View
 from trainer.desktop.band import Band
 from trainer.desktop.doing.noticing import Noticing
+from trainer.desktop.fitting import fit_type
 from trainer.desktop.flow import Flow
 from trainer.desktop.motion_bar import MotionBar
 from trainer.desktop.panes.absent_pane import AbsentPane
@@ -39,18 +40,14 @@ from trainer.desktop.pieces import (
     MARGIN_PX,
     ShortLabel,
     draw_signs,
-    fit_signs,
     make_button,
     make_choice,
     make_label,
 )
 from trainer.desktop.theme import (
-    LARGEST_SCALE,
     PALETTE,
     Sizes,
-    choose_sizes,
     make_palette,
-    make_style_sheet,
 )
 from trainer.session.bench import Bench
 from trainer.session.on_bench import OnBench
@@ -81,12 +78,6 @@ VIEWS = (
 )
 START_PX = (1280, 720)
 LEAST_PX = (1060, 620)
-PANE_PX = 400
-PERSON_PX = 210
-MOST_PANE_SHARE, MOST_PERSON_SHARE, MOST_TOOLS_SHARE = 0.46, 0.18, 0.2
-"""However large the letters: what a pane and the field for the name may take of the window's width, the tools of its height."""
-BRAND_FROM_PX = 800
-SIGN_PX = 16
 
 
 def read_clock() -> datetime:
@@ -192,7 +183,7 @@ class WindowFrame(QWidget):
         row = QHBoxLayout(head)
         row.setContentsMargins(MARGIN_PX, GAP_PX // 2, MARGIN_PX, GAP_PX // 2)
         row.setSpacing(GAP_PX)
-        brand = self._brand = make_label("brand", self.words.say("window.title"))
+        brand = self.brand = make_label("brand", self.words.say("window.title"))
         brand.setWordWrap(False)
         self.build.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Preferred)
         person = make_label("headText", self.words.say("window.person"))
@@ -290,17 +281,7 @@ class WindowFrame(QWidget):
         self.view.set_look(look)
 
     def _fit_type(self) -> None:
-        sizes = choose_sizes(self.width(), self.height(), self._text_percent, PALETTE.look)
-        self.side.setFixedWidth(min(sizes.px(PANE_PX), round(MOST_PANE_SHARE * self.width())))
-        self.person.setFixedWidth(min(sizes.px(PERSON_PX), round(MOST_PERSON_SHARE * self.width())))
-        # Else the pump's name needs its room.
-        self._brand.setVisible(self.width() >= sizes.px(BRAND_FROM_PX))
-        self.tool_band.set_most(round(MOST_TOOLS_SHARE * self.height()))
-        self.motion.fit(self.height(), is_large=sizes.scale > LARGEST_SCALE)
-        if sizes != self._sizes:
-            self._sizes = sizes
-            self.setStyleSheet(make_style_sheet(sizes))
-            fit_signs(self, sizes.px(SIGN_PX))
+        self._sizes = fit_type(self, self._sizes, self._text_percent)
 
     def fill_panes(self, bench: OnBench, naming: Naming) -> None:
         """Show what stands on the bench in every pane beside the lesson, which has a pump of its own.

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from PySide6.QtCore import QSize
-from PySide6.QtGui import QFontMetrics, QPaintEvent
-from PySide6.QtWidgets import QPushButton, QStyleOptionButton
+from PySide6.QtGui import QFontMetrics, QPaintEvent, QResizeEvent
+from PySide6.QtWidgets import QPushButton, QSizePolicy, QStyleOptionButton
 
 SPARE_PX = 2
 """Widths are rounded; a word must not wrap for less than this."""
@@ -16,7 +16,11 @@ class TextButton(QPushButton):
     def __init__(self, text: str) -> None:
         super().__init__(text)
         self._lines: list[str] = []
+        self._is_placed = False
         policy = self.sizePolicy()
+        policy.setHorizontalPolicy(
+            QSizePolicy.Policy.Preferred
+        )  # it may be narrower than its one line
         policy.setHeightForWidth(True)
         self.setSizePolicy(policy)
 
@@ -31,6 +35,19 @@ class TextButton(QPushButton):
         self._lines = self._wrap(self.width())
         super().paintEvent(event)
         self._lines = []
+
+    def sizeHint(self) -> QSize:
+        """Like one line, and the height that the words take at the width there is."""
+        hint = super().sizeHint()
+        more = len(self._wrap(self.width())) - 1 if self._is_placed else 0
+        return QSize(hint.width(), hint.height() + more * self._letters().lineSpacing())
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Ask for another height where the words wrap otherwise now."""
+        super().resizeEvent(event)
+        self._is_placed = True
+        if event.size().width() != event.oldSize().width():
+            self.updateGeometry()
 
     def minimumSizeHint(self) -> QSize:
         """Be no narrower than the longest word."""

@@ -74,7 +74,6 @@ class ProofPane(Pane):
         )
         self.foot_column.insertWidget(0, self.copied)
         self.foot_row.addWidget(self.back)
-        self.foot_row.addStretch(1)
         self.foot.show()
         self.tell_solids("")
 

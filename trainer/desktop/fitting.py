@@ -1,0 +1,44 @@
+"""Fit letters, and what stands around the picture, to the window: however large they are, the picture keeps its share."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from trainer.desktop.pieces import fit_signs
+from trainer.desktop.theme import LARGEST_SCALE, PALETTE, Sizes, choose_sizes, make_style_sheet
+
+if TYPE_CHECKING:
+    from trainer.desktop.window_frame import WindowFrame
+
+PANE_PX = 400
+PERSON_PX = 210
+SIGN_PX = 16
+BRAND_FROM_PX = 800
+"""In a window that is narrower for its letters the pump's name needs the room of the program's."""
+MOST_PANE_SHARE, MOST_PERSON_SHARE, MOST_TOOLS_SHARE = 0.46, 0.18, 0.18
+"""However large the letters: what a pane and the field for the name may take of the window's width, the tools of its height."""
+
+
+LEAST_PICTURE_SHARE = 0.28
+
+
+def fit_type(window: WindowFrame, before: Sizes | None, text_percent: int | None) -> Sizes:
+    """Fit all to the window as it is now.
+
+    Args:
+        window: all that is seen.
+        before: the sizes that it has; None styles it anew in any case.
+        text_percent: how large letters are to be; None lets them grow with the window.
+    """
+    width, height = window.width(), window.height()
+    sizes = choose_sizes(width, height, text_percent, PALETTE.look)
+    window.side.setFixedWidth(min(sizes.px(PANE_PX), round(MOST_PANE_SHARE * width)))
+    window.person.setFixedWidth(min(sizes.px(PERSON_PX), round(MOST_PERSON_SHARE * width)))
+    window.brand.setVisible(width >= sizes.px(BRAND_FROM_PX))
+    window.tool_band.set_most(round(MOST_TOOLS_SHARE * height))
+    window.view.setMinimumHeight(round(LEAST_PICTURE_SHARE * height))
+    window.motion.fit(height, is_large=sizes.scale > LARGEST_SCALE)
+    if sizes != before:
+        window.setStyleSheet(make_style_sheet(sizes))
+        fit_signs(window, sizes.px(SIGN_PX))
+    return sizes
