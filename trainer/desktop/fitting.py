@@ -15,8 +15,9 @@ PERSON_PX = 210
 SIGN_PX = 16
 BRAND_FROM_PX = 800
 """In a window that is narrower for its letters the pump's name needs the room of the program's."""
-MOST_PANE_SHARE, MOST_PERSON_SHARE, MOST_TOOLS_SHARE = 0.46, 0.18, 0.18
-"""However large the letters: what a pane and the field for the name may take of the window's width, the tools of its height."""
+MOST_PANE_SHARE, MOST_PERSON_SHARE, MOST_TOOLS_SHARE = 0.46, 0.18, (0.28, 0.18)
+"""However large the letters: what a pane and the field for the name may take of the window's width, the tools of its height,
+which is less with letters that no window has by itself."""
 
 
 LEAST_PICTURE_SHARE = 0.28
@@ -35,9 +36,10 @@ def fit_type(window: WindowFrame, before: Sizes | None, text_percent: int | None
     window.side.setFixedWidth(min(sizes.px(PANE_PX), round(MOST_PANE_SHARE * width)))
     window.person.setFixedWidth(min(sizes.px(PERSON_PX), round(MOST_PERSON_SHARE * width)))
     window.brand.setVisible(width >= sizes.px(BRAND_FROM_PX))
-    window.tool_band.set_most(round(MOST_TOOLS_SHARE * height))
+    is_large = sizes.scale > LARGEST_SCALE
+    window.tool_band.set_most(round(MOST_TOOLS_SHARE[is_large] * height))
     window.view.setMinimumHeight(round(LEAST_PICTURE_SHARE * height))
-    window.motion.fit(height, is_large=sizes.scale > LARGEST_SCALE)
+    window.motion.fit(height, is_large=is_large)
     if sizes != before:
         window.setStyleSheet(make_style_sheet(sizes))
         fit_signs(window, sizes.px(SIGN_PX))
