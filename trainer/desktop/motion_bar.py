@@ -267,10 +267,11 @@ class MotionBar(QFrame):
             if now_s < self._read_until_s:
                 return
             self._since_s, self._read_until_s = self._read_until_s, None
-        ticks = int((now_s - self._since_s) / self.pace.seconds_per_step * TICKS_PER_STEP)
+        tick_s = self.pace.seconds_per_step / TICKS_PER_STEP
+        ticks = int((now_s - self._since_s) / tick_s)
         if not ticks:
             return
-        self._since_s = now_s
+        self._since_s += ticks * tick_s  # what is left of a tick counts in the next frame
         at = self.slider.value()
         if self._way > 0 and (begun := self._find_begun(at, at + ticks)) is not None:
             self._begin(begun, now_s)

@@ -25,6 +25,7 @@ class Accompanying:
         self._window = window
         self.following = Following(window.view)
         self._ends = np.zeros(3), np.zeros(3)
+        self._known: object = None
 
     def follow(self, apart: float) -> None:
         """Go after the step that the slider is in, or has just done; after everything at either end.
@@ -35,6 +36,12 @@ class Accompanying:
         hand = window.dragging.hand
         if hand is None:
             return
+        # Within one step nothing new matters; this is asked at every frame.
+        asked = (hand.find_step(apart), apart >= 1.0, motion.goal if motion.is_gliding else None)
+        known = (*asked, hand, hand.moves, self._tell_view())
+        if known == self._known and motion.is_playing:
+            return
+        self._known = known
         moves_by_itself = motion.is_playing or motion.is_gliding or motion.slider.isSliderDown()
         steps = len(hand.order.steps)
         if motion.is_gliding and not motion.is_stepping:
@@ -49,6 +56,13 @@ class Accompanying:
         moving, left = hand.find_concerned(number)
         before, after = (window.find_places((number + add) / steps) for add in (0, 1))
         self._look_after((before, after), moving, (after,), left, at_once=not moves_by_itself)
+
+    def _tell_view(self) -> tuple[object, ...]:
+        """Tell what else the framing depends on."""
+        view = self._window.view
+        camera = view.camera
+        by_hand = self.following.is_framed_by_hand
+        return view.size_px, view.cut, view.shown_marks.hidden, camera.towards.tobytes(), by_hand
 
     def show(self, pieces: Iterable[str]) -> None:
         """Keep pieces that the hand moved in the picture, with all that still stands together."""

@@ -36,6 +36,8 @@ if TYPE_CHECKING:
 
 Offsets = Mapping[str, npt.NDArray[np.float64]]
 RIM_SHARE = 0.07
+SAME_SIZE_SHARE = 0.12
+"""A picture that grows or shrinks by less than this stays framed as it is."""
 
 
 class PumpView(QWidget):
@@ -52,6 +54,7 @@ class PumpView(QWidget):
         self.setMinimumSize(480, 280)
         self.camera: Camera = make_camera(ViewName.ISO)
         self.fitted = self.camera  # as it was when everything was last brought into the picture
+        self._fitted_px = (1, 1)
         self.marks = NO_MARKS
         self.cut: Cut | None = None
         self.hidden: frozenset[str] = frozenset()
@@ -204,6 +207,7 @@ class PumpView(QWidget):
         region = Region(across, down, width - across, height - down)
         points_mm = stage.find_points(uncut=True)
         self.camera = self.fitted = self.camera.fitted(points_mm, self.size_px, region)
+        self._fitted_px = self.size_px
         self.redraw()
 
     def keep_rim(self, across_px: float, down_px: float) -> None:
@@ -219,10 +223,8 @@ class PumpView(QWidget):
         stage = self.surface.front
         if stage is None:
             return {}
-        offsets = stage.offsets
-        return {
-            name: points - offsets[name] for name, points in stage.find_points_by_piece().items()
-        }
+        offsets, there = stage.offsets, stage.find_points_by_piece(uncut=True)
+        return {name: points - offsets[name] for name, points in there.items()}
 
     def release_close_up(self) -> None:
         """Follow what moves again."""
@@ -328,7 +330,12 @@ class PumpView(QWidget):
         """Fit the pump to the new size; what somebody has turned to or come close to stays in the middle."""
         super().resizeEvent(event)
         self.surface.fit_size()
-        if is_framed_alike(self.camera, self.fitted) and not self._close_up:
+        # A line more in the strip below is no reason to look at the pump anew.
+        is_other = any(
+            abs(now / before - 1.0) > SAME_SIZE_SHARE
+            for now, before in zip(self.size_px, self._fitted_px, strict=True)
+        )
+        if is_other and is_framed_alike(self.camera, self.fitted) and not self._close_up:
             self.fit()
         self.redraw()
 
