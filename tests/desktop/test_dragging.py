@@ -188,17 +188,18 @@ def test_let_go_beyond_its_own_length_it_is_off_and_lies_where_the_order_lays_it
     assert np.allclose(find_at_mm(window, "cover-nut-1"), book)
     assert window.motion.name.text() == "Cover nut 1: off"
     assert "the slider goes on from here" in window.motion.way.text()
-    assert window.dragging.take_off.text() == "Put back"
+    assert window.dragging.controls.take_off.text() == "Put back"
 
 
 def test_let_go_before_that_it_goes_back(window: PumpWindow, qtbot: QtBot) -> None:
-    choose(window, "cover-nut-1")
-    length_mm = window.dragging.find_pulls("cover-nut-1")[0].off_mm
+    put_before(window, "suction-cover")
+    choose(window, "suction-cover")
+    length_mm = window.dragging.find_pulls("suction-cover")[0].off_mm
     pulled = pull(window, Direction.SUCTION, 0.4 * length_mm)
-    assert find_at_mm(window, "cover-nut-1")[0] < 0.0
+    assert find_at_mm(window, "suction-cover")[0] < 0.0
     let_go(window, pulled, qtbot)
     assert find_off(window) == frozenset()
-    assert np.allclose(find_at_mm(window, "cover-nut-1"), 0.0)
+    assert np.allclose(find_at_mm(window, "suction-cover"), 0.0)
 
 
 def test_with_shift_all_of_its_kind_come_along(window: PumpWindow, qtbot: QtBot) -> None:
@@ -227,6 +228,20 @@ def test_the_part_itself_can_be_taken_hold_of_and_a_click_on_it_is_a_click(
     assert find_off(window) == {"cover-nut-1"}
 
 
+def test_a_click_on_an_arrow_pulls_that_way(window: PumpWindow, qtbot: QtBot) -> None:
+    choose(window, "suction-cover")
+    start, tip = find_arrow(window, Direction.SUCTION)
+    QTest.mouseClick(window.view, LEFT, pos=(start + (tip - start) * 0.9).toPoint())
+    assert window.trying.replay.tried is not None
+    assert window.trying.replay.tried.hindrance == NUTS
+    window.trying.stop()
+    choose(window, "cover-nut-1")
+    start, tip = find_arrow(window, Direction.SUCTION)
+    QTest.mouseClick(window.view, LEFT, pos=(start + (tip - start) * 0.9).toPoint())
+    qtbot.waitUntil(lambda: not window.dragging.gliding.is_under_way, timeout=20_000)
+    assert find_off(window) == {"cover-nut-1"}
+
+
 def test_undo_and_redo_put_it_back_and_take_it_off_again(window: PumpWindow, qtbot: QtBot) -> None:
     def wait() -> None:
         qtbot.waitUntil(lambda: not window.dragging.gliding.is_under_way, timeout=20_000)
@@ -243,10 +258,10 @@ def test_undo_and_redo_put_it_back_and_take_it_off_again(window: PumpWindow, qtb
     QTest.keyClick(window.view, Qt.Key.Key_Z, control | SHIFT)
     wait()
     assert find_off(window) == {"cover-nut-1"}
-    QTest.mouseClick(window.dragging.all_back, LEFT)
+    QTest.mouseClick(window.dragging.controls.all_back, LEFT)
     wait()
     assert find_off(window) == frozenset()
-    assert not window.dragging.all_back.isEnabled()
+    assert not window.dragging.controls.all_back.isEnabled()
 
 
 def test_keys_do_the_same(window: PumpWindow, qtbot: QtBot) -> None:
@@ -294,6 +309,17 @@ def test_an_arrow_key_with_alt_pulls_that_way_in_the_picture(
     QTest.keyClick(view, Qt.Key.Key_Left, Qt.KeyboardModifier.AltModifier)
     qtbot.waitUntil(lambda: not window.dragging.gliding.is_under_way, timeout=20_000)
     assert find_off(window) == {"cover-nut-1"}
+
+
+def test_the_button_says_what_can_be_done_with_the_chosen_part(window: PumpWindow) -> None:
+    window.speak_of(())
+    window.part.piece = ""
+    window.dragging.controls.show()
+    button = window.dragging.controls.take_off
+    assert not button.isEnabled()
+    QTest.mouseClick(window.view, LEFT, pos=window.view.find_seen()["volute"])
+    assert button.isEnabled()
+    assert button.text() == "Take off"
 
 
 def test_a_key_without_a_chosen_part_says_what_to_do(window: PumpWindow) -> None:

@@ -4,20 +4,18 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterable
-from functools import partial
 from typing import TYPE_CHECKING
 
 import numpy as np
 import numpy.typing as npt
 from PySide6.QtCore import QPointF, Qt
-from PySide6.QtGui import QGuiApplication, QKeySequence, QShortcut
+from PySide6.QtGui import QGuiApplication
 
 from trainer.core.order.pulling import Pull
+from trainer.desktop.doing.hand_controls import HandControls
 from trainer.desktop.doing.hand_texts import HandTexts
 from trainer.desktop.picture.gliding import Gliding
 from trainer.desktop.picture.grip import Arm, Grip, Handle
-from trainer.desktop.picture.hands import HandTold
-from trainer.desktop.pieces import make_button
 from trainer.session.by_hand import ByHand
 from trainer.session.wrong_move import make_tried
 from trainer.stage.marks import Marks
@@ -33,7 +31,6 @@ GIVE_OVER_PX = 60.0
 FAR_SHARE = 0.3
 """Pulled by this share of the picture even the longest shaft counts as clear."""
 NONE: frozenset[str] = frozenset()
-ARROWS = {"Left": (-1, 0), "Right": (1, 0), "Up": (0, -1), "Down": (0, 1)}
 
 
 class Dragging:
@@ -44,7 +41,13 @@ class Dragging:
         self.hand: ByHand | None = None
         self.gliding = Gliding(window.view)
         self.grip = Grip(
-            self.find_handle, self._begin, self.pull_to, self._end, self._click, window.view.pick
+            self.find_handle,
+            self._begin,
+            self.pull_to,
+            self._end,
+            self.pull_chosen,
+            self._click,
+            window.view.pick,
         )
         window.view.tracings.append(self.grip)
         self._pulls: tuple[Pull, ...] = ()
@@ -53,64 +56,14 @@ class Dragging:
         self._from: dict[str, Vector] = {}
         self._travel_mm = 0.0
         self._at_stop = False
-        self._add_controls()
-        self._add_keys()
-        self._show_controls()
+        self.controls = HandControls(window, self)
+        window.view.picked.connect(lambda _piece: self._choose())
+        window.part.shown.connect(self._choose)
 
     @property
     def _texts(self) -> HandTexts:
         assert self._window.ordered is not None
         return HandTexts(self._window.words, self._window.naming, self._window.ordered)
-
-    # ------------------------------------------------------------------ controls
-    def _add_controls(self) -> None:
-        window, say = self._window, self._window.words.say
-        self.take_off = make_button(
-            say("dragging.take-off"), self.pull_chosen, spoken=say("dragging.take-off-spoken")
-        )
-        self.back = make_button("", self.undo, spoken=say("dragging.undo-spoken"), sign="undo")
-        self.again = make_button("", self.redo, spoken=say("dragging.redo-spoken"), sign="redo")
-        self.all_back = make_button(
-            say("dragging.all-back"), self.put_all_back, spoken=say("dragging.all-back-spoken")
-        )
-        window.tools.add_gap()
-        for button in (self.take_off, self.back, self.again, self.all_back):
-            window.tools.addWidget(button)
-        window.view.picked.connect(lambda _piece: self._choose())
-        window.part.shown.connect(self._choose)
-
-    def _add_keys(self) -> None:
-        view = self._window.view
-        letters: tuple[tuple[Qt.Key, str, Callable[[], object]], ...] = (
-            (Qt.Key.Key_T, "t", self.pull_chosen),
-            (Qt.Key.Key_T, "shift-t", partial(self.pull_chosen, alike=True)),
-            (Qt.Key.Key_D, "d", partial(self.choose_way, +1)),
-            (Qt.Key.Key_D, "shift-d", partial(self.choose_way, -1)),
-        )
-        view.told.append(HandTold("dragging.how-drag", "dragging.does-drag"))
-        view.told.append(HandTold("dragging.how-shift-drag", "dragging.does-shift-drag"))
-        for key, name, act in letters:
-            told = HandTold(f"dragging.how-{name}", f"dragging.does-{name}")
-            view.add_letter(key, act, told, shift=name.startswith("shift"))
-        for name, to in ARROWS.items():
-            shortcut = QShortcut(QKeySequence(f"Alt+{name}"), view)
-            shortcut.setContext(Qt.ShortcutContext.WidgetWithChildrenShortcut)
-            shortcut.activated.connect(partial(self.pull_towards, QPointF(*to)))
-        view.told.append(HandTold("dragging.how-alt-arrows", "dragging.does-alt-arrows"))
-        self._window.add_key("Ctrl+Z", self.undo)
-        self._window.add_key("Ctrl+Shift+Z", self.redo)
-
-    def _show_controls(self) -> None:
-        hand = self.hand
-        chosen = self.find_chosen()
-        is_off = hand is not None and chosen in hand.off
-        self.take_off.setEnabled(bool(chosen) and (is_off or bool(self.find_pulls(chosen))))
-        key = "dragging.put-back" if is_off else "dragging.take-off"
-        self.take_off.setText(self._window.words.say(key))
-        self.back.setEnabled(hand is not None and hand.can_undo)
-        self.again.setEnabled(hand is not None and hand.can_redo)
-        self.all_back.setEnabled(hand is not None and bool(hand.moves))
-        self._window.view.update()
 
     # ------------------------------------------------------------------ which pump
     def take_bench(self, bench: OnBench) -> None:
@@ -120,20 +73,20 @@ class Dragging:
             self.hand.take_over(before)
         self._window.motion.is_done = self.hand.is_step_done
         self._known = None
-        self._show_controls()
+        self.controls.show()
 
     def forget(self) -> None:
         """Know of no pump: another one comes."""
         self.gliding.stop()
         self.hand, self._known = None, None
-        self._show_controls()
+        self.controls.show()
 
     def stand(self, apart: float) -> None:
         """Let the hand's moves come after what the slider has done."""
         self.gliding.stop()
         if self.hand is not None:
             self.hand.stand(int(apart * len(self.hand.order.steps) + 1e-6))
-            self._show_controls()
+            self.controls.show()
 
     def find_places(self, apart: float) -> dict[str, Vector]:
         """Find where every piece stands, (3,) mm from home, with what is off by hand lying aside."""
@@ -187,7 +140,7 @@ class Dragging:
 
     def _choose(self) -> None:
         self.grip.chosen = 0
-        self._show_controls()
+        self.controls.show()
 
     # ------------------------------------------------------------------ pulling by hand
     def _begin(self, number: int) -> None:
@@ -289,7 +242,7 @@ class Dragging:
         """Let everything glide to where it belongs now."""
         self._window.measuring.stop()
         self.gliding.glide_to(self._window.find_places(self._window.motion.apart))
-        self._show_controls()
+        self.controls.show()
 
     def _click(self, piece: str) -> None:
         self._window.view.picked.emit(piece)

@@ -29,7 +29,7 @@ NEAR = 7.0
 FLAT_SHARE = 0.22
 """An arrow that points so nearly at the eye that only this share of it is seen cannot be pulled there."""
 BEGIN_PX = 6.0
-"""The part itself, taken hold of, goes where the pointer went first, once that is so far."""
+"""A pointer that has moved less has only clicked; the part itself goes where the pointer went first."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -59,7 +59,8 @@ class Grip(Tracing):
     """Show arrows at a part and follow the pointer along them.
 
     find: says what may be taken hold of now; None for nothing. begin, drag, end: called with the number of
-    the arm, with the travel in mm, and when it is let go. click: called where the part was only clicked. pick: finds the piece under a spot.
+    the arm, with the travel in mm, and when it is let go. tap: called where an arrow
+    was only clicked. click: called where the part was only clicked. pick: finds the piece under a spot.
     chosen: number of the arm that the keyboard has chosen. told: a short text beside the arrow that is held.
     """
 
@@ -69,11 +70,13 @@ class Grip(Tracing):
         begin: Callable[[int], None],
         drag: Callable[[float], None],
         end: Callable[[], None],
+        tap: Callable[[], None],
         click: Callable[[str], None],
         pick: Callable[[QPointF], str | None],
     ) -> None:
         self._find, self._begin, self._drag = find, begin, drag
-        self._end, self._click, self._pick = end, click, pick
+        self._end, self._tap, self._click, self._pick = end, tap, click, pick
+        self._is_moved = False
         self.chosen = 0
         self.told = ""
         self.is_near = False
@@ -148,11 +151,13 @@ class Grip(Tracing):
         handle = self._find()
         if handle is None:
             return False
-        arm = self._find_arm(at, handle, view)
-        under = self._pick(at) if arm is None else handle.piece
+        under = self._pick(at) or ""
+        # Over the part itself a click is a click on the part, however near an arrow is.
+        arm = None if under in handle.moving else self._find_arm(at, handle, view)
         if arm is None and under not in handle.moving:
             return False
-        self._held, self._arm, self._from, self._under = handle, None, at, under or ""
+        self._held, self._arm, self._from, self._under = handle, None, at, under
+        self._is_moved = False
         if arm is not None:
             self._start(arm, view)
         return True
@@ -168,9 +173,10 @@ class Grip(Tracing):
         if handle is None:
             return
         moved = at - self._from
+        if not self._is_moved and math.hypot(moved.x(), moved.y()) < BEGIN_PX:
+            return
+        self._is_moved = True
         if self._arm is None:
-            if math.hypot(moved.x(), moved.y()) < BEGIN_PX:
-                return
             arm = self._choose_arm(moved, handle, view)
             if arm is None:
                 return
@@ -204,10 +210,12 @@ class Grip(Tracing):
         was, self._held = self._arm, None
         self._arm, self.told = None, ""
         view.unsetCursor()
-        if was is not None:
-            self._end()
-        elif self._under:
+        if was is None:
             self._click(self._under)
+        elif self._is_moved:
+            self._end()
+        else:
+            self._tap()
 
     # ------------------------------------------------------------------ looks
     def paint(self, painter: QPainter, view: PumpView) -> None:
