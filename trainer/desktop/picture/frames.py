@@ -116,7 +116,9 @@ class FrameSurface(Surface):
         self._drawing = None
         self._next_pass.stop()
         if self._full is not None:
-            self._soon.start()
+            if not self._soon.isActive():
+                # Never put off again: what moves on a busy machine would ask faster than it is drawn.
+                self._soon.start()
             self._still.start()
 
     def drop(self) -> None:

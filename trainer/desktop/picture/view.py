@@ -87,6 +87,7 @@ class PumpView(QWidget):
         if first:
             self.fit()
             self.surface.draw_moving()  # at once, before anything else that waits for its turn
+            self.repaint()
 
     def show_light(self, light: Assembly) -> None:
         """Take the light stand-ins of what is shown, for motion."""
