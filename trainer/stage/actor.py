@@ -16,6 +16,7 @@ from trainer.stage.surface import Surface, Whole, is_whole_in_section, make_hatc
 # Press fits overlap in the plane of the cut and would flicker there; each cap stands this much nearer
 # to the viewer than the one before it, so that one of the two always wins.
 _CAP_STEP_MM = 0.004
+_EMPTY = vtkPolyData()
 
 
 class PieceActor:
@@ -41,6 +42,7 @@ class PieceActor:
         self.offset_mm: npt.NDArray[np.float64] = np.zeros(3)
         self._ink_px = 1.0
         self._is_painted = self._is_counted = True
+        self._is_clipped = self._is_hatched = False
         self._skin = self._make_actor()
         self._skin.GetProperty().SetAmbient(0.40)
         self._skin.GetProperty().SetDiffuse(0.85)
@@ -56,6 +58,9 @@ class PieceActor:
         self._cap_number = self._make_actor(is_lit=False)
         for actor, code in ((self._skin_number, 2 * number), (self._cap_number, 2 * number + 1)):
             actor.GetProperty().SetColor(*_shares(_encode(code)))
+        for actor in (self._skin, self._skin_number):
+            # Solids are closed and cuts are capped, so the far side of a skin is never seen.
+            actor.GetProperty().BackfaceCullingOn()
         self.set_look(look)
         self._show_surface()
 
@@ -168,36 +173,42 @@ class PieceActor:
 
     def _show_surface(self) -> None:
         surface = self.surface
-        empty = vtkPolyData()
         for actor, data in (
             (self._skin, surface.skin),
             (self._skin_number, surface.skin),
             (self._ink, surface.ink),
-            (self._cap, surface.cap or empty),
-            (self._cap_number, surface.cap or empty),
-            (self._cut_edge, surface.cut_edge or empty),
+            (self._cap, surface.cap or _EMPTY),
+            (self._cap_number, surface.cap or _EMPTY),
+            (self._cut_edge, surface.cut_edge or _EMPTY),
         ):
             mapper = actor.GetMapper()
             assert isinstance(mapper, vtkPolyDataMapper)
+            if mapper.GetInput() is data:
+                continue  # of a cut only the cap is another
             # A static mapper looks at its input once; it must be told of another.
             mapper.StaticOff()
             mapper.SetInputData(data)
             mapper.Update()
             mapper.StaticOn()
-        for actor in (self._skin, self._skin_number):
-            # Solids are closed and cuts are capped, so the far side of a skin is never seen.
-            actor.GetProperty().BackfaceCullingOn()
         self._place_plane()
         self._show_parts()
-        for actor in (self._skin, self._skin_number, self._ink):
-            mapper = actor.GetMapper()
-            mapper.RemoveAllClippingPlanes()
-            if surface.cut is not None:
-                mapper.AddClippingPlane(self._plane)
+        self._clip(surface)
         if self._cut is not None:
             for actor in (self._cap, self._cap_number, self._cut_edge):
                 actor.SetPosition(*(-_CAP_STEP_MM * self.number * self._cut.normal))
-        self._cap.SetTexture(_make_hatch() if surface.hatched else None)  # type: ignore[arg-type]  # None takes it off
+
+    def _clip(self, surface: Surface) -> None:
+        """Let what is drawn end at the plane, and hatch the cut face, where that is another than before."""
+        if (surface.cut is not None) is not self._is_clipped:
+            self._is_clipped = surface.cut is not None
+            for actor in (self._skin, self._skin_number, self._ink):
+                mapper = actor.GetMapper()
+                mapper.RemoveAllClippingPlanes()
+                if self._is_clipped:
+                    mapper.AddClippingPlane(self._plane)
+        if surface.hatched is not self._is_hatched:
+            self._is_hatched = surface.hatched
+            self._cap.SetTexture(_make_hatch() if surface.hatched else None)  # type: ignore[arg-type]  # None takes it off
 
     def _place_plane(self) -> None:
         """Let the plane of the cut go along with the piece: what is drawn is cut where the piece stands."""

@@ -9,6 +9,7 @@ import numpy.typing as npt
 
 from models.spec.face import Axis
 
+_NUMBERS = {axis: number for number, axis in enumerate(Axis)}
 HAIR_MM = 0.0137
 """How far beside the plane asked for a cut is made.
 
@@ -34,7 +35,7 @@ class Cut:
     @property
     def number(self) -> int:
         """Which coordinate the axis is: 0, 1 or 2."""
-        return list(Axis).index(self.axis)
+        return _NUMBERS[self.axis]
 
     @property
     def plane_mm(self) -> float:

@@ -137,6 +137,10 @@ class Whole:
         self.surface = make_surface(mesh)
 
     @cached_property
+    def _bounds_mm(self) -> Vector:
+        return np.array(self._mesh.bounds, dtype=np.float64)
+
+    @cached_property
     def _welded(self) -> vtkPolyData:
         return _make_welded(self._mesh)
 
@@ -145,7 +149,7 @@ class Whole:
         whole = self.surface
         if not len(self._mesh.points):
             return whole
-        ends = cut.measure_mm(np.array(self._mesh.bounds))
+        ends = cut.measure_mm(self._bounds_mm)
         if float(ends.min()) >= 0.0:
             return whole
         if float(ends.max()) <= 0.0:
@@ -161,7 +165,7 @@ class Whole:
         fill = vtkContourTriangulator()
         fill.SetInputData(outline)
         fill.Update()
-        cap, hatched = _finish_cap(fill.GetOutput(), cut, self._hatch_mm, self._hatch_sign)
+        cap, hatched = _finish_cap(fill.GetOutput(), outline, cut, self._hatch_mm, self._hatch_sign)
         return Surface(whole.skin, whole.ink, cap, outline, hatched, cut, whole)
 
 
@@ -239,44 +243,43 @@ def _make_welded(mesh: Mesh) -> vtkPolyData:
 
 
 def _finish_cap(
-    filled: vtkPolyData, cut: Cut, hatch_mm: float, hatch_sign: int
+    filled: vtkPolyData, outline: vtkPolyData, cut: Cut, hatch_mm: float, hatch_sign: int
 ) -> tuple[vtkPolyData | None, bool]:
-    """Give the cap normals towards what is taken away and coordinates for its hatching."""
+    """Give the cap normals towards what is taken away and coordinates for its hatching; tell whether it is hatched."""
     if filled.GetNumberOfPolys() == 0:
         return None, False
     points = vtk_to_numpy(filled.GetPoints().GetData())
-    one_axis, other_axis = (number for number in range(3) if number != cut.number)
-    across = (points[:, one_axis] + hatch_sign * points[:, other_axis]) / (hatch_mm * np.sqrt(2.0))
+    one_axis, other_axis = ((1, 2), (2, 0), (0, 1))[cut.number]
+    one, other = points[:, one_axis], points[:, other_axis]
+    low, high = (one, other) if one_axis < other_axis else (other, one)
+    across = (low + hatch_sign * high) / (hatch_mm * np.sqrt(2.0))
     corners = vtk_to_numpy(filled.GetPolys().GetConnectivityArray()).reshape(-1, 3)
-    # All triangles must face the viewer: soft shade takes a face seen from behind for a hollow.
-    first, second, third = (points[corners[:, index]] for index in range(3))
-    away = np.cross(second - first, third - first) @ cut.normal > 0.0
-    facing = np.where(away[:, None], corners[:, [0, 2, 1]], corners).astype(np.int32)
+    # All triangles must face the viewer: soft shade takes a face seen from behind for a hollow. Written out in the
+    # plane of the cut: a plane that is dragged makes a hundred caps a frame.
+    (a, b, c), (d, e, f) = one[corners].T, other[corners].T
+    twice_mm2 = cut.keeps * ((b - a) * (f - d) - (c - a) * (e - d))
+    facing = np.where((twice_mm2 > 0.0)[:, None], corners[:, [0, 2, 1]], corners).astype(np.int32)
     cap = vtkPolyData()
     cap.SetPoints(filled.GetPoints())
     cap.SetPolys(_make_cells(facing))
-    normals = np.tile(-cut.normal.astype(np.float32), (len(points), 1))
+    normals = np.zeros((len(points), 3), np.float32)
+    normals[:, cut.number] = -cut.keeps
     held = numpy_to_vtk(normals, deep=1)
     held.SetName("Normals")
     cap.GetPointData().SetNormals(held)
-    coordinates = numpy_to_vtk(
-        np.stack([across, np.zeros_like(across)], axis=1).astype(np.float32), deep=1
-    )
-    coordinates.SetName("Hatch")
-    cap.GetPointData().SetTCoords(coordinates)
-    return cap, _find_width_mm(filled) >= _HATCH_LEAST_MM
+    coordinates = np.zeros((len(points), 2), np.float32)
+    coordinates[:, 0] = across
+    hatch = numpy_to_vtk(coordinates, deep=1)
+    hatch.SetName("Hatch")
+    cap.GetPointData().SetTCoords(hatch)
+    # How wide the cut face is: its area over half its outline, which for a strip is its width.
+    area_mm2 = 0.5 * float(np.abs(twice_mm2).sum())
+    return cap, area_mm2 >= 0.5 * _HATCH_LEAST_MM * _measure_mm(outline)
 
 
-def _find_width_mm(cap: vtkPolyData) -> float:
-    """Find how wide a cut face is: twice its area over its outline's half, which for a strip is its width."""
-    points = vtk_to_numpy(cap.GetPoints().GetData()).astype(np.float64)
-    corners = vtk_to_numpy(cap.GetPolys().GetConnectivityArray()).reshape(-1, 3)
-    first, second, third = points[corners[:, 0]], points[corners[:, 1]], points[corners[:, 2]]
-    area = 0.5 * float(np.linalg.norm(np.cross(second - first, third - first), axis=1).sum())
-    pairs = np.sort(
-        np.concatenate([corners[:, [0, 1]], corners[:, [1, 2]], corners[:, [2, 0]]]), axis=1
-    )
-    unique, count = np.unique(pairs, axis=0, return_counts=True)
-    rim = unique[count == 1]
-    outline = float(np.linalg.norm(points[rim[:, 0]] - points[rim[:, 1]], axis=1).sum())
-    return 2.0 * area / outline if outline > 0.0 else 0.0
+def _measure_mm(outline: vtkPolyData) -> float:
+    """Measure how long lines of two points are together, in mm."""
+    points = vtk_to_numpy(outline.GetPoints().GetData())
+    ends = points[vtk_to_numpy(outline.GetLines().GetConnectivityArray()).reshape(-1, 2)]
+    along = ends[:, 1] - ends[:, 0]
+    return float(np.sqrt((along * along).sum(axis=1)).sum())
