@@ -24,6 +24,7 @@ from trainer.desktop.doing.desk import Desk
 from trainer.desktop.doing.dragging import Dragging
 from trainer.desktop.doing.finding import Finding
 from trainer.desktop.doing.keeping import Keeping, When
+from trainer.desktop.doing.keys import Keys
 from trainer.desktop.doing.measuring import Measuring
 from trainer.desktop.doing.pointing import Pointing
 from trainer.desktop.doing.proving import Proving
@@ -101,6 +102,7 @@ class PumpWindow(WindowFrame):
         self.showing = Showing(self)
         self.finding = Finding(self)
         self.desk = Desk(self)
+        self.keys = Keys(self)
         self.coming_back = ComingBack(self)
 
     @property

@@ -25,6 +25,12 @@ class Showing:
         if self._surface is SurfaceName.LIVE:
             QTimer.singleShot(0, window, self._go_live)
 
+    def prefer(self, surface: SurfaceName | None) -> None:
+        """Show the picture as somebody wants it; None lets the machine decide."""
+        self._surface = surface or choose_surface()
+        if self._window.view.has_pump:
+            self._window.view.use_surface(self._surface)
+
     def _go_live(self) -> None:
         if self._window.view.has_pump:
             self._window.view.use_surface(self._surface)
