@@ -9,6 +9,8 @@ import numpy as np
 from trainer.core.measure.packs import MOST_SHIMS, Packs, StockShim, list_packs
 
 SAME_MM = 1e-6
+STEP_MM = 0.05
+"""As thin as the thinnest shim that is usually kept (common practice): less than this is no step."""
 
 
 class DrawerPacks:
@@ -28,10 +30,9 @@ class DrawerPacks:
         return self._packs.list_shims(int(self._places[place]))
 
     def find_next(self, total_mm: float, by: int) -> tuple[float, ...]:
-        """Find the shims, in mm, of the next thinner (-1) or thicker (+1) pack; at the end of the drawer the last."""
-        if by < 0:
-            place = int(np.searchsorted(self._totals_mm, total_mm - SAME_MM, side="left")) - 1
-        else:
-            place = int(np.searchsorted(self._totals_mm, total_mm + SAME_MM, side="right"))
-        place = min(max(place, 0), len(self._places) - 1)
-        return self._packs.list_shims(int(self._places[place]))
+        """Find the shims, in mm, of the pack thinner (-1) or thicker (+1) by a step; at the end of the drawer the last."""
+        beyond = self._totals_mm * by > total_mm * by + SAME_MM
+        if not beyond.any():
+            return self.find_nearest(total_mm)
+        away = np.where(beyond, np.abs(self._totals_mm - total_mm - by * STEP_MM), np.inf)
+        return self._packs.list_shims(int(self._places[int(np.argmin(away))]))

@@ -10,7 +10,6 @@ import numpy.typing as npt
 from models.spec.face import Axis
 from trainer.stage.camera import Camera, Region, Vector, ViewName, make_camera
 from trainer.stage.chain_drawing import (
-    BELOW_AXIS_SHARE,
     CLOSE_WIDTHS,
     LEAST_CLOSE_MM,
     MARGIN_SHARE,
@@ -18,6 +17,9 @@ from trainer.stage.chain_drawing import (
 )
 from trainer.stage.cut import HALF_SECTION, Cut
 
+BELOW_AXIS_SHARE = 0.1
+"""How far below the shaft's axis the section is still shown, as a share of what is shown above it."""
+ABOVE_MM = 8.0
 LEVEL_SECTION = Cut(Axis.Z, keeps=-1)
 """What shows a chain across the pump: the level plane through the shaft, seen from above."""
 
@@ -76,9 +78,9 @@ def _find_all(
     places = np.array([end for pair in pairs for end in pair])
     across, up = places @ camera.right, places @ camera.up
     margin = max(MARGIN_SHARE * float(np.ptp(across)), LEAST_CLOSE_MM)
-    low, high = float(up.min()) - margin, float(up.max()) + margin
+    low, high = float(up.min()) - margin, float(up.max()) + ABOVE_MM
     left, right = float(across.min()) - margin, float(across.max()) + margin
     if is_shaft:
-        low = min(low, -BELOW_AXIS_SHARE * high)
+        low = min(float(up.min()), -BELOW_AXIS_SHARE * high)
         high = max(high, low + (right - left) * region.height / region.width)
     return np.array([a * camera.right + b * camera.up for a in (left, right) for b in (low, high)])

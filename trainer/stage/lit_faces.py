@@ -29,21 +29,27 @@ Triangles = npt.NDArray[np.float64]
 def find_face_triangles(assembly: Assembly, piece: PlacedPiece, face: str) -> Triangles:
     """Find the triangles (n, 3, 3) mm of a named face on its mesh; none where the mesh does not show it."""
     mesh, named = assembly.by_name[piece.name].mesh, piece.faces[face]
-    corners = mesh.points[mesh.triangles].astype(np.float64)
     if named.kind is FaceKind.PLANE:
         axis, sense = find_facing(piece.pose, named)
         number = AXES.index(axis)
         at = float(find_position(piece.pose, named))
-        on = (np.abs(corners[:, :, number] - at) < ON_FACE_MM).all(axis=1)
-        square = _find_normals(corners)[:, number] * sense * named.facing > SQUARE
-        return corners[on & square]
-    own = (corners - find_shift_mm(piece.pose)) @ find_rotation(piece.pose)
-    radius = float(named.at) / 2.0
-    on = (np.abs(np.hypot(own[:, :, 1], own[:, :, 2]) - radius) < ON_FACE_MM).all(axis=1)
-    middles, normals = own.mean(axis=1), _find_normals(own)
-    outward = (middles[:, 1:] * normals[:, 1:]).sum(axis=1) > 0.0
-    on &= outward == (named.kind is FaceKind.JOURNAL)
+        corners = _find_on(mesh, np.abs(mesh.points[:, number] - at) < ON_FACE_MM)
+        return corners[_find_normals(corners)[:, number] * sense * named.facing > SQUARE]
+    turn, shift = find_rotation(piece.pose), find_shift_mm(piece.pose)
+    around = (mesh.points - shift) @ turn[:, 1:]
+    radii = np.hypot(around[:, 0], around[:, 1])
+    corners = _find_on(mesh, np.abs(radii - float(named.at) / 2.0) < ON_FACE_MM)
+    own = (corners - shift) @ turn
+    outward = (own.mean(axis=1)[:, 1:] * _find_normals(own)[:, 1:]).sum(axis=1) > 0.0
+    on = outward == (named.kind is FaceKind.JOURNAL)
     return _keep_near(corners[on], own[on], named.near[0] if named.near else 0.0)
+
+
+def _find_on(mesh: Mesh, is_on: npt.NDArray[np.bool_]) -> Triangles:
+    """Find the triangles (n, 3, 3) mm of a mesh of which every corner lies on a face."""
+    whole = is_on[mesh.triangles].all(axis=1)
+    corners: Triangles = mesh.points[mesh.triangles[whole]].astype(np.float64)
+    return corners
 
 
 def _keep_near(corners: Triangles, own: Triangles, near_mm: float) -> Triangles:

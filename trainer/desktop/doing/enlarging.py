@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from models.spec.assembly import Assembly
     from trainer.desktop.window import PumpWindow
 
-FACTORS = (5.0, 10.0, 25.0)
+FACTORS = (5.0, 10.0, 25.0, 50.0)
 CLEAR_PX = 14.0
 """A gap so wide in the picture is seen from the back of a class."""
 Offsets = Mapping[str, npt.NDArray[np.float64]]
@@ -27,6 +27,7 @@ class Enlarging:
     def __init__(self, window: PumpWindow, tracing: ChainTracing) -> None:
         self._window, self._tracing = window, tracing
         self._enlarged: Enlarged | None = None
+        self._is_shown = False
         self.factor = 1.0
         self.factors: tuple[float, ...] = (1.0,)
 
@@ -46,34 +47,41 @@ class Enlarging:
             (one for one in self.factors if one * gap_mm / mm_per_px >= CLEAR_PX), self.factors[-1]
         )
 
-    def show(self, name: str, factor: float) -> None:
-        """Show the gap so many times its size, and say so in the picture; the arrows go along."""
+    def plan(self, name: str, factor: float) -> None:
+        """Let the gap be so many times its size from the next `show` on; the arrows can go there already."""
         window, words = self._window, self._window.words
         bench, assembly = window.bench, window.assembly
         assert bench is not None
         assert assembly is not None
-        was, self.factor = self._enlarged, factor
+        self.factor = factor
         self._enlarged = None
         if factor > 1.0:
             self._enlarged = enlarge(bench.build, assembly, bench.build.clearance(name), factor)
-        if self._enlarged is None and was is None:
-            return
         told = words.say("measure.factor", factor=words.number(factor, 0))
         self._tracing.factor_text = told if self._enlarged else ""
-        self._put(assembly)
+
+    def show(self) -> None:
+        """Show in the picture what is planned, unless nothing is other than it is."""
+        if self._enlarged is None and not self._is_shown:
+            return
+        window, assembly = self._window, self._window.assembly
+        assert assembly is not None
+        self._is_shown = self._enlarged is not None
+        window.view.show_assembly(self.draw_out(assembly))
+        if window.light is not None:
+            window.view.show_light(self.draw_out(window.light))
+        window.view.set_offsets(self.add_to({}))
 
     def stop(self) -> None:
         """Show the gap as it is."""
-        if self._enlarged is not None:
-            self._enlarged, self._tracing.factor_text = None, ""
-            assembly = self._window.assembly
-            assert assembly is not None
-            self._put(assembly)
+        self._enlarged, self._tracing.factor_text = None, ""
         self.factor, self.factors = 1.0, (1.0,)
+        self.show()
 
     def forget(self) -> None:
         """Another assembly has come: what was drawn out is no longer there."""
         self._enlarged, self.factor, self._tracing.factor_text = None, 1.0, ""
+        self._is_shown = False
 
     def draw_out(self, assembly: Assembly) -> Assembly:
         """Give an assembly as it is shown now."""
@@ -89,10 +97,3 @@ class Enlarging:
     def shift(self, piece: str, point: npt.NDArray[np.float64]) -> npt.NDArray[np.float64]:
         """Give where a point (3,) mm of a piece is seen now."""
         return point if self._enlarged is None else point + self._enlarged.shift(piece, point)
-
-    def _put(self, assembly: Assembly) -> None:
-        window = self._window
-        window.view.show_assembly(self.draw_out(assembly))
-        if window.light is not None:
-            window.view.show_light(self.draw_out(window.light))
-        window.view.set_offsets(self.add_to({}))

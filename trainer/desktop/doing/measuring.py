@@ -37,9 +37,13 @@ SAME_MM = 1e-6
 
 
 class Measuring(QObject):
-    """Show one clearance at a time; `shown` tells its name, "" when none is measured any more."""
+    """Show one clearance at a time.
+
+    `shown` tells its name, "" when none is measured any more; `drawn` that its two faces are seen elsewhere now.
+    """
 
     shown = Signal(str)
+    drawn = Signal()
 
     def __init__(self, window: PumpWindow) -> None:
         super().__init__(window)
@@ -67,8 +71,8 @@ class Measuring(QObject):
         window.shims.close_up_asked.connect(self.choose)
         window.motion.moved.connect(self._leave_for_motion)
         window.view.installEventFilter(self)
-        leave = QShortcut(QKeySequence(Qt.Key.Key_Escape), window)
-        leave.activated.connect(self._leave_by_key)
+        self.leave = QShortcut(QKeySequence(Qt.Key.Key_Escape), window)
+        self.leave.activated.connect(self._leave_by_key)
 
     # ------------------------------------------------------------------ begin and end
     @property
@@ -99,9 +103,8 @@ class Measuring(QObject):
         window = self._window
         if window.bench is None or not any(one.name == name for one in window.bench.clearances):
             return
-        self._put_together()
-        self.enlarging.stop()
         is_other = name != self.name
+        self._put_together()
         self.name = name
         if is_other:
             self._is_close = False
@@ -119,6 +122,8 @@ class Measuring(QObject):
     def _put_together(self) -> None:
         """Put the pump together at once: gaps are those of a pump that is built."""
         window = self._window
+        if self.is_on:
+            return  # it is; and what is drawn out for one gap stays until the next is
         window.trying.stop()
         if window.dragging.hand is not None and window.dragging.hand.moves:
             window.dragging.put_all_back()
@@ -135,12 +140,14 @@ class Measuring(QObject):
         if bench is None or not any(one.name == self.name for one in bench.clearances):
             self.stop()
             return
-        factor = self._factor
+        factor, camera = self._factor, self._window.view.camera
         self._show_chain(keep_view=True)
         self._begin_strip()
         self._window.service.prepare()
         self._offer_factors()
         self._enlarge(factor if factor in self.enlarging.factors else 1.0)
+        self._window.view.stay_at(camera)
+        self.shown.emit(self.name)
 
     def stop(self) -> None:
         """Measure nothing any more; where the camera stands stays."""
@@ -216,9 +223,10 @@ class Measuring(QObject):
     def _frame_anew(self, is_close: bool) -> None:  # noqa: FBT001 - a signal's argument
         """Look at the chain or at the gap, as much larger as it takes to see the gap."""
         self._is_close = is_close
-        self._enlarge(1.0)
-        factor = self.enlarging.choose(self._find_gap_mm(), self._window.view.camera.mm_per_px)
-        self._enlarge(factor)
+        self._plan(1.0)  # how small the gap is in the picture is known only then
+        self._enlarge(
+            self.enlarging.choose(self._find_gap_mm(), self._window.view.camera.mm_per_px)
+        )
 
     def _frame_named(self) -> None:
         """Look at the parts whose dimensions are named, from the side."""
@@ -252,16 +260,25 @@ class Measuring(QObject):
     def _enlarge(self, factor: float) -> None:
         """Show the gap larger; the arrows end where the faces are seen then."""
         self._factor = factor
-        self.enlarging.show(self.name, factor)
+        self._plan(factor)
         self.strip.offer_factors(self.enlarging.factors, factor)
+        self.enlarging.show()
+        self.drawn.emit()
+
+    def _plan(self, factor: float) -> None:
+        """Lay the arrows to where the faces will be seen, and frame them."""
+        self.enlarging.plan(self.name, factor)
         drawing = self.tracing.drawing
-        if drawing is None:
-            self._frame_named()
-            return
-        shift, rows = self.enlarging.shift, drawing.rows
-        ends = [(shift(row.pieces[0], row.start), shift(row.pieces[-1], row.end)) for row in rows]
-        gap = (shift(rows[0].pieces[0], drawing.gap[0]), shift(rows[-1].pieces[-1], drawing.gap[1]))
-        self.tracing.ends = [*ends, gap]
+        if drawing is not None:
+            shift, rows = self.enlarging.shift, drawing.rows
+            ends = [
+                (shift(row.pieces[0], row.start), shift(row.pieces[-1], row.end)) for row in rows
+            ]
+            gap = (
+                shift(rows[0].pieces[0], drawing.gap[0]),
+                shift(rows[-1].pieces[-1], drawing.gap[1]),
+            )
+            self.tracing.ends = [*ends, gap]
         self.frame(is_close=self._is_close)
 
     # ------------------------------------------------------------------ what follows

@@ -23,7 +23,13 @@ from trainer.desktop.telling_proof import tell_claim, tell_solids
 from trainer.session.bench import Bench
 from trainer.session.proof import ClearanceProof, prove_clearance
 from trainer.session.wrong_move import TriedMove
-from trainer.stage.lit_faces import cut_triangles, find_behind, find_face_triangles, find_meeting
+from trainer.stage.lit_faces import (
+    Line,
+    cut_triangles,
+    find_behind,
+    find_face_triangles,
+    find_meeting,
+)
 from trainer.words.telling import tell_clearance
 from trainer.words.tried import make_title, tell_tried
 
@@ -39,8 +45,10 @@ class Proving(QObject):
         self._window, words = window, window.words
         self._proof: ClearanceProof | None = None
         self._move: TriedMove | None = None
+        self._offered: TriedMove | None = None
         self._works: list[ProofWork] = []
         self._asked: Asked | None = None
+        self._lit: list[tuple[str, list[Line], bool]] = []
         self.patches = PatchTracing()
         window.view.tracings.append(self.patches)
         self.pane = ProofPane(words)
@@ -60,9 +68,16 @@ class Proving(QObject):
         window.motion.head.addWidget(self.why)
         window.installEventFilter(self)
         window.came.connect(self._take_bench)
-        window.motion.moved.connect(lambda _apart: self._withdraw())
+        for other in (
+            window.motion.moved,
+            window.view.picked,
+            window.lesson.pointed,
+            window.measuring.shown,
+        ):
+            other.connect(self._withdraw)
         window.measuring.strip.proof_asked.connect(lambda: self.prove_clearance(window.measuring.name))  # fmt: skip
         window.measuring.shown.connect(self._light)
+        window.measuring.drawn.connect(self._draw_lit)
         for asking in (window.shims, window.service):
             asking.proof_asked.connect(self.prove_clearance)
         window.lesson.proof_asked.connect(self.prove)
@@ -108,7 +123,6 @@ class Proving(QObject):
             name=name,
         )
         window.show_pane("proof")
-        self._light(name)
         if can_be_measured(bench.build, proof.clearance):
             self._ask(bench, Asked(name))
             return
@@ -150,14 +164,16 @@ class Proving(QObject):
 
     def offer(self, tried: TriedMove) -> None:
         """Offer the proof of a move beside what is said of it; the next motion takes the offer back."""
-        self._move = tried
+        self._offered = tried
         self.why.show()
 
     def _prove_offered(self) -> None:
-        if self._move is not None:
-            self.prove_move(self._move)
+        if self._offered is not None:
+            self.prove_move(self._offered)
 
-    def _withdraw(self) -> None:
+    def _withdraw(self, *_told: object) -> None:
+        """Take the offer back: what is said beside it is of something else now."""
+        self._offered = None
         self.why.hide()
 
     def close(self) -> None:
@@ -187,26 +203,28 @@ class Proving(QObject):
 
     # ------------------------------------------------------------------ in the picture
     def _light(self, name: str) -> None:
-        """Light the two faces of what is measured in the section."""
+        """Find the two faces of what is measured, where they stand in the section."""
         window = self._window
-        tracing, bench, assembly = window.measuring.tracing, window.bench, window.assembly
-        if not name or bench is None or assembly is None:
-            tracing.faces = ()
-            return
-        clearance, shift = bench.build.clearance(name), window.measuring.enlarging.shift
-        cut = window.view.cut
-        lit = []
-        for place, face in (clearance.low, clearance.high):
-            piece = bench.build.piece_at(place)
-            triangles = find_face_triangles(assembly, piece, face)
-            lines = cut_triangles(triangles, cut) if cut else []
-            is_behind = cut is not None and not lines
-            if is_behind and cut is not None:
-                lines = find_behind(triangles, cut)
-            moved = [(shift(piece.name, a), shift(piece.name, b)) for a, b in lines]
-            lit.append((moved, is_behind))
-        tracing.faces = lit
-        window.view.update()
+        bench, assembly, cut = window.bench, window.assembly, window.view.cut
+        self._lit = []
+        if name and bench is not None and assembly is not None and cut is not None:
+            clearance = bench.build.clearance(name)
+            for place, face in (clearance.low, clearance.high):
+                piece = bench.build.piece_at(place)
+                triangles = find_face_triangles(assembly, piece, face)
+                lines = cut_triangles(triangles, cut)
+                behind = [] if lines else find_behind(triangles, cut)
+                self._lit.append((piece.name, lines or behind, not lines))
+        self._draw_lit()
+
+    def _draw_lit(self) -> None:
+        """Light the two faces where they are seen now."""
+        shift = self._window.measuring.enlarging.shift
+        self._window.measuring.tracing.faces = [
+            ([(shift(piece, a), shift(piece, b)) for a, b in lines], is_behind)
+            for piece, lines, is_behind in self._lit
+        ]
+        self._window.view.update()
 
     # ------------------------------------------------------------------ the solids
     def _ask(self, bench: Bench, asked: Asked) -> None:

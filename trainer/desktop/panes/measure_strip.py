@@ -142,7 +142,7 @@ class MeasureStrip(QFrame):
             if factor not in self.factors:
                 told = words.say("measure.times", factor=words.number(factor, 0))
                 button = make_button(
-                    words.say("measure.true-size") if factor == 1.0 else told,
+                    told,
                     partial(self.factor_chosen.emit, factor),
                     spoken=words.say("measure.times-spoken", factor=words.number(factor, 0)),
                     checkable=True,
