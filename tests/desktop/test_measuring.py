@@ -13,6 +13,7 @@ from PySide6.QtCore import QPoint, QPointF, QRectF, Qt
 from PySide6.QtTest import QTest
 from pytestqt.qtbot import QtBot
 
+from trainer.desktop.bench_work import BenchChoice
 from trainer.desktop.doing.measuring import Measuring
 from trainer.desktop.panes.gap_scale import MOST
 from trainer.desktop.picture.chain_layout import ChainLayout
@@ -37,9 +38,11 @@ def measuring(window: PumpWindow, qtbot: QtBot) -> Iterator[Measuring]:
     yield window.measuring
     window.service.reset()
     window.fit_view()
-    if window.choice.pack_mm is not None:
+    stands = window.changing.stands
+    assert isinstance(stands, BenchChoice)
+    if stands.pack_mm is not None:
         # The drawing's own pack again: its shims may be off, those that were chosen count as exact.
-        window.change_to(replace(window.choice, pack_mm=None))
+        window.changing.change(replace(stands, pack_mm=None))
         qtbot.waitUntil(lambda: is_as_drawn(window), timeout=LONGEST_MS)
 
 

@@ -72,6 +72,7 @@ class Proving(QObject):
             window.motion.moved,
             window.view.picked,
             window.lesson.pointed,
+            window.lesson.show_asked,
             window.measuring.shown,
         ):
             other.connect(self._withdraw)
