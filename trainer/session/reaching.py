@@ -3,12 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
-
-import numpy as np
+from dataclasses import dataclass
 
 from models.spec.assembly import Assembly
-from models.spec.mesh import Mesh
 from trainer.core.order.blocking import Blocking
 from trainer.core.order.directions import Direction
 from trainer.core.order.reach import Reached, find_reach, find_routes
@@ -19,48 +16,29 @@ Routes = Mapping[str, Reached | None]
 """By where one comes from: "suction", "drive", or "any" where nothing has such ends; None where no way leads."""
 ENDS = {Direction.SUCTION: "suction", Direction.DRIVE: "drive"}
 ANY = "any"
-_NO_POINTS = np.zeros((0, 3), np.float32)
-_NO_MESH = Mesh(
-    _NO_POINTS,
-    _NO_POINTS,
-    np.zeros((0, 3), np.int32),
-    _NO_POINTS,
-    np.zeros((0, 2), np.int32),
-)
 
 
 @dataclass(frozen=True, slots=True)
 class ReachQuestion:
     """Ask what must come off to reach the nearest of some pieces.
 
-    Plain values and small arrays, so that a process can be asked: meshes are left out, the relations
-    say all that is needed of them.
+    Plain values and arrays, so that a process can be asked.
 
-    assembly: pieces without meshes. pieces: those of which one is to be reached. taken: what is off
-    already, in the order in which it was taken. ways: which way each piece of an order leaves.
-    has_ends: whether there is a suction end and a drive end to come from.
+    pieces: those of which one is to be reached. taken: what is off
+    already, in the order in which it was taken. has_ends: whether there is a suction end and a drive end to come from.
     """
 
     assembly: Assembly
     blocking: Blocking
     pieces: tuple[str, ...]
     taken: tuple[str, ...]
-    ways: Mapping[str, Direction]
     has_ends: bool
 
 
 def ask_reach(bench: OnBench, pieces: Sequence[str], taken: Sequence[str]) -> ReachQuestion:
     """Make the question for a bench whose order is known."""
-    bare = tuple(replace(piece, mesh=_NO_MESH) for piece in bench.assembly.pieces)
-    ways = {one.piece: one.direction for step in bench.order.steps for one in step.taken}
-    return ReachQuestion(
-        replace(bench.assembly, pieces=bare),
-        bench.blocking,
-        tuple(pieces),
-        tuple(taken),
-        ways,
-        bench.build is not None,
-    )
+    has_ends = bench.build is not None
+    return ReachQuestion(bench.assembly, bench.blocking, tuple(pieces), tuple(taken), has_ends)
 
 
 def answer_reach(question: ReachQuestion) -> Routes:
@@ -68,7 +46,7 @@ def answer_reach(question: ReachQuestion) -> Routes:
 
     Pieces that are off already are left out of the question; if all are, every way is empty.
     """
-    state = State(question.assembly, question.blocking, question.ways)
+    state = State(question.assembly, question.blocking)
     for name in question.taken:
         if name not in state.off:
             state.try_take(name)

@@ -3,7 +3,16 @@
 from __future__ import annotations
 
 from PySide6.QtCore import QEvent, QRect, QRectF, QSize, Qt, Signal
-from PySide6.QtGui import QFont, QFontMetrics, QFontMetricsF, QKeyEvent, QPainter, QPen
+from PySide6.QtGui import (
+    QFont,
+    QFontMetrics,
+    QFontMetricsF,
+    QKeyEvent,
+    QPainter,
+    QPen,
+    QResizeEvent,
+    QShowEvent,
+)
 from PySide6.QtWidgets import (
     QAbstractItemView,
     QStyle,
@@ -58,12 +67,27 @@ class PartsTree(QTreeView):
         was = selection.blockSignals(quietly)
         if index.isValid():
             self.setCurrentIndex(index)
-            if not self.viewport().rect().contains(self.visualRect(index)):
-                self.scrollTo(index, QAbstractItemView.ScrollHint.PositionAtCenter)
+            self.show_current()
         else:
             selection.clear()
         selection.blockSignals(was)
         self.viewport().update()
+
+    def show_current(self) -> None:
+        """Bring the current line into view, with its neighbours, if it is not."""
+        index = self.currentIndex()
+        if index.isValid() and not self.viewport().rect().contains(self.visualRect(index)):
+            self.scrollTo(index, QAbstractItemView.ScrollHint.PositionAtCenter)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Keep the current line in view."""
+        super().resizeEvent(event)
+        self.show_current()
+
+    def showEvent(self, event: QShowEvent) -> None:
+        """Come with the current line in view."""
+        super().showEvent(event)
+        self.show_current()
 
     @property
     def part(self) -> str:
