@@ -67,15 +67,17 @@ def find_seen_parts(
             continue
         area_px = int(end - start) * step * step
         spot = kept.get(part)
-        if spot is not None and grid.is_inside(spot, index[part]):
-            x, y = grid.thin(spot)
-        else:
+        if (
+            spot is None
+            or not grid.is_inside(spot, index[part])
+            or (pieces.get(int(numbers[spot[1], spot[0]]), ("", ""))[1] != part)
+        ):
             own = order[start:end]
             deep = depth.ravel()[own]
             best = own[deep >= min(int(deep.max()), DEEP)]
             y, x = divmod(int(best[int(np.argmin(inside[best]))]), columns)
             spot = left + x * step, top + y * step
-        found[part] = SeenPart(pieces[int(small[y, x])][0], *spot, area_px)
+        found[part] = SeenPart(pieces[int(numbers[spot[1], spot[0]])][0], *spot, area_px)
     return found
 
 

@@ -48,7 +48,7 @@ class Labelling(QObject):
         self._again = QTimer(self, singleShot=True, interval=0)
         self._again.timeout.connect(self._look)
         window.came.connect(self._take_bench)
-        window.view.drawn.connect(self._look)
+        window.view.drawn.connect(self._look_carefully)
         window.view.installEventFilter(self)
 
     def _choose(self, lettered: Lettered) -> None:
@@ -64,6 +64,15 @@ class Labelling(QObject):
         self.numbering = number_parts(assembly, self.numbering)
         names = {part: naming.tell_part(part) for part in naming.sets}
         self.tracing.show_parts(assembly, self.numbering, names)
+
+    def _look_carefully(self) -> None:
+        """Look where parts are seen in the careful picture, pixel by pixel."""
+        view = self._window.view
+        numbers = view.numbers
+        is_whole = numbers is not None and numbers.shape == view.size_px[::-1]
+        if self.tracing.lettered is not Lettered.NOTHING:
+            self._looked_s = time.monotonic()
+            self.tracing.find_spots(view, numbers if is_whole else None)
 
     def _look(self) -> None:
         if self.tracing.lettered is not Lettered.NOTHING:

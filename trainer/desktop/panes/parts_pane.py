@@ -130,16 +130,16 @@ class PartsPane(QWidget):
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
         """Let the down key go from the search to the list, and Escape end the search."""
         if watched is self.search and isinstance(event, QKeyEvent):
-            if event.type() == QEvent.Type.KeyPress and event.key() == Qt.Key.Key_Down:
+            is_pressed = event.type() == QEvent.Type.KeyPress
+            if is_pressed and event.key() == Qt.Key.Key_Down:
                 self.show_list()
                 self.tree.setFocus(Qt.FocusReason.OtherFocusReason)
                 return True
-            if (
-                event.type() == QEvent.Type.KeyPress
-                and event.key() == Qt.Key.Key_Escape
-                and self.search.text()
-            ):
-                self.search.clear()
+            if event.key() == Qt.Key.Key_Escape and self.search.text():
+                # Asked beforehand whether it wants the key, it says so: else the window's own Escape has it.
+                event.accept()
+                if is_pressed:
+                    self.search.clear()
                 return True
         return super().eventFilter(watched, event)
 

@@ -42,6 +42,8 @@ KEPT_WORTH = 1.6
 """A part that has its number keeps it against one that is seen as much larger as this."""
 RING_SHARE = 1.55
 """Width of a ring, in heights of the window's letters."""
+WITHIN_PX = 0.3
+"""Where in a pixel it is looked: careful pictures are drawn twice as large, and the upper left of four is kept."""
 NAME_SHARE = 0.24
 """How much of the picture's width names may take at either side."""
 PAD_SHARE = 1.1
@@ -133,20 +135,25 @@ class NumberTracing(Tracing):
             view.keep_rim(*room)
         view.update()
 
-    def find_spots(self, view: PumpView) -> None:
-        """Find where each part is seen now; a part that still is seen where it was pointed at keeps its spot."""
+    def find_spots(self, view: PumpView, numbers: npt.NDArray[np.int32] | None = None) -> None:
+        """Find where each part is seen now; a part that still is seen where it was pointed at keeps its spot.
+
+        numbers: which piece each pixel (h, w) of the view shows, where that is known; else a quick, smaller
+        picture is asked.
+        """
         surface = view.surface
-        stage = surface.front
+        stage = surface.full if numbers is not None else surface.front
         if stage is None or not self._said.parts:
             return
         if stage is surface.full and surface.is_drawing:
             surface.drop()
         view.set_state(stage)
         size = view.size_px
-        share = min(LOOK_PX / max(size), 1.0)
+        share = 1.0 if numbers is not None else min(LOOK_PX / max(size), 1.0)
         small = max(round(size[0] * share), 1), max(round(size[1] * share), 1)
         stage.camera = view.camera.zoomed(small[0] / size[0])
-        numbers = stage.frame_of_numbers(*small)
+        if numbers is None:
+            numbers = stage.frame_of_numbers(*small)
         pieces = {
             number: (name, self._said.parts[name])
             for name, number in stage.find_numbers().items()
@@ -164,12 +171,11 @@ class NumberTracing(Tracing):
             if old is not None and old.piece == seen.piece and kept[part] == (seen.x_px, seen.y_px):
                 found[part] = replace(old, area_px=seen.area_px)
                 continue
-            point = stage.find_point(
-                seen.piece, stage.camera.find_ray(seen.x_px + 0.5, seen.y_px + 0.5, small)
-            )
-            if point is not None:
-                home = point - view.offsets.get(seen.piece, np.zeros(3))
-                found[part] = _Spot(seen.piece, home, seen.area_px)
+            over_mm = stage.camera.find_ray(seen.x_px + WITHIN_PX, seen.y_px + WITHIN_PX, small)
+            # A ray may just miss what its pixel shows; then the spot is right as long as the eye does not turn.
+            point = stage.find_point(seen.piece, over_mm)
+            home = (over_mm if point is None else point) - view.offsets.get(seen.piece, np.zeros(3))
+            found[part] = _Spot(seen.piece, home, seen.area_px)
         self._spots = self._choose(found, view)
         self._laid = b""
         view.update()

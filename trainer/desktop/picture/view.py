@@ -61,6 +61,7 @@ class PumpView(QWidget):
         self.ghosted: frozenset[str] = frozenset()
         self.tracings: list[Tracing] = []
         self.kept_px = (0.0, 0.0)
+        self.numbers: npt.NDArray[np.int32] | None = None
         self.offsets: Offsets = {}
         self.look = Look()
         self.finishing: list[Callable[[], None]] = []
@@ -299,7 +300,7 @@ class PumpView(QWidget):
 
         numbers: which piece each pixel (h, w) of the careful picture shows.
         """
-        stage = self.surface.full
+        stage, self.numbers = self.surface.full, numbers
         if stage is None or numbers is None:
             return
         known = stage.find_numbers()
