@@ -57,6 +57,8 @@ class Labelling(QObject):
         for other, button in self.buttons.items():
             button.setChecked(other is chosen)
         self.tracing.set_lettered(chosen, self._window.view)
+        # Where the eye goes along with what moves it is not the view that fits the pump into the room left.
+        self._window.accompanying.follow(self._window.motion.apart)
 
     def _take_bench(self) -> None:
         assembly, naming = self._window.assembly, self._window.naming

@@ -267,7 +267,7 @@ class NumberTracing(Tracing):
         shown = view.shown_marks
         withheld = shown.hidden | shown.ghosted
         spots = {part: one for part, one in self._spots.items() if one.piece not in withheld}
-        if not spots:
+        if not spots or self.lettered is Lettered.NOTHING:
             self.labels, self._laid = (), b""
             return self.labels
         at = view.camera.project(self._place(spots, view), view.size_px)[:, :2]
