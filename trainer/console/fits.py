@@ -57,7 +57,7 @@ def make_fits(words: Words) -> click.Command:
 
 
 def _answer_free(words: Words, size: str, hole: str, shaft: str, *, as_json: bool) -> None:
-    from trainer.console.fit_texts import tell_free_fit
+    from trainer.handout.fit_texts import tell_free_fit
     from trainer.session.fits import answer_free_fit
     from trainer.session.typed import read_length_mm
 
@@ -78,7 +78,7 @@ def _answer_free(words: Words, size: str, hole: str, shaft: str, *, as_json: boo
 
 
 def _answer_build(words: Words, build: Build, name: str | None, *, as_json: bool) -> None:
-    from trainer.console.fit_texts import tell_fit
+    from trainer.handout.fit_texts import tell_fit
     from trainer.session.fits import find_named_fit, list_fits
 
     if name is not None:
@@ -184,14 +184,14 @@ def show_fits(words: Words, build: Build, answers: tuple[FitAnswer, ...]) -> Non
     """Show every fit in a table, and below it what follows from those that are tight."""
     from rich.padding import Padding
 
-    from trainer.console.fit_texts import (
+    from trainer.console.show import make_table, open_console
+    from trainer.handout.fit_texts import (
         tell_between,
         tell_chance,
         tell_consequences,
         tell_pair,
         tell_size,
     )
-    from trainer.console.show import make_table, open_console
 
     columns = ("number", "fit", "size", "between", "chance")
     table = make_table(

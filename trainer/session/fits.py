@@ -143,7 +143,7 @@ def answer_free_fit(size_mm: float, hole: str, shaft: str) -> FreeFit:
 def list_fits(build: Build) -> tuple[FitAnswer, ...]:
     """Answer every fit of a build. Measured values count instead of the drawing's limits."""
     metals = frozenset(read_metals(TABLES))
-    return tuple(_answer(build, fit) for fit in find_fits(build, metals))
+    return tuple(answer_fit(build, fit) for fit in find_fits(build, metals))
 
 
 def find_named_fit(build: Build, name: str) -> FitAnswer:
@@ -151,12 +151,13 @@ def find_named_fit(build: Build, name: str) -> FitAnswer:
     fits = find_fits(build, frozenset(read_metals(TABLES)))
     for number, fit in enumerate(fits, start=1):
         if name in (fit.name, str(number)):
-            return _answer(build, fit)
+            return answer_fit(build, fit)
     known = [fit.name for fit in fits]
     raise RefusalError(f"{build.name} has no fit {name!r}; {say_near(name, known)}")
 
 
-def _answer(build: Build, fit: CylindricalFit) -> FitAnswer:
+def answer_fit(build: Build, fit: CylindricalFit) -> FitAnswer:
+    """Answer one fit of a build."""
     links = list_links(build, fit.between)
     least, most = (value * UM_PER_MM for value in find_worst(float(fit.between), links))
     mean, sigma = _spread(float(fit.between), links)

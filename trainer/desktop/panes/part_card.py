@@ -9,6 +9,7 @@ from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 from models.spec.build import TABLES, Build
 from models.spec.material_choices import find_choices, read_material_choices
 from trainer.core.order.leaving import find_leaving
+from trainer.desktop.panes.part_measured import PartMeasured
 from trainer.desktop.panes.part_showing import PartShowing
 from trainer.desktop.pieces import (
     GAP_PX,
@@ -101,6 +102,7 @@ class PartCard(Pane):
     step_asked = Signal(int)
     try_asked = Signal(str)
     shown = Signal()
+    proof_asked = Signal(str)
 
     def __init__(self, words: Words) -> None:
         super().__init__(words.say("window.part-pane"))
@@ -139,6 +141,9 @@ class PartCard(Pane):
             Passage(self.column, words.say(f"window.part-{name}"))
             for name in ("duty", "wear", "held", "off", "along", "materials")
         )
+        self.measured = PartMeasured(words)
+        self.measured.asked.connect(self.proof_asked)
+        self.column.insertWidget(self.column.count() - 2, self.measured)
         self.column.addStretch(1)
         self.foot_column.insertWidget(0, self.try_now)
         self.foot_row.addWidget(self.go)
@@ -159,6 +164,7 @@ class PartCard(Pane):
         for passage in (self.duty, self.wear, self.held, self.off, self.along, self.materials):
             passage.tell()
         self.caution.tell("")
+        self.measured.show_piece(None, "")
         self.hint.show()
         self.rule.hide()
         self.swatch.hide()
@@ -187,6 +193,7 @@ class PartCard(Pane):
         elif bench.build is not None:
             self._tell_known(bench.build, name)
         self.held.tell(*naming.tell_held(part))
+        self.measured.show_piece(bench.build, name)
         self.hint.hide()
         self.rule.show()
         self.swatch.show()
