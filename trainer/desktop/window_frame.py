@@ -10,7 +10,6 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QCloseEvent, QKeySequence, QResizeEvent, QShortcut
 from PySide6.QtWidgets import (
-    QButtonGroup,
     QFrame,
     QHBoxLayout,
     QLineEdit,
@@ -24,7 +23,6 @@ from models.spec.view import View
 from trainer.desktop.band import Band
 from trainer.desktop.doing.noticing import Noticing
 from trainer.desktop.fitting import fit_type
-from trainer.desktop.flow import Flow
 from trainer.desktop.motion_bar import MotionBar
 from trainer.desktop.panes.absent_pane import AbsentPane
 from trainer.desktop.panes.build_pane import BuildPane
@@ -49,6 +47,7 @@ from trainer.desktop.theme import (
     Sizes,
     make_palette,
 )
+from trainer.desktop.tools_above import ToolsAbove
 from trainer.session.bench import Bench
 from trainer.session.on_bench import OnBench
 from trainer.session.teaching import Learner
@@ -135,6 +134,8 @@ class WindowFrame(QWidget):
             for view in VIEWS
         }
         self.fit = make_button("", self.fit_view, spoken=words.say("window.fit"), sign="fit")
+        self.above = ToolsAbove(self.views.values(), self.fit, self.section)
+        self.viewing, self.tools = self.above.viewing, self.above.tools
         self.panes = QStackedWidget()
         self._pane_names: list[str] = []
         self._pane, self._is_ours = PANES[0], True
@@ -155,10 +156,7 @@ class WindowFrame(QWidget):
     def _arrange(self) -> None:
         left = QVBoxLayout()
         left.setSpacing(0)
-        above = QWidget()
-        above.setObjectName("tools")
-        above.setLayout(self._make_tools())
-        self.tool_band = Band(above)
+        self.tool_band = Band(self.above)
         left.addWidget(self.tool_band)
         self._rows = QVBoxLayout()
         left.addLayout(self._rows)
@@ -195,20 +193,6 @@ class WindowFrame(QWidget):
         row.addWidget(self.person)
         self.head_row = row
         return head
-
-    def _make_tools(self) -> Flow:
-        """Set what is done with the picture above it: `tools` takes what the modules of `doing` add."""
-        group = QButtonGroup(self)
-        self.tools = Flow(3, GAP_PX // 2)
-        self.tools.setContentsMargins(MARGIN_PX, GAP_PX, MARGIN_PX, GAP_PX // 2)
-        for button in self.views.values():
-            button.setCheckable(True)
-            group.addButton(button)
-            self.tools.addWidget(button)
-        self.tools.addWidget(self.fit)
-        self.tools.add_gap()
-        self.tools.addWidget(self.section)
-        return self.tools
 
     def _make_side(self) -> QWidget:
         self.side = QFrame()

@@ -36,6 +36,7 @@ class Cutting(QObject):
         self._window = window
         words = window.words
         self._last_mm: dict[Axis, float] = {}
+        self._by_hand = False
         self.handle = CutHandle(self.move_to)
         window.view.tracings.append(self.handle)
         self.buttons = {
@@ -53,6 +54,7 @@ class Cutting(QObject):
             window.add_key(KEYS[axis], self.buttons[axis].click)
         window.add_row(self.row)
         window.add_key(TURN_KEY, self.turn)
+        window.section.clicked.connect(self._take_hold)
         self.row.moved.connect(lambda at_mm: self.move_to(at_mm / self._life))
         self.row.turned.connect(self.turn)
         window.view.cut_changed.connect(self._show)
@@ -70,12 +72,18 @@ class Cutting(QObject):
         ]
 
     # ------------------------------------------------------------------ what is cut
+    def _take_hold(self) -> None:
+        """Lay out what moves a cut: somebody works with it, it is not only shown by a lesson or a measurement."""
+        self._by_hand = True
+        self._show()
+
     def choose(self, axis: Axis) -> None:
         """Cut square to an axis where it was cut last, or show the whole again where that is cut already."""
         view = self._window.view
         if view.cut is not None and view.cut.axis is axis:
             view.set_cut(None)
             return
+        self._by_hand = True
         cut = Cut(axis, self._last_mm.get(axis, self._find_start_mm(axis)))
         self._window.leave_close_up()
         view.set_cut(cut.facing(view.camera.towards))
@@ -89,6 +97,7 @@ class Cutting(QObject):
         """Move the plane along its axis, as far as the pump reaches."""
         view = self._window.view
         if view.cut is not None:
+            self._by_hand = True
             view.set_cut(put_inside(view.cut, at_mm, self.handle.bounds_mm))
 
     def turn(self) -> None:
@@ -131,7 +140,7 @@ class Cutting(QObject):
         self._window.half_section = Cut(Axis.Y, self._find_start_mm(Axis.Y))
         cut = self._window.view.cut
         if cut is not None:
-            self.move_to(cut.at_mm)
+            self._window.view.set_cut(put_inside(cut, cut.at_mm, self.handle.bounds_mm))
         self._show()
 
     def _show(self) -> None:
@@ -140,7 +149,9 @@ class Cutting(QObject):
         window.section.setChecked(cut is not None and cut.axis is Axis.Y)
         for axis, button in self.buttons.items():
             button.setChecked(cut is not None and cut.axis is axis)
-        self.row.setVisible(cut is not None)
+        self._by_hand = self._by_hand and cut is not None and not window.view.is_close_up
+        self.handle.is_laid_out = self._by_hand
+        self.row.setVisible(self._by_hand)
         if cut is None:
             return
         self._last_mm[cut.axis] = cut.at_mm

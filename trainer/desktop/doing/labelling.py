@@ -42,6 +42,7 @@ class Labelling(QObject):
             )
             for lettered in (Lettered.NUMBERS, Lettered.NAMES)
         }
+        window.tools.add_gap()
         for button, key in zip(self.buttons.values(), ("Ctrl+N", "Ctrl+Shift+N"), strict=True):
             window.tools.addWidget(button)
             window.add_key(key, button.click)

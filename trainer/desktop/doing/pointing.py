@@ -22,6 +22,7 @@ class Pointing:
         view = window.view
         view.tracings.append(self.tag)
         view.hovered.connect(self._name)
+        view.turned.connect(window.above.forget_view)
         view.whole_asked.connect(window.fit_view)
         told = HandTold("seeing.how-c", "seeing.does-closer-chosen")
         view.add_letter(Qt.Key.Key_C, self.come_to_chosen, told)

@@ -56,6 +56,7 @@ class Proving(QObject):
         self.pane.chosen.connect(self.prove_clearance)
         self.pane.closed.connect(self.close)
         self.open_list = make_button(words.say("proof.open"), self.open, spoken=words.say("proof.open-spoken"))  # fmt: skip
+        window.tools.add_gap()
         window.tools.addWidget(self.open_list)
         window.add_key("Ctrl+M", self.open)
         self.why = make_button(

@@ -34,8 +34,7 @@ class Saving(QObject):
         self.button = make_button(
             "", self.show_sizes, spoken=words.say("look.save-spoken"), sign="keep"
         )
-        window.tools.add_gap()
-        window.tools.addWidget(self.button)
+        window.viewing.addWidget(self.button)
         window.add_key(KEY, self.show_sizes)
         self.menu = QMenu(window)
         self.menu.setAccessibleName(words.say("look.save"))

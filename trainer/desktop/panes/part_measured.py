@@ -34,9 +34,10 @@ class PartMeasured(QWidget):
         self._lines: list[QWidget] = []
         self._told: list[str] = []
         self.links: dict[str, QPushButton] = {}
+        self.setObjectName("measured")
         self._column = QVBoxLayout(self)
         self._column.setContentsMargins(0, 0, 0, 0)
-        self._column.setSpacing(GAP_PX // 3)
+        self._column.setSpacing(0)
         self.measures = NOTHING
         self.hide()
 
@@ -79,7 +80,7 @@ class PartMeasured(QWidget):
             fields = {
                 "value": words.millimetres(one.in_service_mm),
                 "low": words.length(low),
-                "high": words.millimetres(high),
+                "high": words.length(high),
             }
         kind = "share" if is_share else "length"
         sign = "in" if one.is_inside else "out"
@@ -110,12 +111,13 @@ class PartMeasured(QWidget):
 
     def _add_heading(self, name: str) -> None:
         label = make_label("heading", self._words.say(f"seeing.{name}"))
-        label.setContentsMargins(0, GAP_PX // 2 if self._lines else 0, 0, 0)
+        label.setContentsMargins(0, GAP_PX if self._lines else 0, 0, GAP_PX // 2)
         self._add(label)
 
     def _add_text(self, text: str, name: str = "") -> None:
         label = make_label(name)
         set_text(label, text)
+        label.setContentsMargins(0, 0, 0, GAP_PX // 2)
         self._told.append(text)
         self._add(label)
 

@@ -47,6 +47,8 @@ class CutHandle(Tracing):
         """
         self._move = move
         self.bounds_mm: Vector = np.zeros((2, 3))
+        self.is_laid_out = False
+        """Is the outline of the plane drawn, too, not the grip alone?"""
         self.text = ""
         self._spot = -1
         self._is_over = False
@@ -61,7 +63,7 @@ class CutHandle(Tracing):
     def find_grip(self, view: PumpView) -> Grip | None:
         """Find the grip as the view stands; None where nothing is cut."""
         cut = view.cut
-        if cut is None:
+        if cut is None or view.is_close_up:
             return None
         spots = view.project(_list_spots(self.bounds_mm, cut))
         middle = view.project(self.bounds_mm.mean(axis=0)[None])[0]
@@ -95,7 +97,7 @@ class CutHandle(Tracing):
         """Take hold of the grip."""
         if view.cut is None or self.find_cursor(at, view) is None:
             return False
-        self._held = at, view.cut.at_mm
+        self._is_over, self._held = True, (at, view.cut.at_mm)
         view.setCursor(Qt.CursorShape.ClosedHandCursor)
         return True
 
@@ -122,17 +124,21 @@ class CutHandle(Tracing):
         grip = self.find_grip(view)
         if grip is None or view.cut is None:
             return
-        corners = view.project(_list_corners(self.bounds_mm, view.cut))
-        painter.setBrush(Qt.BrushStyle.NoBrush)
-        painter.setPen(QPen(PALETTE.ground, 4))
-        painter.drawPolygon(QPolygonF(corners))
-        pen = QPen(PALETTE.accent, 1.6)
-        pen.setDashPattern(CHAIN)
-        painter.setPen(pen)
-        painter.drawPolygon(QPolygonF(corners))
+        if self.is_laid_out or self.is_held or self._is_over:
+            self._paint_outline(painter, view, view.cut)
         self._paint_grip(painter, grip, self._find_radius(view))
         if self.is_held or self._is_over:
             self._paint_text(painter, grip, view)
+
+    def _paint_outline(self, painter: QPainter, view: PumpView, cut: Cut) -> None:
+        corners = QPolygonF(view.project(_list_corners(self.bounds_mm, cut)))
+        painter.setBrush(Qt.BrushStyle.NoBrush)
+        painter.setPen(QPen(PALETTE.ground, 4))
+        painter.drawPolygon(corners)
+        pen = QPen(PALETTE.accent, 1.6)
+        pen.setDashPattern(CHAIN)
+        painter.setPen(pen)
+        painter.drawPolygon(corners)
 
     def _paint_grip(self, painter: QPainter, grip: Grip, radius: float) -> None:
         is_live = self.is_held or self._is_over

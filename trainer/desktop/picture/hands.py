@@ -82,6 +82,7 @@ class PumpHands(AskedView):
         hovered: the piece under the pointer has changed; "" over bare ground.
         menu_asked: what can be done with a piece is asked for ("" for the ground), at a spot of the screen.
         whole_asked: the whole is to be brought into the picture.
+        turned: hands have turned the pump out of the view it stood in.
     """
 
     picked = Signal(str)
@@ -89,12 +90,14 @@ class PumpHands(AskedView):
     hovered = Signal(str)
     menu_asked = Signal(str, QPoint)
     whole_asked = Signal()
+    turned = Signal()
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._pressed: QPointF | None = None
         self._last = QPointF()
         self._turned = False
+        self._turns = True
         self._offer = ""
         self._held: Tracing | None = None
         self._over = ""
@@ -147,6 +150,7 @@ class PumpHands(AskedView):
             if self._held is not None:
                 return
         self._pressed, self._last, self._turned = event.position(), event.position(), False
+        self._turns = event.button() == LEFT and not event.modifiers() & SHIFT
 
     def mouseMoveEvent(self, event: QMouseEvent) -> None:
         """Turn with the left button; move with another, or with Shift; point without any."""
@@ -163,7 +167,7 @@ class PumpHands(AskedView):
                 return
         moved = event.position() - self._last
         self._turned, self._last = True, event.position()
-        if event.buttons() & LEFT and not event.modifiers() & SHIFT:
+        if self._turns:
             self._turn(-moved.x() * TURN_DEG_PER_PX, moved.y() * TURN_DEG_PER_PX)
         else:
             self._move(moved)
@@ -208,6 +212,7 @@ class PumpHands(AskedView):
 
     def _turn(self, right_deg: float, up_deg: float) -> None:
         self.camera = self.camera.orbited(right_deg, up_deg)
+        self.turned.emit()
         self.redraw()
 
     def _move(self, by: QPointF) -> None:
