@@ -38,6 +38,7 @@ def _whole(window: PumpWindow) -> Iterator[None]:
     window.show_pane("part")
     yield
     window.withholding.show_all()
+    window._place_pieces(0.0)
     window.view.set_cut(None)
     window.look_from(ViewName.ISO)
 
@@ -233,12 +234,15 @@ def test_the_part_under_the_pointer_is_named_and_nothing_is_drawn_for_it(
         (name, at)
         for name, at in view.find_seen().items()
         if all(one.find_cursor(QPointF(at), view) is None for one in view.tracings)
+        and view.pick(QPointF(at + QPoint(1, 1))) == name
     )
+    QTest.mouseMove(view, QPoint(3, 3))
     wait_till_settled(window, qtbot)
     told: list[str] = []
     view.hovered.connect(told.append)
     QTest.mouseMove(view, spot)
-    QTest.mouseMove(view, spot)
+    qtbot.waitUntil(lambda: piece in told, timeout=5_000)
+    QTest.mouseMove(view, spot + QPoint(1, 1))
     assert told == [piece], "told once, while the part stays the same"
     named = window.naming.tell_piece(piece)
     assert window.pointing.tag.text == named[:1].upper() + named[1:]
@@ -384,7 +388,6 @@ def test_the_card_tells_clearances_and_fits_as_they_are_measured(window: PumpWin
     window.part.proof_asked.disconnect(asked.append)
     assert asked == [bounded[0].name]
     window.proving.close()
-    window._place_pieces(0.0)
 
 
 def test_a_part_without_clearance_says_nothing_of_them(window: PumpWindow) -> None:
