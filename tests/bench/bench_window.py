@@ -8,6 +8,7 @@ when others use the machine. `--long` runs what holds memory steady.
 from __future__ import annotations
 
 import json
+import os
 import statistics
 import subprocess
 import sys
@@ -25,6 +26,7 @@ from vtkmodules.vtkCommonMath import vtkMatrix4x4
 
 from models.spec.assembly import Assembly
 from models.spec.face import Axis
+from trainer.desktop.motion_bar import FRAME_MS
 from trainer.desktop.picture.numbers import Lettered
 from trainer.desktop.window import PumpWindow
 from trainer.stage.cut import Cut
@@ -138,7 +140,7 @@ def _set_matrix(matrix: vtkMatrix4x4, offset: npt.NDArray[np.float64]) -> None:
 
 @dataclass(frozen=True, slots=True)
 class Motion:
-    """What the real window did while a pump came apart by itself: frames a second, and processor time of one."""
+    """What the real window did while a pump came apart: frames a second, and processor time of one."""
 
     frames_per_s: float
     busy_s: float
@@ -147,29 +149,39 @@ class Motion:
 
 
 def measure_motion(window: PumpWindow, seconds: float) -> Motion:
-    """Let the pump come apart and count the frames that were shown."""
-    surface = window.view.surface
-    shown: list[float] = []
-    draw = surface.draw_moving
+    """Drag the slider from together to apart in so many seconds, and count the frames that were shown.
 
-    def draw_and_count() -> None:
-        draw()
-        shown.append(time.perf_counter())
-
-    window.motion.set_apart(0.1)
+    Played by itself the pump would stand still wherever a warning is to be read.
+    """
+    view, slider = window.view, window.motion.slider
+    window.motion.set_apart(0.0)
     wait(500)
-    surface._soon.timeout.disconnect()  # type: ignore[attr-defined]
-    surface._soon.timeout.connect(draw_and_count)  # type: ignore[attr-defined]
+    shown = [0]
+    paint = view.surface.paint
+
+    def count_and_paint(painter: QPainter) -> bool:
+        shown[0] += 1
+        return paint(painter)
+
+    view.surface.paint = count_and_paint  # type: ignore[method-assign]
     busy, thread, start = time.process_time(), time.thread_time(), time.perf_counter()
-    window.motion.toggle()
+
+    def drag() -> None:
+        share = min((time.perf_counter() - start) / seconds, 1.0)
+        slider.setValue(round(share * slider.maximum()))
+
+    hand = QTimer(interval=FRAME_MS)
+    hand.timeout.connect(drag)
+    hand.start()
     wait(round(1e3 * seconds))
-    window.motion.pause()
+    hand.stop()
     took = time.perf_counter() - start
     busy, thread = time.process_time() - busy, time.thread_time() - thread
-    surface._soon.timeout.disconnect()  # type: ignore[attr-defined]
-    surface._soon.timeout.connect(draw)  # type: ignore[attr-defined]
-    count = max(len(shown), 1)
-    return Motion(len(shown) / took, busy / count, thread / count, getattr(surface, "share", 1.0))
+    view.surface.paint = paint  # type: ignore[method-assign]
+    count = max(shown[0], 1)
+    return Motion(
+        shown[0] / took, busy / count, thread / count, getattr(view.surface, "share", 1.0)
+    )
 
 
 def wait(milliseconds: int) -> None:
@@ -259,6 +271,7 @@ def open_window(build: str) -> PumpWindow:
 
 def main() -> None:
     """Print the table."""
+    print(f"load of the machine: {os.getloadavg()[0]:.1f}")
     start, shown_s = measure_start(3)
     window = open_window(LARGEST)
     full, front = window.view.surface.full, window.view.surface.front

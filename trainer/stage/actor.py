@@ -41,6 +41,7 @@ class PieceActor:
         self._plane = vtkPlane()
         self.offset_mm: npt.NDArray[np.float64] = np.zeros(3)
         self._ink_px = 1.0
+        self._tint: Colour | None = None
         self._is_painted = self._is_counted = True
         self._is_clipped = self._is_hatched = False
         self._skin = self._make_actor()
@@ -91,6 +92,9 @@ class PieceActor:
 
     def set_tint(self, tint: Colour | None) -> None:
         """Colour the piece with a mark, or give it back its material's tone."""
+        if tint == self._tint:
+            return  # all are set whenever one is marked
+        self._tint = tint
         tone = self._look.find_tone(self.piece.material)
         cut_tone = self._look.find_cut_tone(self.piece.material)
         if tint is not None:
@@ -105,6 +109,7 @@ class PieceActor:
         self._look = look
         for actor in (self._ink, self._cut_edge):
             actor.GetProperty().SetColor(*_shares(look.edge))
+        self._tint = look.ground  # no mark's colour, so that it is set anew
         self.set_tint(None)
 
     def set_glass(self, share: float) -> None:
