@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterator
 import numpy as np
 import pytest
 from PySide6.QtCore import QEvent, QPoint, QPointF, Qt
-from PySide6.QtGui import QNativeGestureEvent, QPointingDevice, QWheelEvent
+from PySide6.QtGui import QMouseEvent, QNativeGestureEvent, QPointingDevice, QWheelEvent
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
@@ -56,6 +56,12 @@ def drag(view: PumpHands, button: Qt.MouseButton, by: QPoint, held: Qt.KeyboardM
     QTest.mousePress(view, button, held, at)
     QTest.mouseMove(view, at + by)
     QTest.mouseRelease(view, button, held, at + by)
+
+
+def move_pointer(view: PumpHands, to: QPoint) -> None:
+    at, none = QPointF(to), Qt.MouseButton.NoButton
+    moved = QMouseEvent(QEvent.Type.MouseMove, at, view.mapToGlobal(at), none, none, NO_KEY)
+    QApplication.sendEvent(view, moved)
 
 
 def scroll(
@@ -229,20 +235,19 @@ def test_the_part_under_the_pointer_is_named_and_nothing_is_drawn_for_it(
     window: PumpWindow, qtbot: QtBot
 ) -> None:
     view = window.view
+    spots = view.find_seen()
+    wait_till_settled(window, qtbot)
     # Where an arrow of the chosen part can be taken hold of, the hand is meant and not the part.
     piece, spot = next(
         (name, at)
-        for name, at in view.find_seen().items()
+        for name, at in spots.items()
         if all(one.find_cursor(QPointF(at), view) is None for one in view.tracings)
         and view.pick(QPointF(at + QPoint(1, 1))) == name
     )
-    QTest.mouseMove(view, QPoint(3, 3))
-    wait_till_settled(window, qtbot)
     told: list[str] = []
     view.hovered.connect(told.append)
-    QTest.mouseMove(view, spot)
-    qtbot.waitUntil(lambda: piece in told, timeout=5_000)
-    QTest.mouseMove(view, spot + QPoint(1, 1))
+    move_pointer(view, spot)
+    move_pointer(view, spot + QPoint(1, 1))
     assert told == [piece], "told once, while the part stays the same"
     named = window.naming.tell_piece(piece)
     assert window.pointing.tag.text == named[:1].upper() + named[1:]
