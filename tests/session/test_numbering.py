@@ -9,8 +9,9 @@ import pytest
 
 from models.spec.assembly import Assembly, AssemblyPiece
 from models.spec.mesh import Mesh
-from trainer.session.bench import open_bench
+from trainer.session.bench import list_every_build, open_bench
 from trainer.session.numbering import number_parts
+from trainer.words import load_words
 
 
 def make_piece(name: str, part: str, group: str, from_mm: float, to_mm: float) -> AssemblyPiece:
@@ -89,3 +90,10 @@ def test_numbers_do_not_hang_on_the_order_of_the_pieces(assembly: Assembly) -> N
 def find_middle(assembly: Assembly, part: str) -> float:
     bounds = [assembly.by_name[name].mesh.bounds for name in assembly.sets[part]]
     return float(min(low[0] for low, _ in bounds) + max(high[0] for _, high in bounds)) / 2.0
+
+
+def test_every_sub_assembly_of_every_build_is_named() -> None:
+    words = load_words()
+    groups = {piece.place.group for build in list_every_build() for piece in build.pieces.values()}
+    assert groups >= {"wet-end", "shaft-seal"}
+    assert [group for group in groups if group and not words.has(f"group.{group}")] == []

@@ -116,13 +116,23 @@ def paint_hovered(painter: QPainter, label: Label, name: str, width_px: float) -
     painter.drawText(tag, Qt.AlignmentFlag.AlignCenter, name)
 
 
-def paint_note(painter: QPainter, text: str, width_px: float, height_px: float) -> None:
-    """Write a quiet note in the lower right corner of a picture of that size."""
+def paint_note(painter: QPainter, text: str, area: QRectF, labels: Sequence[Label]) -> None:
+    """Write a quiet note in a corner of an area where it covers no label; where there is none it is left out."""
     letters = QFontMetricsF(painter.font())
     room = QRectF(0, 0, letters.horizontalAdvance(text) + 12, letters.height() + 4)
-    room.moveBottomRight(QPointF(width_px - EDGE_PX, height_px - EDGE_PX))
-    pale = QColor(PALETTE.ground)
-    pale.setAlpha(PALE_ALPHA)
-    painter.fillRect(room, pale)
-    painter.setPen(PALETTE.quiet_ink)
-    painter.drawText(room, Qt.AlignmentFlag.AlignCenter, text)
+    inner = area.adjusted(EDGE_PX, EDGE_PX, -EDGE_PX, -EDGE_PX)
+    right, bottom = inner.right() - room.width(), inner.bottom() - room.height()
+    for left, top in (
+        (right, bottom),
+        (inner.left(), bottom),
+        (right, inner.top()),
+        (inner.left(), inner.top()),
+    ):
+        room.moveTo(left, top)
+        if not any(label.frame.intersects(room) for label in labels):
+            pale = QColor(PALETTE.ground)
+            pale.setAlpha(PALE_ALPHA)
+            painter.fillRect(room, pale)
+            painter.setPen(PALETTE.quiet_ink)
+            painter.drawText(room, Qt.AlignmentFlag.AlignCenter, text)
+            return

@@ -80,6 +80,8 @@ class _Said:
 class NumberTracing(Tracing):
     """Number the parts of the picture. `labels` is what was painted last."""
 
+    is_below_names = True
+
     def __init__(
         self, chosen: Callable[[str], object], tell_left_out: Callable[[int], str]
     ) -> None:
@@ -328,9 +330,13 @@ class NumberTracing(Tracing):
             if not is_named or hovered.name != name:
                 paint_hovered(painter, hovered, name, view.width())
         if self.left_out:
-            paint_note(painter, self._tell_left_out(self.left_out), view.width(), view.height())
+            paint_note(painter, self._tell_left_out(self.left_out), view.rect().toRectF(), labels)
 
     # ------------------------------------------------------------------ taken hold of
+    def find_taken(self, view: PumpView) -> list[QRectF]:
+        """Find the rooms of all labels."""
+        return [label.frame for label in self.lay_out(view)]
+
     def find_label(self, at: QPointF) -> str:
         """Find the part whose label lies under a spot; "" for none."""
         return next((label.part for label in self.labels if label.frame.contains(at)), "")

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -27,9 +27,13 @@ class NameTag:
 
 
 def paint_tags(
-    painter: QPainter, spots: Mapping[str, QPointF], tags: Mapping[str, NameTag], area: QRectF
+    painter: QPainter,
+    spots: Mapping[str, QPointF],
+    tags: Mapping[str, NameTag],
+    area: QRectF,
+    kept: Sequence[QRectF] = (),
 ) -> list[QRectF]:
-    """Paint names beside their spots so that none covers another; one that finds no room is left out.
+    """Paint names beside their spots so that none covers another, or what is kept; one that finds no room is left out.
 
     Returns:
         The rectangles taken.
@@ -42,7 +46,7 @@ def paint_tags(
     for name, spot in list(spots.items())[:MOST_NAMES]:
         tag = tags[name]
         room = letters.boundingRect(tag.text).adjusted(-10, -5, 10, 5)
-        frame = _find_room(spot, room, letters.height(), area, taken)
+        frame = _find_room(spot, room, letters.height(), area, [*kept, *taken])
         if frame is None:
             continue
         taken.append(frame)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QPointF, Qt
+from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QPainter
 
 if TYPE_CHECKING:
@@ -15,10 +15,18 @@ class Tracing:
     """One sheet over the picture. A sheet that is only looked at overrides `paint` alone.
 
     Positions are pixels of the view, from the upper left corner.
+    is_below_names: whether the names at lit parts are written over it.
     """
+
+    is_below_names = False
 
     def paint(self, painter: QPainter, view: PumpView) -> None:
         """Paint it as the view stands; called at every paint, so it must be quick."""
+
+    def find_taken(self, view: PumpView) -> list[QRectF]:
+        """Find what of the picture it takes up, so that no name is written there."""
+        del view
+        return []
 
     def find_cursor(self, at: QPointF, view: PumpView) -> Qt.CursorShape | None:
         """Tell the cursor over a spot that can be taken hold of; None where there is nothing to hold."""

@@ -285,15 +285,21 @@ class PumpView(QWidget):
 
     def paint_over(self, painter: QPainter) -> None:
         """Paint what stands over the pump: names, a dimension, and every tracing."""
+        self._paint_tracings(painter, is_below=True)
         spots = {name: self.find_middle(name) for name in self._tags}
         across, down = (max(6.0, kept) for kept in self.kept_px)
         area = QRectF(self.rect()).adjusted(across, down, -across, -down)
         seen = {name: spot for name, spot in spots.items() if area.contains(spot)}
-        paint_tags(painter, seen, self._tags, area)
+        kept = [rect for tracing in self.tracings for rect in tracing.find_taken(self)]
+        paint_tags(painter, seen, self._tags, area, kept)
+        self._paint_tracings(painter, is_below=False)
+
+    def _paint_tracings(self, painter: QPainter, *, is_below: bool) -> None:
         for tracing in self.tracings:
-            painter.save()
-            tracing.paint(painter, self)
-            painter.restore()
+            if tracing.is_below_names is is_below:
+                painter.save()
+                tracing.paint(painter, self)
+                painter.restore()
 
     def take_numbers(self, numbers: npt.NDArray[np.int32] | None) -> None:
         """Remember of each piece with a name a point (3,) mm over which it is seen, from home.
