@@ -67,8 +67,9 @@ def _run(  # noqa: PLR0913 - one argument an option
     from trainer.console import step_show
     from trainer.console.drawing import read_size
     from trainer.console.progress import make_progress
-    from trainer.console.step_texts import check_outputs, make_form_text
+    from trainer.console.step_texts import check_outputs
     from trainer.console.writing import write_text
+    from trainer.handout.step_form_text import make_form_text
     from trainer.session.step_bench import open_step
 
     pixels = read_size(words, size)

@@ -11,6 +11,7 @@ from rich.table import Table
 
 from trainer.core.order.guess import GuessedJoint, Kind, Surety
 from trainer.core.order.marking import Marked, Verdict
+from trainer.handout.step_form_text import name_all
 from trainer.session.step_bench import StepBench
 from trainer.session.step_form import JointSaid
 from trainer.session.teaching import find_verdict_name
@@ -20,7 +21,6 @@ from trainer.words.telling_step import (
     Named,
     list_tools,
     make_plain,
-    name_parts,
     tell_guess,
     tell_one_joint,
     tell_step_marked,
@@ -29,12 +29,6 @@ from trainer.words.telling_step import (
     tell_step_refused,
     tell_step_taken,
 )
-
-
-def name_all(bench: StepBench) -> Named:
-    """Gather how the pieces of an assembly are called: by the form, or else by their part's own name."""
-    said = {part: (one.name, one.many) for part, one in bench.form.parts.items()}
-    return name_parts(bench.read_pieces, said, bench.assembly.holds, bench.scale)
 
 
 def name_differs(bench: StepBench, part: str) -> str:

@@ -1,91 +1,24 @@
-"""Write the texts that belong to somebody's assembly: the form filled with guesses, the question, its key."""
+"""Write the texts that belong to somebody's assembly: the question, its key."""
 
 from __future__ import annotations
 
-import json
 from collections.abc import Iterable
 from pathlib import Path
 
 import click
 
-from models.spec.joint import JointKind
 from trainer.console.step_plate import Sheet
-from trainer.console.step_show import name_all
-from trainer.core.order.guess import GuessedJoint
+from trainer.handout.step_form_text import name_all
 from trainer.session.step_bench import StepBench
 from trainer.session.step_question import Item, StepQuestion
 from trainer.words import Words
 from trainer.words.telling_step import (
     Named,
     list_tools,
-    name_plainly,
-    tell_guess,
-    tell_one_joint,
     tell_step_piece,
     tell_step_pieces,
     tell_step_taken,
 )
-
-
-def make_form_text(words: Words, bench: StepBench, file: str) -> str:
-    """Word a form that says what is in force now: read back unchanged, it changes nothing."""
-    lines = [
-        _remark(words.say("step.form-head", file=file)),
-        "",
-        _remark(words.say("step.form-up")),
-        f"up = {_quote(bench.form.up)}",
-        "",
-        _remark(words.say("step.form-parts")),
-        _remark(words.say("step.form-more")),
-    ]
-    for part in {piece.part: None for piece in bench.step.pieces}:
-        lines += ["", *_part_lines(words, bench, part)]
-    lines += ["", _remark(words.say("step.form-joints"))]
-    named = name_all(bench)
-    for joint in bench.joints:
-        hidden = "# " if isinstance(joint, GuessedJoint) else ""
-        lines += ["", _remark(tell_one_joint(words, named, joint)), f"{hidden}[[joints]]"]
-        lines.append(f"{hidden}kind = {_quote(joint.kind.value)}")
-        if joint.kind is JointKind.BOLTED:
-            lines.append(f"{hidden}by = {_list(joint.by)}")
-            lines.append(f"{hidden}holds = {_list(joint.members)}")
-        else:
-            lines.append(f"{hidden}carrier = {_quote(joint.members[0])}")
-            lines.append(f"{hidden}carried = {_quote(joint.members[1])}")
-            tool = list_tools(words).get(joint.tool, joint.tool)
-            lines += [f"{hidden}tool = {_quote(tool)}"] if tool else []
-            press = getattr(joint, "interference_mm", 0.0)
-            lines += [f"{hidden}interference_mm = {press:g}"] if press else []
-    return "\n".join(lines) + "\n"
-
-
-def _part_lines(words: Words, bench: StepBench, part: str) -> list[str]:
-    said = bench.said(part)
-    pieces = [piece for piece in bench.step.pieces if piece.part == part]
-    lines = []
-    if part in bench.guessed.parts:
-        guess = bench.guessed.parts[part]
-        told = words.say(
-            "step.form-guess",
-            count=len(pieces),
-            shown=pieces[0].shown_part,
-            surety=words.say(f"step.surety-{guess.surety.value}"),
-            why=tell_guess(words, guess),
-        )
-        lines.append(_remark(told))
-    one = said.name or name_plainly(pieces[0])
-    lines += [f"[parts.{part}]", f"name = {_quote(one)}"]
-    if len(pieces) > 1:
-        lines.append(f"many = {_quote(said.many or one)}")
-    if part in bench.guessed.parts:
-        lines.append(f"is = {_quote(bench.guessed.kind_of(part).value)}")
-        if said.flexible is not None:
-            lines.append(f"flexible = {str(said.flexible).lower()}")
-    if bench.base in {piece.name for piece in pieces} and len(pieces) == 1:
-        lines.append("base = true")
-    lines += ["ignore = true"] if said.ignore else []
-    lines += [f"before = {_list(said.before)}"] if said.before else []
-    return lines
 
 
 def make_sheet(words: Words, bench: StepBench, question: StepQuestion) -> Sheet:
@@ -172,16 +105,3 @@ def name_question_files(question: Path) -> tuple[Path, Path, Path]:
     """Name the files of a question: its text, its key and its plate."""
     key, plate = (question.with_name(question.stem + end) for end in ("-key.txt", "-plate.png"))
     return question, key, plate
-
-
-def _remark(text: str) -> str:
-    return "# " + " ".join(text.split())
-
-
-def _quote(text: str) -> str:
-    """Write a TOML text; JSON's quotes and escapes are TOML's, too."""
-    return json.dumps(text, ensure_ascii=False)
-
-
-def _list(texts: tuple[str, ...]) -> str:
-    return "[" + ", ".join(_quote(text) for text in texts) + "]"

@@ -6,13 +6,13 @@ from collections.abc import Iterable, Mapping
 
 from models.spec.build import Build
 from trainer.desktop.picture.overlay import NameTag
+from trainer.handout.step_form_text import name_all
 from trainer.session.bench import Bench
 from trainer.session.on_bench import OnBench
 from trainer.session.step_bench import StepBench
 from trainer.words import Words
 from trainer.words.naming import BuildNaming, Naming, StepNaming
 from trainer.words.telling import tell_pump
-from trainer.words.telling_step import name_parts
 
 MOST_TAGS = 4
 MOST_NAMED = 2
@@ -22,9 +22,7 @@ MOST_NAMED = 2
 def make_naming(words: Words, bench: OnBench) -> Naming:
     """Make the naming of whatever stands on the bench."""
     if isinstance(bench, StepBench):
-        said = {part: (one.name, one.many) for part, one in bench.form.parts.items()}
-        named = name_parts(bench.read_pieces, said, bench.assembly.holds, bench.scale)
-        return StepNaming(words, named, bench.guessed.parts, bench.joints)
+        return StepNaming(words, name_all(bench), bench.guessed.parts, bench.joints)
     assert isinstance(bench, Bench)
     return BuildNaming(words, bench.build)
 

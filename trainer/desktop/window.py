@@ -23,9 +23,11 @@ from trainer.desktop.doing.cutting import Cutting
 from trainer.desktop.doing.desk import Desk
 from trainer.desktop.doing.dragging import Dragging
 from trainer.desktop.doing.finding import Finding
+from trainer.desktop.doing.guessing import Guessing
 from trainer.desktop.doing.keeping import Keeping, When
 from trainer.desktop.doing.keys import Keys
 from trainer.desktop.doing.measuring import Measuring
+from trainer.desktop.doing.opening import Opening
 from trainer.desktop.doing.pointing import Pointing
 from trainer.desktop.doing.proving import Proving
 from trainer.desktop.doing.showing import Showing
@@ -94,6 +96,8 @@ class PumpWindow(WindowFrame):
         self.dragging = Dragging(self)
         self.accompanying = Accompanying(self)
         self.changing = Changing(self, BenchChoice(build, limits=limits))
+        self.opening = Opening(self)
+        self.guessing = Guessing(self)
         self.trying = Trying(self)
         self.measuring = Measuring(self)
         self.proving = Proving(self)
@@ -310,6 +314,8 @@ class PumpWindow(WindowFrame):
             return
         self.trying.stop()
         if self.pane == "lesson" and self.lesson.take_pick(piece):
+            return
+        if self.guessing.take_pick(piece):
             return
         self.speak_of({piece}, ghosted=NONE)
         self.part.show_piece(piece)

@@ -5,6 +5,7 @@ Read as data only, bounded in size and depth; every fault is told with its line.
 
 from __future__ import annotations
 
+import json
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -65,6 +66,46 @@ class StepForm:
 
 
 NO_FORM = StepForm()
+
+
+def write_said(form: StepForm) -> str:
+    """Write a form that says what this one says and no more; read back it is equal to it."""
+    lines = [f"up = {quote_text(form.up)}"]
+    for part, said in form.parts.items():
+        lines += ["", f"[parts.{part}]"]
+        lines += [
+            f"{key} = {quote_text(value)}"
+            for key, value in (("name", said.name), ("many", said.many))
+            if value
+        ]
+        lines += [f"is = {quote_text(said.kind.value)}"] if said.kind is not None else []
+        lines += [f"flexible = {str(said.flexible).lower()}"] if said.flexible is not None else []
+        lines += ["base = true"] if said.base else []
+        lines += ["ignore = true"] if said.ignore else []
+        lines += [f"before = {quote_list(said.before)}"] if said.before else []
+    for joint in form.joints:
+        lines += ["", "[[joints]]", f"kind = {quote_text(joint.kind.value)}"]
+        if joint.kind is JointKind.BOLTED:
+            lines += [f"by = {quote_list(joint.by)}", f"holds = {quote_list(joint.members)}"]
+        else:
+            lines += [
+                f"carrier = {quote_text(joint.members[0])}",
+                f"carried = {quote_text(joint.members[1])}",
+            ]
+            lines += [f"tool = {quote_text(joint.tool)}"] if joint.tool else []
+            press = joint.interference_mm
+            lines += [f"interference_mm = {press!r}"] if press else []
+    return "\n".join(lines) + "\n"
+
+
+def quote_text(text: str) -> str:
+    """Write a TOML text; JSON's quotes and escapes are TOML's, too."""
+    return json.dumps(text, ensure_ascii=False)
+
+
+def quote_list(texts: Sequence[str]) -> str:
+    """Write a list of TOML texts."""
+    return "[" + ", ".join(quote_text(text) for text in texts) + "]"
 
 
 def read_form(path: Path, sets: Mapping[str, Sequence[str]]) -> StepForm:

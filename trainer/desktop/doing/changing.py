@@ -42,6 +42,8 @@ class Changing(QObject):
 
     changed = Signal()
     """Something else stands on the bench, complete with its order: worth remembering."""
+    failed = Signal(object, str)
+    """A choice could not be put on the bench, and why; all is as it was."""
 
     def __init__(self, window: PumpWindow, first: BenchChoice) -> None:
         super().__init__(window)
@@ -169,6 +171,7 @@ class Changing(QObject):
             return
         self._go_back()
         self._window.builds.say_failed(name, reason)
+        self.failed.emit(choice, reason)
         if self.stands is None:
             self._window.view.wait_for(reason)
             self._window.motion.tell(self._window.words.say("window.failed"), "", reason, "")

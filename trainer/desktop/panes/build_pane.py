@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from functools import partial
 
 from PySide6.QtCore import Signal
-from PySide6.QtWidgets import QGridLayout, QLabel
+from PySide6.QtWidgets import QGridLayout, QLabel, QVBoxLayout
 
 from models.builds import list_builds
 from models.spec.build import Build
@@ -82,7 +82,9 @@ class BuildPane(Pane):
         self.column.addWidget(make_rule())
         self.column.addWidget(make_label("heading", words.say("choosing.file-heading")))
         self.column.addWidget(make_label("small", words.say("choosing.file-hint")))
-        self.column.addWidget(self.file)
+        self.file_column = QVBoxLayout()
+        self.file_column.addWidget(self.file)
+        self.column.addLayout(self.file_column)
         self.column.addStretch(1)
         self.foot_column.insertWidget(0, self.news)
         self.foot_row.addWidget(self.usual)
