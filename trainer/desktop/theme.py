@@ -210,10 +210,10 @@ def make_style_sheet(sizes: Sizes | None = None) -> str:
     QPushButton#pane {{ padding-left: {air(2)}px; padding-right: {air(2)}px; }}
     QPushButton#pack {{ padding-left: {air(9)}px; padding-right: {air(9)}px; }}
     QLineEdit {{ placeholder-text-color: {names["quiet_ink"]}; }}
-    QLineEdit, QComboBox {{ selection-background-color: {names["accent"]};
+    QLineEdit, QPlainTextEdit, QComboBox {{ selection-background-color: {names["accent"]};
         selection-color: {names["on_accent"]}; background: {names["field"]}; border: 1px solid {names["quiet_ink"]};
         border-radius: 4px; padding: {air(6)}px {air(9)}px; min-height: {px(22)}px; }}
-    QLineEdit:focus, QComboBox:focus {{ border: 2px solid {names["in_the_way"]};
+    QLineEdit:focus, QPlainTextEdit:focus, QComboBox:focus {{ border: 2px solid {names["in_the_way"]};
         padding: {air(6) - 1}px {air(9) - 1}px; }}
     #sheet QLineEdit {{ padding-left: {air(5)}px; padding-right: {air(5)}px; }}
     QLineEdit:disabled, QComboBox:disabled {{ background: {names["faint"]}; border-color: {names["rule"]}; }}

@@ -158,6 +158,8 @@ class PumpWindow(WindowFrame):
         self.measuring.enlarging.forget()
         if other:
             self._clear()
+        elif not full.by_name.keys() >= self.view.marks.lit | self.view.marks.in_the_way:
+            self.view.set_marks(NO_MARKS)  # a part that was spoken of has been left out
         self.view.show_assembly(full)
         self.fill_panes(bench, self._naming)
         self.lesson.set_bench(self.bench)

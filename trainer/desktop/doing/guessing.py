@@ -62,6 +62,7 @@ class Guessing(QObject):
         self.pane.joints.typed.connect(self.take_typed)
         self.pane.pointed.connect(self._point)
         self.pane.joints.pointed.connect(self._point)
+        self.pane.left.connect(window.close_pane)
         self.pane.read_asked.connect(self._ask_form)
         self.pane.save_asked.connect(self._ask_where)
         self._digest = ""

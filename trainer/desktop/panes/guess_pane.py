@@ -23,7 +23,7 @@ from trainer.session.step_form import AXES
 from trainer.words import Words
 from trainer.words.naming import StepNaming
 
-LIST_LINES = 9
+MOST_LINES = 9
 
 
 class GuessPane(Pane):
@@ -33,6 +33,7 @@ class GuessPane(Pane):
     pointed = Signal(object)
     read_asked = Signal()
     save_asked = Signal()
+    left = Signal()
 
     def __init__(self, words: Words) -> None:
         super().__init__(words.say("guess.pane"))
@@ -53,7 +54,6 @@ class GuessPane(Pane):
         )
         self.parts.setSelectionMode(QAbstractItemView.SelectionMode.SingleSelection)
         self.parts.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-        self.parts.setMinimumHeight(LIST_LINES * 26)
         self.parts.currentItemChanged.connect(lambda *_: self._show_part())
         self.part = PartGuess(words)
         self.joints = JointGuess(words)
@@ -62,6 +62,9 @@ class GuessPane(Pane):
         )
         self.save = make_button(
             words.say("guess.save"), self.save_asked.emit, spoken=words.say("guess.save-spoken")
+        )
+        self.done = make_button(
+            words.say("guess.done"), self.left.emit, spoken=words.say("guess.done-spoken")
         )
         self._arrange()
 
@@ -82,6 +85,7 @@ class GuessPane(Pane):
         self.column.addWidget(make_label("heading", words.say("guess.joints")))
         self.column.addWidget(self.joints)
         self.column.addStretch(1)
+        self.foot_row.addWidget(self.done)
         self.foot_row.addWidget(self.read)
         self.foot_row.addWidget(self.save, 1)
         self.foot.show()
@@ -101,6 +105,8 @@ class GuessPane(Pane):
         for column in (2, 1):
             self.parts.resizeColumnToContents(column)
         self.parts.blockSignals(False)
+        lines = min(self.parts.topLevelItemCount(), MOST_LINES) + 1.5
+        self.parts.setFixedHeight(round(lines * max(self.parts.sizeHintForRow(0), 1)) + GAP_PX)
         self.joints.show_bench(bench, naming)
         if not self.choose(chosen):
             self.part.hide()

@@ -57,7 +57,7 @@ class JointGuess(QWidget):
         self.list.setWordWrap(True)
         self.list.setVerticalScrollMode(QAbstractItemView.ScrollMode.ScrollPerPixel)
         self.list.setMaximumHeight(MOST_PX)
-        self.list.currentRowChanged.connect(self._show_joint)
+        self.list.currentRowChanged.connect(self._choose)
         self.drop = make_button(words.say("guess.let-go"), self._drop)
         self.add = make_button(words.say("guess.add"), self._begin_new)
         self.kind = Choice(words.say("guess.joint-kind"), least_letters=4)
@@ -145,14 +145,21 @@ class JointGuess(QWidget):
             completer = QCompleter(names, field)
             completer.setFilterMode(Qt.MatchFlag.MatchContains)
             field.setCompleter(completer)
-        self._show_joint(self.list.currentRow())
+        self._show_joint()
 
     @property
     def _chosen(self) -> GuessedJoint | JointSaid | None:
         row = self.list.currentRow()
         return self._joints[row] if 0 <= row < len(self._joints) else None
 
-    def _show_joint(self, _row: int) -> None:
+    def _choose(self, _row: int) -> None:
+        """Show the joint that a hand has chosen, and light what it joins."""
+        self._show_joint()
+        joint = self._chosen
+        if joint is not None:
+            self.pointed.emit(frozenset((*joint.members, *joint.by)))
+
+    def _show_joint(self) -> None:
         joint = self._chosen
         self.drop.setEnabled(joint is not None)
         self._editor.setVisible(joint is not None)
@@ -171,7 +178,6 @@ class JointGuess(QWidget):
         self.tool.setText(list_tools(self._words).get(joint.tool, joint.tool))
         press = joint.interference_mm if isinstance(joint, JointSaid) else 0.0
         self.press.setText(f"{press:g}" if press else "")
-        self.pointed.emit(frozenset((*joint.members, *joint.by)))
 
     def _begin_new(self) -> None:
         """Begin a joint that nobody guessed."""

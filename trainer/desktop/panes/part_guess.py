@@ -55,6 +55,7 @@ class PartGuess(QWidget):
             choice.activated.connect(lambda _row: self._tell())
         for box in (self.base, self.ignore):
             box.setAccessibleName(box.text())
+            box.setObjectName("clear")
             box.clicked.connect(lambda _checked: self._tell())
         self.before.setTabChangesFocus(True)
         self.take_work = make_button(words.say("guess.take-work"), self._tell)
