@@ -26,6 +26,7 @@ from trainer.session.on_bench import OnBench
 from trainer.session.step_bench import StepBench, list_sets
 from trainer.session.step_form import NO_FORM, StepForm, read_form
 from trainer.session.typed import make_pack
+from trainer.stage.ahead import prepare_cut, prepare_reach
 from trainer.words import Words
 from trainer.words.telling import tell_pump
 
@@ -181,14 +182,18 @@ class BenchWork(QThread):
         if self._before:
             full = keep_meshes(full, self._before)
         self._check_wanted()
+        prepare_reach(full)
         if self._is_shown_at_once:
             self.solids_ready.emit(self.choice, bench, full)
         light = lighten_assembly(full, self._known)
         self._check_wanted()
+        prepare_reach(light)
         if self._is_shown_at_once:
             self.light_ready.emit(self.choice, bench, light)
         if not bench.has_relations:
             self._fill_relations(_without_files(self.choice, bench), len(full.pieces))
+        prepare_cut(full)
+        prepare_cut(light)
         _ = bench.layout
         self._check_wanted()
         if not self._is_shown_at_once:

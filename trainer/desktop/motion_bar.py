@@ -13,6 +13,7 @@ from PySide6.QtWidgets import QFrame, QHBoxLayout, QVBoxLayout, QWidget
 from trainer.desktop.band import Band
 from trainer.desktop.pace import PaceControls, find_reading_s
 from trainer.desktop.pieces import GAP_PX, MARGIN_PX, make_button, make_label, set_sign, set_text
+from trainer.desktop.speaking import speak
 from trainer.desktop.step_slider import TICKS_PER_STEP, StepSlider
 from trainer.words import Words
 
@@ -190,7 +191,13 @@ class MotionBar(QFrame):
 
     # ------------------------------------------------------------------ what it says
     def tell(self, name: str, number: str, way: str, before: str) -> None:
-        """Name what moves, which step it is, the way it goes, and what must be done before."""
+        """Name what moves, which step it is, the way it goes, and what must be done before; a screen reader says it."""
+        if (name, way, before) != (self.name.text(), self.way.text(), self.before.text()):
+            speak(
+                self,
+                ". ".join(told for told in (before, name, number, way) if told.strip()),
+                urgent=bool(before),
+            )
         self.name.setText(name)
         self.number.setText(number)
         self.number.setVisible(bool(number))

@@ -28,6 +28,7 @@ from PySide6.QtWidgets import (
 )
 
 from trainer.desktop.flow import Flow
+from trainer.desktop.speaking import speak
 from trainer.desktop.theme import PALETTE
 from trainer.desktop.wrapping import TextButton
 
@@ -57,7 +58,9 @@ def set_text(label: TextLabel, text: str) -> None:
         # Its own type would win over the window's, which grows with the window.
         text = BODY.sub("<body>", document.toHtml()).replace(TIGHT, AIRY) if text else ""
     label.setText(text)
-    label.setVisible(bool(text))
+    # One that lies nowhere yet is shown with what it is laid in; shown now it would open a window of its own.
+    if label.parentWidget() is not None or not text:
+        label.setVisible(bool(text))
 
 
 def make_button(
@@ -267,6 +270,8 @@ class Box(QFrame):
             set_text(self.heading, heading)
         set_text(self.text, text)
         self.setVisible(bool(text))
+        if self.isVisible():
+            speak(self, f"{self.heading.text()}. {text}" if self.heading.text() else text)
 
 
 class Choice(QComboBox):

@@ -31,6 +31,7 @@ from vtkmodules.vtkFiltersGeneral import vtkContourTriangulator
 from models.spec.assembly import AssemblyPiece
 from models.spec.face import Axis
 from models.spec.mesh import Mesh
+from trainer.stage.ahead import find_outer_once, weld_once
 from trainer.stage.camera import Vector, find_outer_points
 from trainer.stage.cut import Cut
 
@@ -57,12 +58,15 @@ class Surface:
     hatched: bool = False
     cut: Cut | None = None
     uncut: Surface | None = None
+    points: npt.NDArray[np.float32] | None = None
 
     @cached_property
     def outer_points(self) -> Vector:
         """The few points (n, 3) mm that say how far the surface reaches; none where nothing is left of it."""
         if self.skin.GetNumberOfPoints() == 0:
             return np.zeros((0, 3))
+        if self.points is not None:
+            return find_outer_once(self.points)
         points = vtk_to_numpy(self.skin.GetPoints().GetData())
         if self.cut is not None:
             kept = [points[self.cut.measure_mm(points) >= 0.0]]
@@ -119,6 +123,7 @@ def make_surface(mesh: Mesh) -> Surface:
     return Surface(
         _make_skin(mesh.points, mesh.normals, mesh.triangles),
         make_lines(mesh.edge_points, mesh.edges),
+        points=mesh.points,
     )
 
 
@@ -230,16 +235,8 @@ def _make_skin(
 
 
 def _make_welded(mesh: Mesh) -> vtkPolyData:
-    # Exact normals split the points along every edge; the cut needs closed loops, so weld by place.
-    keys = np.round(mesh.points.astype(np.float64) / 1e-4).astype(np.int64)
-    _, first, back = np.unique(keys, axis=0, return_index=True, return_inverse=True)
-    triangles = back.reshape(-1)[mesh.triangles].astype(np.int32)
-    kept = (
-        (triangles[:, 0] != triangles[:, 1])
-        & (triangles[:, 1] != triangles[:, 2])
-        & (triangles[:, 2] != triangles[:, 0])
-    )
-    return _make_skin(mesh.points[first], None, triangles[kept])
+    points, triangles = weld_once(mesh)
+    return _make_skin(points, None, triangles)
 
 
 def _finish_cap(

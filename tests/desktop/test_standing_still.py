@@ -1,0 +1,91 @@
+"""Nothing that a person does holds the window's own thread for long.
+
+What is measured is the processor time that the thread takes between two beats of a timer, not the time on the wall:
+tests share their machine. On a quiet one a hand should never wait longer than 100 ms; the margin is for slow ones.
+"""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Callable, Iterator
+
+import pytest
+from PySide6.QtCore import QTimer
+from PySide6.QtTest import QTest
+
+from trainer.desktop.window import PumpWindow
+
+pytestmark = [pytest.mark.window, pytest.mark.xdist_group("window")]
+BEAT_MS = 5
+LONGEST_S = 0.25
+"""100 ms, and room for a machine less than half as fast as those it was measured on."""
+
+
+class Watch:
+    """Measure the longest time that the window's thread worked without a pause for other events, s."""
+
+    def __init__(self, window: PumpWindow) -> None:
+        self.longest_s = 0.0
+        self._last_s = time.thread_time()
+        self._timer = QTimer(window, interval=BEAT_MS)
+        self._timer.timeout.connect(self._beat)
+        self._timer.start()
+
+    def _beat(self) -> None:
+        now_s = time.thread_time()
+        self.longest_s = max(self.longest_s, now_s - self._last_s)
+        self._last_s = now_s
+
+    def measure(self, act: Callable[[], object], wait_ms: int) -> float:
+        """Do something in an event of its own, and give the longest gap until what follows from it is over."""
+        QTest.qWait(2 * BEAT_MS)
+        self.longest_s = 0.0
+        QTimer.singleShot(0, act)
+        QTest.qWait(wait_ms)
+        return self.longest_s
+
+    def stop(self) -> None:
+        """Let the timer go."""
+        self._timer.stop()
+
+
+@pytest.fixture
+def watch(window: PumpWindow) -> Iterator[Watch]:
+    window.motion.pause()
+    window.motion.set_apart(0.0)
+    watch = Watch(window)
+    yield watch
+    watch.stop()
+    window.motion.pause()
+    window.motion.set_apart(0.0)
+    window.show_pane("shim")
+
+
+def test_the_watch_sees_what_stands_still(watch: Watch) -> None:
+    def work() -> None:
+        until_s = time.thread_time() + 2 * LONGEST_S
+        while time.thread_time() < until_s:
+            pass
+
+    assert watch.measure(work, 50) >= 2 * LONGEST_S
+
+
+def test_nothing_a_hand_does_holds_the_window(window: PumpWindow, watch: Watch) -> None:
+    assert window.bench
+    pack = tuple(float(shim.middle) for shim in window.bench.build.pack)
+    deeds: dict[str, Callable[[], object]] = {
+        **{f"pane {name}": lambda name=name: window.show_pane(name) for name in window.choices},  # type: ignore[misc]
+        "keys": window.keys.show,
+        "desk": window.desk.show,
+        "pick": lambda: window._picked("impeller"),
+        "page": lambda: window.lesson.go(7),
+        "step": lambda: window.motion.step(+1),
+        "slider": lambda: window.motion.set_apart(0.6),
+        "together": lambda: window.motion.set_apart(0.0),
+        "section": window.section.click,
+        "whole": window.section.click,
+        "pack": lambda: window.shims.change(pack),
+        "play": window.motion.toggle,
+    }
+    held = {name: watch.measure(act, 400) for name, act in deeds.items()}
+    assert {name: took_s for name, took_s in held.items() if took_s > LONGEST_S} == {}

@@ -1,0 +1,71 @@
+"""Work out in the background what pictures need of meshes: asked for by the window's own thread it would stand still."""
+
+from __future__ import annotations
+
+import weakref
+from collections.abc import Callable
+from typing import TYPE_CHECKING, TypeVar
+
+import numpy as np
+import numpy.typing as npt
+
+from trainer.stage.camera import Vector, find_outer_points
+
+if TYPE_CHECKING:
+    from models.spec.assembly import Assembly
+    from models.spec.mesh import Mesh
+
+WELD_MM = 1e-4
+"""Points nearer than this are one."""
+Result = TypeVar("Result")
+Welded = tuple[npt.NDArray[np.float32], npt.NDArray[np.int32]]
+
+_OUTER: dict[int, Vector] = {}
+_WELDED: dict[int, Welded] = {}
+
+
+def _find_once(
+    known: dict[int, Result], points: npt.NDArray[np.float32], find: Callable[[], Result]
+) -> Result:
+    """Find what belongs to an array of points, once as long as somebody holds that array."""
+    number = id(points)
+    if number not in known:
+        known[number] = find()
+        weakref.finalize(points, known.pop, number, None)
+    return known[number]
+
+
+def find_outer_once(points: npt.NDArray[np.float32]) -> Vector:
+    """Find the few points (n, 3) mm that say how far a mesh reaches, as `find_outer_points` does."""
+    return _find_once(_OUTER, points, lambda: find_outer_points(points))
+
+
+def weld_once(mesh: Mesh) -> Welded:
+    """Weld a mesh's points by their place: exact normals split them along every edge, and a cut needs closed loops."""
+    return _find_once(_WELDED, mesh.points, lambda: _weld(mesh))
+
+
+def _weld(mesh: Mesh) -> Welded:
+    keys = np.round(mesh.points.astype(np.float64) / WELD_MM).astype(np.int64)
+    _, first, back = np.unique(keys, axis=0, return_index=True, return_inverse=True)
+    triangles = back.reshape(-1)[mesh.triangles].astype(np.int32)
+    kept = (
+        (triangles[:, 0] != triangles[:, 1])
+        & (triangles[:, 1] != triangles[:, 2])
+        & (triangles[:, 2] != triangles[:, 0])
+    )
+    return mesh.points[first], triangles[kept]
+
+
+def prepare_reach(assembly: Assembly) -> None:
+    """Find how far every mesh of an assembly reaches: what the first picture is fitted by."""
+    for piece in assembly.pieces:
+        if len(piece.mesh.points):
+            find_outer_once(piece.mesh.points)
+
+
+def prepare_cut(assembly: Assembly) -> None:
+    """Weld every mesh of an assembly: what the first cut needs."""
+    for piece in assembly.pieces:
+        if len(piece.mesh.points):
+            weld_once(piece.mesh)
