@@ -337,6 +337,29 @@ def test_another_way_up_turns_the_assembly(opened: PumpWindow) -> None:
     wait_for(opened)
 
 
+def test_the_file_with_all_that_was_said_of_it_comes_back(
+    opened: PumpWindow, cover_file: Path, tmp_path: Path
+) -> None:
+    opened.guessing.say_of_part("screw", PartSaid("lid bolt", kind=Kind.SCREW))
+    wait_for(opened)
+    kept = opened.coming_back._read_bench()
+    opened.guessing._try(StepForm())
+    wait_for(opened)
+    opened.coming_back._put_bench(kept)
+    wanted = opened.changing.wanted
+    assert isinstance(wanted, bench_work.StepChoice)
+    assert wanted.path == cover_file.resolve()
+    assert wanted.open().said("screw") == PartSaid("lid bolt", kind=Kind.SCREW)
+    opened.changing.wanted = before = opened.changing.first
+    gone = {"file": str(tmp_path / "gone.step"), "said": ""}
+    opened.coming_back._put_bench(gone)
+    assert opened.changing.wanted is before
+    assert "gone.step" in opened.noticing.text.text()
+    opened.noticing.clear()
+    assert opened.changing.stands is not None
+    opened.changing.wanted = opened.changing.stands
+
+
 def test_what_is_said_and_no_more_is_written_and_read_again() -> None:
     sets = {"nut": ["nut-1", "nut-2"], "lid": ["lid"], "ring": ["ring"]}
     form = StepForm(

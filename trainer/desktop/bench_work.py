@@ -24,7 +24,7 @@ from trainer.desktop.picture.lighten import Known, keep_meshes, lighten_assembly
 from trainer.session.bench import Bench, Progress, Watch
 from trainer.session.on_bench import OnBench
 from trainer.session.step_bench import StepBench, list_sets
-from trainer.session.step_form import NO_FORM, StepForm, read_form
+from trainer.session.step_form import NO_FORM, StepForm, parse_form, read_form
 from trainer.session.typed import make_pack
 from trainer.stage.ahead import prepare_cut, prepare_reach
 from trainer.words import Words
@@ -72,13 +72,14 @@ class StepChoice:
     """Somebody's assembly to be put on the bench.
 
     step: what was read of the file; None while it is still to be read. form: what a person says of it.
-    form_path: a form to be read with it, in the place of `form`.
+    form_path: a form to be read with it, in the place of `form`. said: the text of such a form.
     """
 
     path: Path
     step: StepAssembly | None = None
     form: StepForm = NO_FORM
     form_path: Path | None = None
+    said: str = ""
 
     def open(
         self,
@@ -99,6 +100,8 @@ class StepChoice:
             step = read_step(self.path, progress=tell, is_wanted=is_wanted)
         if self.form_path is not None:
             form = read_form(self.form_path, list_sets(step))
+        elif self.said:
+            form = parse_form(self.said.encode(), self.path.name, list_sets(step))
         return StepBench(step, form, progress=progress)
 
 

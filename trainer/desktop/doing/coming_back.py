@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -13,7 +14,7 @@ from models.builds import list_builds
 from models.spec.choosing import choose
 from models.spec.errors import RefusalError
 from models.spec.face import Axis
-from trainer.desktop.bench_work import BenchChoice, name_choice
+from trainer.desktop.bench_work import BenchChoice, StepChoice, name_choice
 from trainer.desktop.doing.keeping import When
 from trainer.session.as_left import (
     Plain,
@@ -24,6 +25,9 @@ from trainer.session.as_left import (
     take_text,
     take_texts,
 )
+from trainer.session.bench import Bench
+from trainer.session.step_bench import StepBench
+from trainer.session.step_form import write_said
 from trainer.session.typed import make_pack
 from trainer.session.withheld import Withheld
 from trainer.stage.camera import Camera
@@ -66,8 +70,11 @@ class ComingBack:
     # ------------------------------------------------------------------ which pump
     def _read_bench(self) -> Plain:
         """Read what really stands there: it can be built, whatever was chosen since."""
-        bench, choice = self._window.bench, self._window.changing.stands
-        if bench is None or not isinstance(choice, BenchChoice):
+        bench, choice = self._window.standing, self._window.changing.stands
+        if isinstance(bench, StepBench) and isinstance(choice, StepChoice):
+            # where it lies on this machine, and what was said of it: the guesses are made again
+            return {"file": str(choice.path.resolve()), "said": write_said(bench.form)}
+        if not isinstance(bench, Bench) or not isinstance(choice, BenchChoice):
             return self._window.keeping.find("bench")
         pack = [float(shim.middle) for shim in bench.build.pack] if choice.pack_mm else None
         return {"build": bench.build.name, "options": dict(bench.build.options), "pack_mm": pack}
@@ -75,6 +82,9 @@ class ComingBack:
     def _put_bench(self, value: Plain) -> None:
         """Choose the pump of the last time; one that is no more is told and the first one comes."""
         table = take_table(value)
+        if "file" in table:
+            self._put_file(Path(take_text(table["file"])), take_text(table.get("said")))
+            return
         build = take_text(table.get("build"))
         options = {name: take_text(one) for name, one in take_table(table.get("options")).items()}
         pack = table.get("pack_mm")
@@ -95,6 +105,13 @@ class ComingBack:
         self._window.changing.wanted = replace(
             self._usual, build=build, options=options, pack_mm=pack_mm
         )
+
+    def _put_file(self, path: Path, said: str) -> None:
+        """Choose the file of the last time; one that lies there no more is told."""
+        if path.is_file():
+            self._window.changing.wanted = StepChoice(path, said=said)
+        else:
+            self._tell_gone(path.name, self._window.words.say("choosing.file-gone"))
 
     def give_up(self, reason: str) -> bool:
         """Put the usual pump on the bench instead of that of the last time; False when it is the usual one already."""
