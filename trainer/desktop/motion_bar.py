@@ -26,7 +26,7 @@ class MotionBar(QFrame):
     """Take the pump apart along its order, and put it together again; `moved` carries apart from 0 to 1.
 
     is_done: says of a step, counted from 0, whether there is nothing left to move in it; such steps are
-    passed over.
+    passed over. find_look_s: says how long the eye takes to where a step begins; it waits for it.
     """
 
     moved = Signal(float)
@@ -42,6 +42,7 @@ class MotionBar(QFrame):
         self._glide: tuple[float, float, float] | None = None
         self._read_until_s: float | None = None
         self.is_done: Callable[[int], bool] = lambda _number: False
+        self.find_look_s: Callable[[], float] = lambda: 0.0
         self.is_stepping = False
         self.name = make_label("stepName", words.say("window.loading"))
         self.number = make_label("stepNumber")
@@ -303,8 +304,8 @@ class MotionBar(QFrame):
         reading_s = find_reading_s(self.before.text())
         if reading_s and self.pace.waits:
             self.pause()
-        elif reading_s:
-            self._read_until_s = now_s + reading_s
+        elif still_s := max(reading_s, self.find_look_s()):
+            self._read_until_s = now_s + still_s
 
     def _find_undone(self, number: int) -> int:
         """Find the first step from this one on of which something is left to move; the count of all if none is."""

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 import numpy.typing as npt
+from PySide6.QtCore import QRectF
 
 from trainer.desktop.picture.following import Following
 
@@ -14,6 +15,8 @@ if TYPE_CHECKING:
     from trainer.desktop.window import PumpWindow
 
 Vector = npt.NDArray[np.float64]
+LOOK_S = 0.6
+"""Time that the eye takes to where something else begins."""
 CLOSEST_SHARE = 0.75
 """The picture shows at least this share of the whole pump's length: of a ring alone nobody would know where it is."""
 
@@ -26,6 +29,7 @@ class Accompanying:
         self.following = Following(window.view)
         self._ends = np.zeros(3), np.zeros(3)
         self._known: object = None
+        window.motion.find_look_s = self.find_look_s
 
     def follow(self, apart: float) -> None:
         """Go after the step that the slider is in, or has just done; after everything at either end.
@@ -56,6 +60,17 @@ class Accompanying:
         moving, left = hand.find_concerned(number)
         before, after = (window.find_places((number + add) / steps) for add in (0, 1))
         self._look_after((before, after), moving, (after,), left, at_once=not moves_by_itself)
+
+    def find_look_s(self) -> float:
+        """Find how long what begins to move must wait for the eye, in seconds: 0 where it is seen already."""
+        hand, window = self._window.dragging.hand, self._window
+        number = hand.find_step(window.motion.apart) if hand is not None else None
+        if hand is None or number is None or not self.following.is_under_way:
+            return 0.0
+        seen = QRectF(window.view.rect())
+        pieces = hand.order.steps[number].pieces
+        is_seen = all(seen.contains(window.view.find_middle(piece)) for piece in pieces)
+        return 0.0 if is_seen else LOOK_S
 
     def _tell_view(self) -> tuple[object, ...]:
         """Tell what else the framing depends on."""
