@@ -307,8 +307,10 @@ class PumpWindow(WindowFrame):
         self.view.set_marks(replace(marks, ghosted=kept - marks.lit - in_the_way), tags)
 
     def make_tags_of(self, lit: Iterable[str], in_the_way: Iterable[str]) -> dict[str, NameTag]:
-        """Make the names that stand at pieces."""
-        return make_tags(self.words, self.naming, lit, in_the_way)
+        """Make the names that stand at pieces; large while these move."""
+        tags, motion = make_tags(self.words, self.naming, lit, in_the_way), self.motion
+        moves = motion.is_playing or motion.is_gliding or motion.slider.isSliderDown()
+        return {name: replace(tag, is_large=moves) for name, tag in tags.items()}
 
     def _picked(self, piece: str) -> None:
         """A piece was picked: an answer if one is asked for, else its card."""

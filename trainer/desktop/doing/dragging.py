@@ -236,7 +236,7 @@ class Dragging:
         hand.take(pulls)
         self._glide()
         window.motion.tell(*told)
-        window.accompanying.show(pulls[0].moving)
+        window.accompanying.show(frozenset().union(*(pull.moving for pull in pulls)))
 
     def _glide(self) -> None:
         """Let everything glide to where it belongs now."""

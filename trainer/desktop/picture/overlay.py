@@ -13,6 +13,7 @@ from PySide6.QtGui import QColor, QFont, QFontMetricsF, QPainter, QPen
 from trainer.desktop.theme import PALETTE
 
 MOST_NAMES = 5
+LARGER = 1.4
 REACHES = (2.6, 4.2, 6.0, 8.5)
 """How far a name may stand from its part, in heights of its letters, nearest first."""
 SIDES = ((1, -1), (-1, -1), (1, 1), (-1, 1))
@@ -20,10 +21,11 @@ SIDES = ((1, -1), (-1, -1), (1, 1), (-1, 1))
 
 @dataclass(frozen=True, slots=True)
 class NameTag:
-    """A name on a leader; `barred` is for what is in the way."""
+    """A name on a leader; `barred` is for what is in the way, `is_large` for what moves before a class."""
 
     text: str
     barred: bool = False
+    is_large: bool = False
 
 
 def paint_tags(
@@ -38,15 +40,15 @@ def paint_tags(
     Returns:
         The rectangles taken.
     """
-    font = QFont(painter.font())
-    font.setBold(True)
-    painter.setFont(font)
-    letters = QFontMetricsF(font)
+    usual_px = QFontMetricsF(painter.font()).height()
+    fonts = {is_large: _make_font(painter.font(), is_large=is_large) for is_large in (False, True)}
     taken: list[QRectF] = []
     for name, spot in list(spots.items())[:MOST_NAMES]:
         tag = tags[name]
+        painter.setFont(fonts[tag.is_large])
+        letters = QFontMetricsF(fonts[tag.is_large])
         room = letters.boundingRect(tag.text).adjusted(-10, -5, 10, 5)
-        frame = _find_room(spot, room, letters.height(), area, [*kept, *taken])
+        frame = _find_room(spot, room, usual_px, area, [*kept, *taken])
         if frame is None:
             continue
         taken.append(frame)
@@ -58,6 +60,17 @@ def paint_tags(
         painter.setPen(PALETTE.ink)
         painter.drawText(frame, Qt.AlignmentFlag.AlignCenter, tag.text)
     return taken
+
+
+def _make_font(font: QFont, *, is_large: bool) -> QFont:
+    """Make the heavy letters of a name; those of what moves are larger."""
+    heavy = QFont(font)
+    heavy.setBold(True)
+    if is_large and heavy.pixelSize() > 0:
+        heavy.setPixelSize(round(LARGER * heavy.pixelSize()))
+    elif is_large:
+        heavy.setPointSizeF(LARGER * heavy.pointSizeF())
+    return heavy
 
 
 def find_inner_spot(seen: npt.NDArray[np.bool_]) -> tuple[int, int] | None:
