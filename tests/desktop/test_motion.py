@@ -177,7 +177,9 @@ def play_frames(window: PumpWindow, clock: Clock, until_step: float) -> Iterator
     motion._timer.stop()
     motion._timer.start(10_000_000)  # only told time counts
     while motion.apart * motion.steps < until_step and motion.is_playing:
-        clock.now_s = max(clock.now_s, motion._read_until_s or 0.0) + FRAME_S
+        if not following.is_under_way:  # nothing moves while a warning is read
+            clock.now_s = max(clock.now_s, motion._read_until_s or 0.0)
+        clock.now_s += FRAME_S
         motion._tick()
         if following.is_under_way:
             following._timer.start(10_000_000)
