@@ -132,10 +132,10 @@ def test_the_list_says_what_is_withheld_and_readers_hear_it(window: PumpWindow) 
     window.withholding.change(Way.GLASS, {"cover-nut-1"})
     rows = {row.part: row for row in window.parts.tree.parts.rows}
     assert rows["volute"].withheld == "out of sight"
-    assert rows["cover-nut"].withheld == "some see-through"
+    assert rows["cover-nut"].withheld == "some as glass"
     model = window.parts.tree.parts
     told = model.data(model.find("cover-nut"), Qt.ItemDataRole.AccessibleTextRole)
-    assert told == f"{rows['cover-nut'].number}, cover nut, 8 pieces, some see-through"
+    assert told == f"{rows['cover-nut'].number}, cover nut, 8 pieces, some as glass"
     head = model.find("volute").parent()
     assert str(model.data(head, Qt.ItemDataRole.AccessibleTextRole)).startswith("Wet end, ")
     window.withholding.show_all()

@@ -323,6 +323,11 @@ def test_alone_shows_nothing_else_and_what_was_withheld_before_stays_so_after_it
     window._picked("impeller")
     QTest.keyClick(window.view, Qt.Key.Key_A)
     assert set(window.view.find_seen()) == {"impeller"}
+    window._picked("suction-cover")
+    window.withholding.change(Way.ALONE, {"shaft"})
+    assert set(window.view.find_seen()) == {"shaft"}
+    assert window.view.tags == {}, "no name stands where nothing is seen"
+    window._picked("shaft")
     QTest.keyClick(window.view, Qt.Key.Key_A)
     assert window.view.hidden == {"volute"}
 

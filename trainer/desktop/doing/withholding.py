@@ -116,8 +116,8 @@ class Withholding(QObject):
             Way.AWAY: self.state.put_away,
             Way.ALONE: self.state.leave_alone,
         }
-        if way is not Way.ALONE:
-            self._speak_no_more_of(names)
+        # What is spoken of is always shown.
+        self._speak_no_more_of(self._known - names if way is Way.ALONE else names)
         self.take(deeds[way](names))
 
     def change_chosen(self, way: Way, *, singly: bool = False) -> None:
@@ -140,7 +140,7 @@ class Withholding(QObject):
         return frozenset(name for part in parts for name in naming.sets[part])
 
     def _speak_no_more_of(self, names: frozenset[str]) -> None:
-        """Take the light off pieces: what is spoken of is always shown."""
+        """Take the light off pieces."""
         view = self._window.view
         marks = replace(
             view.marks, lit=view.marks.lit - names, in_the_way=view.marks.in_the_way - names

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from PySide6.QtCore import Signal
+from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QFrame, QMenu, QPushButton, QVBoxLayout
 
 from trainer.desktop.flow import Flow
@@ -34,6 +34,7 @@ class WithheldRow(QFrame):
         self._heads = {kind: make_label("heading") for kind in KINDS}
         for label in self._heads.values():
             label.setWordWrap(False)
+            label.setAlignment(Qt.AlignmentFlag.AlignVCenter)
         self.all = make_button(
             words.say("seeing.show-all"),
             self.all_asked.emit,
