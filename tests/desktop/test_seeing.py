@@ -15,7 +15,6 @@ from pytestqt.qtbot import QtBot
 from trainer.core.measure.chain import measure_clearance
 from trainer.desktop.doing.withholding import Way
 from trainer.desktop.panes.part_card import PartCard
-from trainer.desktop.picture.glide import find_between
 from trainer.desktop.picture.hands import PumpHands
 from trainer.desktop.window import PumpWindow
 from trainer.session.withheld import ALL_SHOWN
@@ -187,16 +186,6 @@ def test_a_hand_ends_a_glide(window: PumpWindow, qtbot: QtBot) -> None:
     taken = window.view.camera
     qtbot.waitUntil(lambda: not window.view.glide.is_under_way, timeout=5_000)
     assert window.view.camera is taken
-
-
-def test_half_way_round_the_eye_is_level_and_upright() -> None:
-    start, end = make_camera(ViewName.SIDE), make_camera(ViewName.DRIVE)
-    middle = find_between(start, end, 0.5)
-    assert middle.towards == pytest.approx([0.5**0.5, -(0.5**0.5), 0.0])
-    assert middle.up == pytest.approx([0.0, 0.0, 1.0])
-    for name in ViewName:
-        there = make_camera(name)
-        assert find_between(start, there, 1.0).towards == pytest.approx(there.towards), name
 
 
 def test_a_double_click_comes_closer_to_a_part_and_beside_it_steps_back(
@@ -398,8 +387,3 @@ def test_the_card_tells_clearances_and_fits_as_they_are_measured(window: PumpWin
     window.part.proof_asked.disconnect(asked.append)
     assert asked == [bounded[0].name]
     window.proving.close()
-
-
-def test_a_part_without_clearance_says_nothing_of_them(window: PumpWindow) -> None:
-    window._picked("cover-nut-1")
-    assert window.part.measured.isHidden() or window.part.measured.links
