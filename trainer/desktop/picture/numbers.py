@@ -80,8 +80,6 @@ class _Said:
 class NumberTracing(Tracing):
     """Number the parts of the picture. `labels` is what was painted last."""
 
-    is_below_names = True
-
     def __init__(
         self, chosen: Callable[[str], object], tell_left_out: Callable[[int], str]
     ) -> None:
@@ -230,7 +228,8 @@ class NumberTracing(Tracing):
         low, high = self._find_box(view)
         if not np.all(low < high):
             return rim
-        for pads in range(1, MOST_PADS + 1):
+        # A cut has its frame and its grip close around the pump.
+        for pads in range(1 if view.cut is None else 2, MOST_PADS + 1):
             pad = pads * PAD_SHARE * ring
             frame = Region(
                 max(rim.frame.left, float(low[0]) - pad),

@@ -16,6 +16,8 @@ AWAY_PX = (16.0, 20.0)
 class PointedTag(Tracing):
     """Name what the pointer is over; stays where the pointer came upon it, so that little is painted anew."""
 
+    is_above_names = True
+
     def __init__(self) -> None:
         self.text = ""
         self._at = QPointF()

@@ -15,10 +15,10 @@ class Tracing:
     """One sheet over the picture. A sheet that is only looked at overrides `paint` alone.
 
     Positions are pixels of the view, from the upper left corner.
-    is_below_names: whether the names at lit parts are written over it.
+    is_above_names: whether it is painted over the names at lit parts; all others lie under these.
     """
 
-    is_below_names = False
+    is_above_names = False
 
     def paint(self, painter: QPainter, view: PumpView) -> None:
         """Paint it as the view stands; called at every paint, so it must be quick."""

@@ -285,18 +285,18 @@ class PumpView(QWidget):
 
     def paint_over(self, painter: QPainter) -> None:
         """Paint what stands over the pump: names, a dimension, and every tracing."""
-        self._paint_tracings(painter, is_below=True)
+        self._paint_tracings(painter, is_above=False)
         spots = {name: self.find_middle(name) for name in self._tags}
         across, down = (max(6.0, kept) for kept in self.kept_px)
         area = QRectF(self.rect()).adjusted(across, down, -across, -down)
         seen = {name: spot for name, spot in spots.items() if area.contains(spot)}
         kept = [rect for tracing in self.tracings for rect in tracing.find_taken(self)]
         paint_tags(painter, seen, self._tags, area, kept)
-        self._paint_tracings(painter, is_below=False)
+        self._paint_tracings(painter, is_above=True)
 
-    def _paint_tracings(self, painter: QPainter, *, is_below: bool) -> None:
+    def _paint_tracings(self, painter: QPainter, *, is_above: bool) -> None:
         for tracing in self.tracings:
-            if tracing.is_below_names is is_below:
+            if tracing.is_above_names is is_above:
                 painter.save()
                 tracing.paint(painter, self)
                 painter.restore()
