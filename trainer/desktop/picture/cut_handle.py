@@ -83,6 +83,14 @@ class CutHandle(Tracing):
     def _find_radius(self, view: PumpView) -> float:
         return GRIP_LETTERS * QFontMetricsF(view.font()).height()
 
+    def find_taken(self, view: PumpView) -> list[QRectF]:
+        """Find the room of the grip: neither a name nor a number stands on it."""
+        grip = self.find_grip(view)
+        if grip is None:
+            return []
+        radius = self._find_radius(view)
+        return [QRectF(grip.at.x() - radius, grip.at.y() - radius, 2.0 * radius, 2.0 * radius)]
+
     # ------------------------------------------------------------------ taking hold
     def find_cursor(self, at: QPointF, view: PumpView) -> Qt.CursorShape | None:
         """Show over the grip that it can be held."""

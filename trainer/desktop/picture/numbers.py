@@ -273,7 +273,13 @@ class NumberTracing(Tracing):
             return self.labels
         at = view.camera.project(self._place(spots, view), view.size_px)[:, :2]
         lanes = self._find_lanes(view, len(spots))
-        key = at.tobytes() + repr((lanes, view.size_px, list(spots))).encode()
+        others = [
+            rect
+            for tracing in view.tracings
+            if tracing is not self
+            for rect in tracing.find_taken(view)
+        ]
+        key = at.tobytes() + repr((lanes, view.size_px, list(spots), others)).encode()
         if key == self._laid:
             return self.labels
         inner = self._find_inner(view)
@@ -287,9 +293,13 @@ class NumberTracing(Tracing):
         ring = self._measure_ring(view)
         named = self._measure_names(view) if self.lettered is Lettered.NAMES else 0.0
         letters = QFontMetricsF(make_letters(view.font()))
-        self.labels = tuple(
+        labels = [
             self._make_label(part, spots[part].piece, most[part], placed, ring, named, letters)
             for part, placed in self._placed.items()
+        ]
+        # What is taken hold of in the picture is not to be covered.
+        self.labels = tuple(
+            label for label in labels if not any(label.frame.intersects(one) for one in others)
         )
         self._laid = key
         return self.labels
