@@ -232,3 +232,18 @@ def test_a_cut_leaves_the_shade_of_what_it_keeps_alone(stage: Stage) -> None:
     both = _is_drawn(whole, stage) & _is_drawn(cut, stage)
     changed = (np.abs(whole - cut).max(axis=-1) > 24) & both
     assert changed.sum() < 0.03 * both.sum()
+
+
+@pytest.mark.parametrize("finish", [Finish.REST, Finish.PRINT])
+def test_a_picture_drawn_in_bands_is_the_picture(
+    stage: Stage, monkeypatch: pytest.MonkeyPatch, finish: Finish
+) -> None:
+    stage.set_marks(Marks(in_the_way=frozenset({"suction-cover"}), lit=frozenset({"impeller"})))
+    whole, numbers = stage.frame_with_numbers(*SIZE, finish)
+    monkeypatch.setattr("trainer.stage.bands.MOST_PX", 960 * 350)
+    in_bands, again = stage.frame_with_numbers(*SIZE, finish)
+    assert numbers is not None
+    assert again is not None
+    assert (numbers != again).mean() < 1e-3
+    # Soft shade is made of noise laid over the window, which begins anew with each band.
+    assert (np.abs(whole.astype(int) - in_bands.astype(int)).max(axis=-1) > 24).mean() < 2e-3

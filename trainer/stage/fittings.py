@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+import numpy as np
 from vtkmodules.vtkRenderingCore import vtkLight, vtkRenderer, vtkRenderWindow
 
-from trainer.stage.camera import Camera
+from trainer.stage.camera import Camera, Vector
 from trainer.stage.look import Colour
 
 
@@ -34,7 +35,9 @@ def add_lights(renderer: vtkRenderer) -> None:
         renderer.AddLight(light)
 
 
-def aim(renderer: vtkRenderer, camera: Camera, depths_mm: tuple[float, float], height: int) -> None:
+def aim(
+    renderer: vtkRenderer, camera: Camera, depths_mm: tuple[float, float], height: float
+) -> None:
     """Point a renderer's camera as ours stands, for a picture `height` pixels high.
 
     depths_mm: farthest and nearest of what is shown, from the focus towards the eye; there is room for both.
@@ -48,3 +51,10 @@ def aim(renderer: vtkRenderer, camera: Camera, depths_mm: tuple[float, float], h
     eye.SetViewUp(*camera.up)
     eye.SetParallelScale(camera.mm_per_px * height / 2.0)
     eye.SetClippingRange(50.0, nearest - farthest + 150.0)
+
+
+def find_reach(boxes_mm: Vector, towards: Vector) -> tuple[float, float]:
+    """Find how far boxes (n, 2, 3), lowest and highest corner, reach along a unit vector (3,): farthest back and forth, in mm."""
+    middles = boxes_mm.mean(axis=1) @ towards
+    halves = (boxes_mm[:, 1] - boxes_mm[:, 0]) @ np.abs(towards) / 2.0
+    return float((middles - halves).min()), float((middles + halves).max())

@@ -24,14 +24,20 @@ def find_outlines(depths_mm: Depths, numbers: Numbers | None, mm_per_px: float) 
     found = np.zeros(depths_mm.shape, dtype=np.bool_)
     # On a plane the second difference is nought; it jumps where one thing stands before another.
     leap = 9.0 * mm_per_px
-    across = np.abs(depths_mm[:, :-2] - 2.0 * depths_mm[:, 1:-1] + depths_mm[:, 2:]) > leap
-    down = np.abs(depths_mm[:-2] - 2.0 * depths_mm[1:-1] + depths_mm[2:]) > leap
-    found[:, 1:-1] |= across
-    found[1:-1] |= down
+    found[:, 1:-1] |= _leaps(depths_mm[:, :-2], depths_mm[:, 1:-1], depths_mm[:, 2:], leap)
+    found[1:-1] |= _leaps(depths_mm[:-2], depths_mm[1:-1], depths_mm[2:], leap)
     if numbers is not None:
         found[:, :-1] |= numbers[:, :-1] != numbers[:, 1:]
         found[:-1] |= numbers[:-1] != numbers[1:]
     return found
+
+
+def _leaps(before: Depths, here: Depths, after: Depths, leap_mm: float) -> Mask:
+    bend = before + after
+    bend -= here
+    bend -= here
+    np.abs(bend, out=bend)
+    return np.asarray(bend > leap_mm)
 
 
 def grow(mask: Mask, by_px: int) -> Mask:
@@ -72,6 +78,32 @@ def paint(picture: Pixels, mask: Mask, colour: Colour, share: float = 1.0) -> No
         picture[mask] = (under + (np.array(colour, dtype=np.float32) - under) * share).astype(
             np.uint8
         )
+
+
+def read_numbers(picture: Pixels) -> Numbers:
+    """Read the numbers (h, w) that the colours of a picture (h, w, 3) stand for."""
+    # In place: of a poster each array is a hundred megabytes.
+    numbers = picture[..., 0].astype(np.int32)
+    for channel in (1, 2):
+        numbers <<= 8
+        numbers |= picture[..., channel]
+    return numbers
+
+
+def paint_glass(
+    picture: Pixels,
+    glass: Pixels,
+    numbers: Numbers,
+    depths: Depths,
+    glass_depths: Depths,
+    look: Look,
+    scale: int,
+    mm_per_px: float,
+) -> None:
+    """Lay pieces over a picture as glass, where they stand before what is there, with a faint outline, in place."""
+    blend(picture, glass, (numbers > 0) & (glass_depths < depths), look.ghost_share)
+    outlines = grow(find_outlines(glass_depths, numbers, mm_per_px), scale - 1)
+    paint(picture, outlines & (glass_depths <= depths + 0.5), look.faint_ink, 0.6)
 
 
 def paint_mark(

@@ -14,9 +14,10 @@ from vtkmodules.vtkRenderingCore import vtkRenderer, vtkRenderWindow
 from models.spec.assembly import Assembly
 from trainer.stage import ink
 from trainer.stage.actor import PieceActor
-from trainer.stage.camera import Region, Vector, ViewName, make_camera
+from trainer.stage.bands import draw_in_bands, is_large
+from trainer.stage.camera import Camera, Region, Vector, ViewName, make_camera
 from trainer.stage.cut import HALF_SECTION, Cut
-from trainer.stage.fittings import add_lights, aim, make_renderer
+from trainer.stage.fittings import add_lights, aim, find_reach, make_renderer
 from trainer.stage.leaders import find_leaders, make_trail, set_trail
 from trainer.stage.look import Look
 from trainer.stage.marks import NO_MARKS, Marks
@@ -66,6 +67,8 @@ class Stage:
         self._offsets: Mapping[str, npt.NDArray[np.floating]] | None = None
         self._seats: dict[str, npt.NDArray[np.floating]] = {}
         self._next_number = 1
+        self._size, self._per_px = (1, 1), 1
+        self._depths = np.zeros((1, 1), np.float32)
         self._window = window or make_window()
         self._painting = make_renderer(self._window, self.look.ground)
         self._numbering = make_renderer(self._window, (0, 0, 0))
@@ -243,10 +246,8 @@ class Stage:
         # Soft shade must not take the steps of the depth itself for hollows; they grow with the pixels.
         self._painting.SetSSAOBias(max(0.5, 1.6 * self.camera.mm_per_px))
         self._painting.SetSSAORadius(min(SHADE_MM, SHADE_PX * self.camera.mm_per_px))
-        self._window.SetSize(width * scale, height * scale)
-        self._aim(height)
+        self._begin(width, height, scale)
         self._painting.SetUseSSAO(finish is Finish.PRINT)
-        per_px = self.camera.mm_per_px / scale
         names = set(self._actors) - self.marks.hidden
         solid = names - self.marks.ghosted - self.marks.missing
         numbers: npt.NDArray[np.int32] | None = None
@@ -257,7 +258,7 @@ class Stage:
         depths = self._read_depths()
         if finish is not Finish.MOVING:
             yield
-        outlines = ink.find_outlines(depths, numbers, per_px)
+        outlines = ink.find_outlines(depths, numbers, self.camera.mm_per_px / scale)
         if finish is not Finish.MOVING:
             outlines = ink.grow(outlines, round(self.look.outline_px * scale / 2 - 0.5))
         ink.paint(picture, outlines, self.look.outline, 0.85)
@@ -272,10 +273,7 @@ class Stage:
         return picture, None if numbers is None else numbers // 2
 
     def set_live(self, height: int) -> None:
-        """Make ready what a window draws by itself: pieces with their edges, what is glass seen through, all in one pass.
-
-        height: of the window in pixels.
-        """
+        """Make ready what a window so many pixels high draws by itself, all in one pass."""
         shown = set(self._actors) - self.marks.hidden - self.marks.missing
         for name, actor in self._actors.items():
             is_glass = name in self.marks.ghosted
@@ -284,19 +282,17 @@ class Stage:
             actor.set_ink_width(self.look.edge_px)
         self._set_trail(1)
         self._numbering.SetDraw(False)
-        self._aim(height)
+        self._aim(self.camera, height)
 
     def frame_of_numbers(self, width: int, height: int) -> npt.NDArray[np.int32]:
         """Tell which solid piece's number each pixel (h, w) shows, without painting; 0 is bare ground."""
-        self._window.SetSize(width, height)
-        self._aim(height)
+        self._begin(width, height, 1)
         unseen = self.marks.hidden | self.marks.ghosted | self.marks.missing
         return self._number(set(self._actors) - unseen) // 2
 
     def frame_of_piece(self, name: str, width: int, height: int) -> npt.NDArray[np.int32]:
         """Tell where one piece would be seen if it stood alone: its number for each pixel (h, w), else 0."""
-        self._window.SetSize(width, height)
-        self._aim(height)
+        self._begin(width, height, 1)
         return self._number({name}) // 2
 
     def find_point(self, name: str, over_mm: Vector) -> Vector | None:
@@ -317,8 +313,7 @@ class Stage:
     def _number(self, names: set[str]) -> npt.NDArray[np.int32]:
         for name, actor in self._actors.items():
             actor.count(shown=name in names)
-        red, green, blue = np.moveaxis(self._render(self._numbering).astype(np.int32), -1, 0)
-        return np.asarray((red << 16) + (green << 8) + blue, dtype=np.int32)
+        return ink.read_numbers(self._render(self._numbering))
 
     def _add_ghosts(
         self, picture: ink.Pixels, depths: ink.Depths, names: set[str], scale: int
@@ -326,14 +321,10 @@ class Stage:
         glass = self._paint(names, scale)
         numbers = self._number(names)
         box = ink.find_box(numbers > 0, scale)
-        picture, glass, numbers, depths = picture[box], glass[box], numbers[box], depths[box]
-        glass_depths = self._read_depths()[box]
-        before = (numbers > 0) & (glass_depths < depths)
-        ink.blend(picture, glass, before, self.look.ghost_share)
-        outlines = ink.grow(
-            ink.find_outlines(glass_depths, numbers, self.camera.mm_per_px / scale), scale - 1
+        per_px, behind = self.camera.mm_per_px / scale, self._read_depths()[box]
+        ink.paint_glass(
+            picture[box], glass[box], numbers[box], depths[box], behind, self.look, scale, per_px
         )
-        ink.paint(picture, outlines & (glass_depths <= depths + 0.5), self.look.faint_ink, 0.6)
 
     def _add_marks(
         self, picture: ink.Pixels, depths: ink.Depths, names: set[str], scale: int
@@ -359,29 +350,42 @@ class Stage:
         is_barred = names <= self.marks.in_the_way
         ink.paint_mark(picture, covered, seen, self.look, scale, is_barred=is_barred)
 
+    def _begin(self, width: int, height: int, scale: int) -> None:
+        """Take a size: `scale` times as many pixels are drawn either way."""
+        self._size = width * scale, height * scale
+        self._per_px = scale
+        if not is_large(self._size):
+            self._window.SetSize(*self._size)
+            self._aim(self.camera, height)
+
     def _render(self, renderer: vtkRenderer) -> npt.NDArray[np.uint8]:
         for each in (self._painting, self._numbering):
             each.SetDraw(each is renderer)
+        if is_large(self._size):
+            fine = self.camera.zoomed(self._per_px)
+            picture, self._depths = draw_in_bands(self._window, fine, self._size, self._aim)
+            return picture
         self._window.Render()
         return read_picture(self._window)
 
     def _read_depths(self) -> npt.NDArray[np.float32]:
         """Read how far from the eye each pixel of the last pass lies, in mm."""
+        if is_large(self._size):
+            return self._depths
         return read_depths(self._window, self._painting.GetActiveCamera().GetClippingRange())
 
-    def _aim(self, height: int) -> None:
-        """Point the graphics library's camera as ours stands, with room for everything in depth."""
+    def _aim(self, camera: Camera, height: float) -> tuple[float, float]:
+        """Point the graphics library's camera as ours stands, with room for everything in depth: nearest, farthest mm."""
         shown = [actor for name, actor in self._actors.items() if name not in self.marks.hidden]
-        towards = self.camera.towards
+        towards = camera.towards
         # Boxes reach a little farther than what is in them, and cost next to nothing.
-        focus = self.camera.focus_mm
+        focus = camera.focus_mm
         boxes = np.array([[focus, focus], *(one.bounds_mm + one.offset_mm for one in shown)])
-        middles, halves = boxes.mean(axis=1), (boxes[:, 1] - boxes[:, 0]) / 2.0
-        depths = (middles - focus) @ towards
-        reach = halves @ np.abs(towards)
-        depths_mm = float((depths - reach).min()), float((depths + reach).max())
+        depths_mm = find_reach(boxes - focus, towards)
         for renderer in (self._painting, self._numbering):
-            aim(renderer, self.camera, depths_mm, height)
+            aim(renderer, camera, depths_mm, height)
+        near, far = self._painting.GetActiveCamera().GetClippingRange()
+        return near, far
 
     def _set_trail(self, scale: int) -> None:
         if not self.trails:
