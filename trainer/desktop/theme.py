@@ -237,6 +237,8 @@ def make_style_sheet(sizes: Sizes | None = None) -> str:
     QPushButton#entry {{ padding: {air(3)}px {air(9)}px; border-radius: {px(14)}px; }}
     QPushButton#entry:focus {{ padding: {air(3) - 1}px {air(9) - 1}px; }}
     QPushButton#entry::menu-indicator {{ width: 0; }}
+    #guesses::item {{ padding: {air(4)}px; border-bottom: 1px solid {names["faint"]}; }}
+    #guesses::item:selected {{ background: {names["soft"]}; color: {names["accent"]}; }}
     QScrollArea {{ border: none; }}
     QScrollBar:vertical {{ width: {px(12)}px; background: transparent; margin: 0; }}
     QScrollBar::handle:vertical {{ background: {names["rule"]}; border-radius: {px(5)}px;

@@ -3,7 +3,13 @@
 from __future__ import annotations
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtWidgets import QAbstractItemView, QHBoxLayout, QTreeWidget, QTreeWidgetItem
+from PySide6.QtWidgets import (
+    QAbstractItemView,
+    QHBoxLayout,
+    QHeaderView,
+    QTreeWidget,
+    QTreeWidgetItem,
+)
 
 from trainer.core.order.guess import Surety
 from trainer.desktop.panes.joint_guess import JointGuess
@@ -43,7 +49,7 @@ class GuessPane(Pane):
         self.title = make_label("paneTitle", words.say("guess.pane"))
         self.facts = make_label("small")
         self.note = Box("cautionBox")
-        self.up = Choice(words.say("guess.up"))
+        self.up = Choice(words.say("guess.up"), least_letters=4)
         self.up.fill(AXES, [words.say(f"guess.axis{axis}") for axis in AXES])
         self.up.activated.connect(lambda _row: self.up_chosen.emit(self.up.name))
         self.parts = QTreeWidget()
@@ -52,6 +58,11 @@ class GuessPane(Pane):
         self.parts.setHeaderLabels(
             [words.say(f"guess.column-{n}") for n in ("part", "many", "kind")]
         )
+        header = self.parts.header()
+        header.setStretchLastSection(False)
+        header.setSectionResizeMode(QHeaderView.ResizeMode.ResizeToContents)
+        header.setSectionResizeMode(0, QHeaderView.ResizeMode.Stretch)
+        self.parts.setObjectName("guesses")
         self.parts.setSelectionMode(QAbstractItemView.SelectionMode.SingleSelection)
         self.parts.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.parts.currentItemChanged.connect(lambda *_: self._show_part())
@@ -102,8 +113,6 @@ class GuessPane(Pane):
         self.parts.clear()
         for part in dict.fromkeys(piece.part for piece in bench.step.pieces):
             self.parts.addTopLevelItem(self._make_line(bench, naming, part))
-        for column in (2, 1):
-            self.parts.resizeColumnToContents(column)
         self.parts.blockSignals(False)
         lines = min(self.parts.topLevelItemCount(), MOST_LINES) + 1.5
         self.parts.setFixedHeight(round(lines * max(self.parts.sizeHintForRow(0), 1)) + GAP_PX)

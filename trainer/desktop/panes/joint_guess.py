@@ -55,6 +55,7 @@ class JointGuess(QWidget):
         self.list = QListWidget()
         self.list.setAccessibleName(words.say("guess.joints"))
         self.list.setWordWrap(True)
+        self.list.setObjectName("guesses")
         self.list.setVerticalScrollMode(QAbstractItemView.ScrollMode.ScrollPerPixel)
         self.list.setMaximumHeight(MOST_PX)
         self.list.currentRowChanged.connect(self._choose)

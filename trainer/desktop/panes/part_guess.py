@@ -6,8 +6,8 @@ from dataclasses import replace
 
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import (
-    QCheckBox,
     QGridLayout,
+    QHBoxLayout,
     QLineEdit,
     QPlainTextEdit,
     QVBoxLayout,
@@ -43,8 +43,10 @@ class PartGuess(QWidget):
         self.name, self.many = QLineEdit(), QLineEdit()
         self.kind = Choice(words.say("guess.kind"), least_letters=4)
         self.flexible = Choice(words.say("guess.flexible"), least_letters=4)
-        self.base = QCheckBox(words.say("guess.base"))
-        self.ignore = QCheckBox(words.say("guess.ignore"))
+        self.base, self.ignore = (
+            make_button(words.say(f"guess.{name}"), self._tell, checkable=True)
+            for name in ("base", "ignore")
+        )
         self.before = QPlainTextEdit()
         self.again = make_button(words.say("guess.again"), self._forget)
         self._arrange()
@@ -53,10 +55,6 @@ class PartGuess(QWidget):
             field.editingFinished.connect(self._tell)
         for choice in (self.kind, self.flexible):
             choice.activated.connect(lambda _row: self._tell())
-        for box in (self.base, self.ignore):
-            box.setAccessibleName(box.text())
-            box.setObjectName("clear")
-            box.clicked.connect(lambda _checked: self._tell())
         self.before.setTabChangesFocus(True)
         self.take_work = make_button(words.say("guess.take-work"), self._tell)
         self.before.textChanged.connect(self._look_at_work)
@@ -95,8 +93,11 @@ class PartGuess(QWidget):
         column.addWidget(self.title)
         column.addWidget(self.why)
         column.addLayout(grid)
-        column.addWidget(self.base)
-        column.addWidget(self.ignore)
+        both = QHBoxLayout()
+        both.setSpacing(GAP_PX // 2)
+        both.addWidget(self.base)
+        both.addWidget(self.ignore)
+        column.addLayout(both)
         work = make_label("small", words.say("guess.before"))
         work.setBuddy(self.before)
         self.before.setAccessibleName(words.say("guess.before"))
