@@ -26,6 +26,7 @@ from trainer.desktop.panes.joint_guess import TypedJoint
 from trainer.desktop.window import PumpWindow
 from trainer.session.step_bench import StepBench, list_sets, open_step
 from trainer.session.step_form import JointSaid, PartSaid, StepForm, parse_form, write_said
+from trainer.stage.camera import ViewName
 
 pytestmark = [pytest.mark.window, pytest.mark.xdist_group("window")]
 LONGEST_MS = int(LONGEST_S * 1000)
@@ -46,6 +47,7 @@ def opened(window: PumpWindow, cover_file: Path) -> Iterator[PumpWindow]:
     wait_for(window)
     assert window.bench is not None
     assert window.bench.build.name == BUILD
+    assert window.views[ViewName.SUCTION].text() == window.words.say("window.view-suction")
     window.look_from(next(iter(window.views)))
     window.show_pane("lesson")
 
@@ -72,6 +74,7 @@ def test_what_the_window_shows_is_what_the_command_reads(
     assert set(opened.view.find_seen()) <= set(bench.assembly.by_name)
     assert [step.pieces for step in shown.order.steps] == [s.pieces for s in bench.order.steps]
     assert opened.build.text() == "lid"
+    assert opened.views[ViewName.SUCTION].text() == opened.words.say("guess.view-suction")
     assert opened.pane == PANE
     lines = [opened.guessing.pane.parts.topLevelItem(n) for n in range(4)]
     assert [(line.text(0), line.text(1)) for line in lines if line] == [

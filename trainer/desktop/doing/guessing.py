@@ -28,6 +28,7 @@ from trainer.session.step_form import (
     read_form,
     write_said,
 )
+from trainer.stage.camera import ViewName
 from trainer.words.naming import StepNaming
 
 if TYPE_CHECKING:
@@ -90,6 +91,7 @@ class Guessing(QObject):
     def _take_bench(self) -> None:
         bench, naming = self.bench, self._window.naming
         self.look.setEnabled(bench is not None)
+        self._name_ends()
         if bench is None or not isinstance(naming, StepNaming):
             self._digest = ""
             if self._window.pane == PANE:
@@ -99,6 +101,17 @@ class Guessing(QObject):
         if bench.step.digest != self._digest:
             self._digest = bench.step.digest
             self.show()
+
+    def _name_ends(self) -> None:
+        """Call the views from either end by the axis of the file: a strange assembly has no suction end."""
+        words = self._window.words
+        room = "window" if self.bench is None else "guess"
+        for view in (ViewName.SUCTION, ViewName.DRIVE):
+            button = self._window.views[view]
+            button.setText(words.say(f"{room}.view-{view.value}"))
+            spoken = words.say(f"{room}.view-{view.value}-spoken")
+            button.setAccessibleName(spoken)
+            button.setToolTip(spoken)
 
     # ------------------------------------------------------------------ picture and list
     def take_pick(self, piece: str) -> bool:
