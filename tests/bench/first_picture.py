@@ -35,9 +35,9 @@ def show_ours(application: QApplication) -> tuple[float, float, float]:
     loop = QEventLoop()
     drawn: list[tuple[float, float]] = []
 
-    def note(painter: QPainter) -> None:
+    def note(painter: QPainter, *, with_handles: bool = True) -> None:
         """What stands over the pump is painted once there is a pump to stand over."""
-        PumpView.paint_over(window.view, painter)
+        PumpView.paint_over(window.view, painter, with_handles=with_handles)
         if not drawn:
             drawn.append((time.monotonic(), time.process_time()))
             QTimer.singleShot(0, loop.quit)

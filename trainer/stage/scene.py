@@ -261,7 +261,7 @@ class Stage:
         outlines = ink.find_outlines(depths, numbers, self.camera.mm_per_px / scale)
         if finish is not Finish.MOVING:
             outlines = ink.grow(outlines, round(self.look.outline_px * scale / 2 - 0.5))
-        ink.paint(picture, outlines, self.look.outline, 0.85)
+        ink.paint(picture, outlines, self.look.outline, 0.55 if scale == 1 else 0.85)
         yield
         if names & self.marks.ghosted:
             self._add_ghosts(picture, depths, names & self.marks.ghosted, scale)

@@ -39,6 +39,8 @@ class Grip:
 class CutHandle(Tracing):
     """Draw a cut's plane and let its grip be dragged along the axis."""
 
+    is_handle = True
+
     def __init__(self, move: Callable[[float], object]) -> None:
         """Begin without a cut.
 

@@ -64,6 +64,8 @@ class Grip(Tracing):
     chosen: number of the arm that the keyboard has chosen. told: a short text beside the arrow that is held.
     """
 
+    is_handle = True
+
     def __init__(
         self,
         find: Callable[[], Handle | None],

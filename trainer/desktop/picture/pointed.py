@@ -17,6 +17,7 @@ class PointedTag(Tracing):
     """Name what the pointer is over; stays where the pointer came upon it, so that little is painted anew."""
 
     is_above_names = True
+    is_handle = True
 
     def __init__(self) -> None:
         self.text = ""

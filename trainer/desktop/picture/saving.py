@@ -31,7 +31,7 @@ def paint_over(view: PumpView, size: tuple[int, int]) -> QImage:
         *(0.5 * (of - scale * seen) for of, seen in zip(size, view.size_px, strict=True))
     )
     painter.scale(scale, scale)
-    view.paint_over(painter)
+    view.paint_over(painter, with_handles=False)
     painter.end()
     return image
 

@@ -20,6 +20,9 @@ class Tracing:
 
     is_above_names = False
 
+    is_handle = False
+    """Is it only there to be taken hold of? Then a saved picture does without it."""
+
     def paint(self, painter: QPainter, view: PumpView) -> None:
         """Paint it as the view stands; called at every paint, so it must be quick."""
 

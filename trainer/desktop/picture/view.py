@@ -283,20 +283,21 @@ class PumpView(QWidget):
             painter.setBrush(Qt.BrushStyle.NoBrush)
             painter.drawRect(self.rect().adjusted(1, 1, -2, -2))
 
-    def paint_over(self, painter: QPainter) -> None:
-        """Paint what stands over the pump: names, a dimension, and every tracing."""
-        self._paint_tracings(painter, is_above=False)
+    def paint_over(self, painter: QPainter, *, with_handles: bool = True) -> None:
+        """Paint what stands over the pump: names and tracings, without those that are only handles if so wished."""
+        self._paint_tracings(painter, is_above=False, with_handles=with_handles)
         spots = {name: self.find_middle(name) for name in self._tags}
         across, down = (max(6.0, kept) for kept in self.kept_px)
         area = QRectF(self.rect()).adjusted(across, down, -across, -down)
         seen = {name: spot for name, spot in spots.items() if area.contains(spot)}
         kept = [rect for tracing in self.tracings for rect in tracing.find_taken(self)]
         paint_tags(painter, seen, self._tags, area, kept)
-        self._paint_tracings(painter, is_above=True)
+        self._paint_tracings(painter, is_above=True, with_handles=with_handles)
 
-    def _paint_tracings(self, painter: QPainter, *, is_above: bool) -> None:
+    def _paint_tracings(self, painter: QPainter, *, is_above: bool, with_handles: bool) -> None:
         for tracing in self.tracings:
-            if tracing.is_above_names is is_above:
+            is_wanted = with_handles or not tracing.is_handle
+            if is_wanted and tracing.is_above_names is is_above:
                 painter.save()
                 tracing.paint(painter, self)
                 painter.restore()
