@@ -21,6 +21,7 @@ from PySide6.QtWidgets import (
 )
 
 from trainer.desktop.window import PumpWindow
+from trainer.words import LengthUnit
 
 pytestmark = [pytest.mark.window, pytest.mark.xdist_group("window")]
 KINDS = (QAbstractButton, QAbstractSlider, QComboBox, QLineEdit, QAbstractItemView)
@@ -104,3 +105,44 @@ def test_every_key_is_told_and_the_list_opens_and_closes_by_its_own(awake: PumpW
     awake.keys.show()
     assert awake.pane != "keys"
     assert not awake.keys.button.isCheckable()
+
+
+def test_inches_are_written_everywhere_and_a_bare_number_is_refused(awake: PumpWindow) -> None:
+    awake.show_pane("shim")
+    gap = awake.shims.gauges["back-vane"]
+    before = gap.value_text
+    assert before.endswith(" mm")
+    awake.desk.set_unit(LengthUnit.INCH)
+    try:
+        shown_mm = 25.4 * float(gap.value_text.removesuffix(" in"))
+        assert shown_mm == pytest.approx(float(before.removesuffix(" mm")), abs=0.005)
+        assert awake.shims.total.text().endswith(" in")
+        assert awake.shims.shims[0].text().startswith("0.50 mm"), "a shim is called by its packet"
+        awake.shims.found.setText("0.95")
+        awake.shims.best.click()
+        assert "no unit" in awake.shims.note.text.text()
+        awake.shims.found.setText("37thou")
+        awake.shims.best.click()
+        assert "no unit" not in awake.shims.note.text.text()
+    finally:
+        awake.shims.found.clear()
+        awake.shims._say("")
+        awake.desk.set_unit(LengthUnit.MM)
+    assert gap.value_text == before
+
+
+def test_what_changes_is_said_to_a_screen_reader(
+    awake: PumpWindow, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    said: list[str] = []
+    monkeypatch.setattr(QAccessible, "isActive", lambda: True)
+    monkeypatch.setattr(
+        QAccessible, "updateAccessibility", lambda told: said.append(told.message())
+    )
+    awake.motion.set_apart(0.0)
+    awake.motion.set_apart(1.5 / len(awake.ordered.order.steps) if awake.ordered else 0.0)
+    awake.motion.set_apart(0.0)
+    assert any("Suction cover" in one for one in said)
+    awake.noticing.tell("The disk is full.")
+    assert "The disk is full." in said
+    awake.noticing.clear()
