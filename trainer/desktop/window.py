@@ -139,10 +139,12 @@ class PumpWindow(WindowFrame):
             self._later += [opening]
 
     def _start_later(self) -> None:
-        for work in self._later:
+        """Start what waited for the first picture, one after the other: two threads that load one library trip over each other."""
+        if self._later:
+            work = self._later.pop(0)
+            work.finished.connect(self._start_later)
             self._works.append(work)
             work.start()
-        self._later = []
 
     def _take_records(self, records: Records) -> None:
         if self.records is None:

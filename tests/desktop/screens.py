@@ -1,0 +1,239 @@
+"""Take pictures of the window in its states, looks, sizes and letters, to be looked at.
+
+    python -m tests.desktop.screens FOLDER [--states a,b] [--looks light,dark] [--sizes 1280x720,1920x1080@250]
+    python -m tests.desktop.screens --readme
+
+A size may carry the size of the letters in percent behind an @. `--readme` makes the pictures of the window
+that stand in the README. Needs a screen; an Xvfb of 1920 × 1080 will do.
+"""
+
+from __future__ import annotations
+
+import argparse
+import sys
+import tempfile
+from collections.abc import Callable, Sequence
+from pathlib import Path
+
+from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QApplication
+
+from trainer.desktop.doing.withholding import Way
+from trainer.desktop.picture.numbers import Lettered
+from trainer.desktop.theme import load_letters
+from trainer.desktop.window import PumpWindow
+from trainer.records import open_records
+from trainer.stage.camera import ViewName
+from trainer.stage.look import LookName
+from trainer.words import load_words
+
+HOUSE = Path(__file__).resolve().parents[2]
+BUILD = "end-suction/100-250"
+SIZES = ("1280x720", "1920x1080", "1920x1080@250")
+LONGEST_MS = 120_000
+SETTLED_MS = 600
+
+
+def _take_apart(window: PumpWindow) -> None:
+    window.motion.set_apart(0.5)
+
+
+def _take_all_apart(window: PumpWindow) -> None:
+    window.look_from(ViewName.EXPLODED)
+    window.motion.set_apart(1.0)
+
+
+def _cut_half(window: PumpWindow) -> None:
+    window.section.setChecked(True)
+    window.change_section()
+    window.look_from(ViewName.SIDE)
+
+
+def _number(window: PumpWindow) -> None:
+    window.finding.labelling.buttons[Lettered.NUMBERS].click()
+
+
+def _number_apart(window: PumpWindow) -> None:
+    _take_all_apart(window)
+    _number(window)
+
+
+def _pick(window: PumpWindow) -> None:
+    window._picked("impeller")
+
+
+def _reach(window: PumpWindow) -> None:
+    window._picked("wear-ring")
+    window.finding.reaching.ask()
+
+
+def _show_through(window: PumpWindow) -> None:
+    window.show_pane("part")
+    window.withholding.change(Way.GLASS, ("volute", "suction-cover"))
+
+
+def _leave_alone(window: PumpWindow) -> None:
+    window._picked("shaft")
+    window.withholding.change(Way.ALONE, ("shaft", "impeller"))
+
+
+def _refuse(window: PumpWindow) -> None:
+    window._picked("bearing-cap")
+    window.dragging.pull_chosen()
+
+
+def _measure(window: PumpWindow) -> None:
+    window.show_pane("shim")
+    window.measuring.show("back-vane")
+
+
+def _prove(window: PumpWindow) -> None:
+    window.proving.prove("back-vane")
+
+
+def _ask_question(window: PumpWindow) -> None:
+    lesson = window.lesson.lesson
+    assert lesson is not None
+    window.show_pane("lesson")
+    window.lesson.go(next(n for n, step in enumerate(lesson.steps) if step.ask))
+
+
+def _open(pane: str) -> Callable[[PumpWindow], None]:
+    return lambda window: window.show_pane(pane)
+
+
+def _ask_too_much(window: PumpWindow) -> None:
+    window.show_pane("build")
+    window.builds.choose("drive-end", "bell-housing")
+    window.builds.choose("vacuum-pump", "on-housing")
+
+
+STATES: dict[str, Callable[[PumpWindow], None]] = {
+    "together": lambda window: window.show_pane("lesson"),
+    "apart-half": _take_apart,
+    "apart": _take_all_apart,
+    "section": _cut_half,
+    "numbers": _number,
+    "numbers-apart": _number_apart,
+    "card": _pick,
+    "reach": _reach,
+    "glass": _show_through,
+    "alone": _leave_alone,
+    "refused": _refuse,
+    "chain": _measure,
+    "proof": _prove,
+    "question": _ask_question,
+    "shims": _open("shim"),
+    "service": _open("service"),
+    "sheet": _open("sheet"),
+    "pump": _ask_too_much,
+    "desk": lambda window: window.desk.show(),
+}
+
+
+def reset(window: PumpWindow) -> None:
+    """Put the window back to how it began."""
+    window.motion.pause()
+    window.measuring.stop()
+    window.dragging.put_all_back()
+    window.withholding.show_all()
+    for button in window.finding.labelling.buttons.values():
+        if button.isChecked():
+            button.click()
+    window.motion.set_apart(0.0)
+    window.section.setChecked(False)
+    window.change_section()
+    window.show_pane("lesson")
+    window.lesson.go(0)
+    window.look_from(ViewName.ISO)
+
+
+def take(window: PumpWindow, path: Path) -> None:
+    """Take a picture once the full frame is drawn and the motion has ended."""
+    QTest.qWait(SETTLED_MS)
+    for _ in range(LONGEST_MS // 50):
+        if window.view.surface.is_settled and not window.motion.is_gliding:
+            break
+        QTest.qWait(50)
+    QTest.qWait(SETTLED_MS)
+    window.grab().save(str(path))
+
+
+def take_all(
+    window: PumpWindow,
+    folder: Path,
+    states: Sequence[str],
+    looks: Sequence[str],
+    sizes: Sequence[str],
+) -> None:
+    """Take pictures of every state in every look and size, as STATE-LOOK-SIZE.png."""
+    for look in looks:
+        window.set_look(LookName(look))
+        for size in sizes:
+            pixels, _, percent = size.partition("@")
+            window.set_text_percent(int(percent) if percent else None)
+            window.resize(*map(int, pixels.split("x")))
+            for state in states:
+                reset(window)
+                STATES[state](window)
+                take(window, folder / f"{state}-{look}-{size}.png")
+    reset(window)
+
+
+def open_filled(folder: Path) -> PumpWindow:
+    """Open the window with the demonstration pump, its order known and its lesson begun."""
+    window = PumpWindow(load_words(), BUILD, records=open_records(folder / "records.db"))
+    window.show()
+    window.load()
+    for _ in range(LONGEST_MS // 50):
+        if window.lesson.next.isEnabled():
+            break
+        QTest.qWait(50)
+    return window
+
+
+def main() -> int:
+    """Read the command line, take the pictures."""
+    parser = argparse.ArgumentParser(prog="python -m tests.desktop.screens")
+    parser.add_argument("folder", nargs="?", type=Path)
+    parser.add_argument("--states", default=",".join(STATES))
+    parser.add_argument("--looks", default=",".join(look.value for look in LookName))
+    parser.add_argument("--sizes", default=",".join(SIZES))
+    parser.add_argument("--readme", action="store_true")
+    chosen = parser.parse_args()
+    if chosen.folder is None and not chosen.readme:
+        parser.error("name a folder, or --readme")
+    application = QApplication(sys.argv[:1])
+    application.setFont(load_letters())
+    with tempfile.TemporaryDirectory() as records:
+        window = open_filled(Path(records))
+        if chosen.folder is not None:
+            chosen.folder.mkdir(parents=True, exist_ok=True)
+            lists = (chosen.states, chosen.looks, chosen.sizes)
+            take_all(window, chosen.folder, *(each.split(",") for each in lists))
+        if chosen.readme:
+            take_for_readme(window)
+        window.close()
+        window.records = None
+    return 0
+
+
+README = {
+    "window-apart": ("apart-half", "light"),
+    "window-chain": ("chain", "light"),
+    "window-proof": ("numbers-apart", "dark"),
+}
+
+
+def take_for_readme(window: PumpWindow) -> None:
+    """Take the pictures that stand in the README, at 1280 × 720."""
+    window.resize(1280, 720)
+    for name, (state, look) in README.items():
+        window.set_look(LookName(look))
+        reset(window)
+        STATES[state](window)
+        take(window, HOUSE / ".pictures" / f"{name}.png")
+
+
+if __name__ == "__main__":
+    raise SystemExit(main())
