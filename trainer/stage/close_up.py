@@ -8,7 +8,8 @@ import numpy as np
 import numpy.typing as npt
 
 from models.spec.assembly import Assembly
-from models.spec.face import Axis
+from models.spec.build import PlacedPiece
+from models.spec.face import Axis, FaceKind
 
 ON_FACE_MM = 0.01
 ABOVE_SHARE = 0.35
@@ -67,6 +68,16 @@ def find_spot_above(assembly: Assembly, piece: str) -> npt.NDArray[np.float64]:
     radii = np.hypot(above[:, 1], above[:, 2])
     along = (above[:, 0].min() + above[:, 0].max()) / 2.0
     return np.array([along, 0.0, (radii.min() + radii.max()) / 2.0], dtype=np.float64)
+
+
+def find_spot_on(piece: PlacedPiece, face: str) -> npt.NDArray[np.float64] | None:
+    """Find a spot (3,) mm on a face round the shaft, above it in the plane of the half section; None for any other face."""
+    named = piece.faces[face]
+    if named.kind is FaceKind.PLANE or named.near is None or piece.pose.axis is not Axis.X:
+        return None
+    along, radius = named.near
+    x = float(piece.pose.origin[0]) + piece.pose.sign * along
+    return np.array([x, 0.0, radius], dtype=np.float64)
 
 
 def keep_above(points: npt.NDArray[np.float32]) -> npt.NDArray[np.float32]:

@@ -5,9 +5,11 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QEvent, QObject, QRectF, Qt, Signal
-from PySide6.QtGui import QFontMetricsF, QKeySequence, QShortcut
+from PySide6.QtGui import QKeySequence, QShortcut
+from PySide6.QtWidgets import QWidget
 
 from models.spec.clearance import ClearanceKind
+from models.spec.face import Axis
 from models.spec.turning import AXES
 from trainer.core.measure.chain import MeasuredClearance
 from trainer.core.measure.rests import find_shim_sensitivity, is_moved
@@ -15,13 +17,13 @@ from trainer.desktop.doing.enlarging import Enlarging
 from trainer.desktop.doing.following import list_told
 from trainer.desktop.panes.measure_strip import MeasureStrip
 from trainer.desktop.picture.chain_layout import find_section as find_room
-from trainer.desktop.picture.chain_tracing import ChainTracing
+from trainer.desktop.picture.chain_tracing import ChainTracing, measure_letters
 from trainer.desktop.picture.overlay import NameTag
 from trainer.session.drawer_packs import DrawerPacks
 from trainer.stage.camera import Region, ViewName
 from trainer.stage.chain_drawing import ChainDrawing
 from trainer.stage.chain_view import find_section, frame_chain
-from trainer.stage.close_up import find_spot_above
+from trainer.stage.close_up import find_spot_above, find_spot_on
 from trainer.stage.told_chain import find_near, make_chain_drawing, name_dimensions
 from trainer.words.telling import tell_clearance
 
@@ -52,6 +54,7 @@ class Measuring(QObject):
         self._is_close = False
         self._factor = 1.0
         self._pack: tuple[float, ...] = ()
+        self._away: list[QWidget] = []
         self._packs: DrawerPacks | None = None
         self.tracing = ChainTracing(self._pull, self._drop)
         self.tracing.turn_text = window.words.say("measure.turn")
@@ -112,6 +115,7 @@ class Measuring(QObject):
         window.shims.mark_close_up(name)
         window.motion.hide()
         self.strip.show()
+        self._clear_above()
         self._begin_strip()
         window.service.prepare()
         window.service.ask_again()
@@ -159,9 +163,35 @@ class Measuring(QObject):
         self._window.shims.leave_close_up()
         self.strip.hide()
         self._window.motion.show()
+        self._bring_tools_back()
         self._window.view.release_close_up()
         self._window.view.update()
         self.shown.emit("")
+
+    def _clear_above(self) -> None:
+        """Put away the tools that a pump which stands still has no use for: the chain needs the room."""
+        window = self._window
+        kept = {*window.views.values(), window.fit}
+        items = (window.tools.itemAt(number) for number in range(window.tools.count()))
+        tools = [widget for item in items if item and (widget := item.widget())]
+        self._away += [one for one in tools if one not in kept and not one.isHidden()]
+        for widget in (*self._away, window.cutting.row):
+            widget.hide()
+        self._settle_tools()
+
+    def _settle_tools(self) -> None:
+        """Let the rows of tools be as high as what is in them now."""
+        above = self._window.tools.parentWidget()
+        self._window.tools.invalidate()
+        if above is not None:
+            above.updateGeometry()
+
+    def _bring_tools_back(self) -> None:
+        for widget in self._away:
+            widget.show()
+        self._away = []
+        self._window.cutting.row.setVisible(self._window.view.cut is not None)
+        self._settle_tools()
 
     def _leave_by_key(self) -> None:
         if self.is_on:
@@ -184,6 +214,11 @@ class Measuring(QObject):
             named = name_dimensions(window.words, bench, self.name)
             tags = {piece: NameTag(text) for piece, text in named.items()}
             spots = {piece: find_spot_above(bench.assembly, piece) for piece in named}
+            for end in (clearance.low, clearance.high):
+                piece = bench.build.piece_at(end[0])
+                spot = find_spot_on(piece, end[1])
+                if spot is not None:
+                    spots[piece.name] = spot
             self.tracing.show_named(tags, spots)
         if keep_view:
             return
@@ -212,8 +247,8 @@ class Measuring(QObject):
             self._frame_named()
             return
         area = QRectF(0, 0, width, height).adjusted(8, 6, -8, -4)
-        letters = 0.86 * QFontMetricsF(view.font()).height()
-        is_across = find_section(drawing)[0] is ViewName.SIDE and drawing.axis.value == "x"
+        letters = measure_letters(view.font())
+        is_across = drawing.axis is Axis.X
         room = find_room(area, letters, len(drawing.rows) + 1, is_across=is_across)
         region = Region(room.left(), room.top() + 6, room.right(), room.bottom() - 6)
         view.stay_at(

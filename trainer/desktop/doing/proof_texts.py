@@ -69,7 +69,7 @@ def list_move_passages(words: Words, naming: Naming, tried: TriedMove) -> list[P
     if tried.direction is None:
         holder = words.say("proof.move-holder", piece=stops)
         return [
-            Passage(words.say("proof.move-parts"), [piece, holder] if stops else [piece]),
+            Passage(words.say("proof.move-held-parts"), [piece, holder] if stops else [piece]),
             Passage(words.say("proof.move-way"), [words.say("proof.move-held")]),
         ]
     blocker = words.say("proof.move-blocker", piece=stops)

@@ -15,6 +15,7 @@ from trainer.desktop.picture.chain_layout import (
     PAD_PX,
     ChainLayout,
     RowLayout,
+    find_row_px,
     lay_out_columns,
     lay_out_rows,
 )
@@ -31,6 +32,9 @@ Ends = Sequence[tuple[Vector, Vector]]
 LEAST_SQUARE_ON = 0.5
 """A chain turned so far away that less than this of its length is seen is not drawn: its arrows would mislead."""
 SMALL = 0.86
+FILLED = 0.8
+"""How much of a row its letters may fill."""
+LEAST_PX = 11
 HEAD_PX = 11.0
 GRIP_PX = 9.0
 SHADE = 236
@@ -97,14 +101,20 @@ class ChainTracing(Tracing):
             return None
         spots = view.project(np.array([end for pair in self.ends for end in pair]))
         ends = list(zip(spots[::2], spots[1::2], strict=True))
-        plain, heavy = _make_fonts(font)
+        area = QRectF(view.rect()).adjusted(8, 6, -8, -4)
+        plain, heavy = make_fonts(font, self._find_row_px(area, font))
 
         def measure(text: str, is_heavy: bool) -> float:  # noqa: FBT001 - asked by a layout
             return QFontMetricsF(heavy if is_heavy else plain).horizontalAdvance(text)
 
         lay_out = lay_out_rows if right >= up else lay_out_columns
-        area = QRectF(view.rect()).adjusted(8, 6, -8, -4)
-        return lay_out(area, QFontMetricsF(plain).height(), ends, self.texts, measure)
+        return lay_out(area, measure_letters(font), ends, self.texts, measure)
+
+    def _find_row_px(self, area: QRectF, font: QFont) -> float:
+        """Find how high a row is; of many rows the letters get smaller."""
+        if self.drawing is None or self.drawing.axis is not Axis.X:
+            return 1e3
+        return find_row_px(area, measure_letters(font), len(self.ends))
 
     # ------------------------------------------------------------------ by hand
     def find_cursor(self, at: QPointF, view: PumpView) -> Qt.CursorShape | None:
@@ -182,7 +192,8 @@ class ChainTracing(Tracing):
         self, painter: QPainter, view: PumpView, layout: ChainLayout, base: QFont
     ) -> None:
         assert self.drawing is not None
-        plain, heavy = _make_fonts(base)
+        area = QRectF(view.rect()).adjusted(8, 6, -8, -4)
+        plain, heavy = make_fonts(base, self._find_row_px(area, base))
         ground = QColor(PALETTE.ground)
         ground.setAlpha(SHADE)
         panel = layout.panel.adjusted(-8, 0, 8, 6)
@@ -252,11 +263,16 @@ WRAP = Qt.TextFlag.TextWordWrap
 LEFT = Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter
 
 
-def _make_fonts(base: QFont) -> tuple[QFont, QFont]:
-    """Make the plain and the heavy letters of the rows."""
+def measure_letters(base: QFont) -> float:
+    """Measure how high the letters of a row are where there is room enough."""
+    return SMALL * QFontMetricsF(base).height()
+
+
+def make_fonts(base: QFont, row_px: float) -> tuple[QFont, QFont]:
+    """Make the plain and the heavy letters of rows so high."""
     plain = QFont(base)
     size = base.pixelSize() if base.pixelSize() > 0 else round(QFontMetricsF(base).height() * 0.75)
-    plain.setPixelSize(max(round(SMALL * size), 12))
+    plain.setPixelSize(max(round(min(SMALL * size, FILLED * row_px)), LEAST_PX))
     heavy = QFont(plain)
     heavy.setBold(True)
     return plain, heavy

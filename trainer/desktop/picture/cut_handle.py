@@ -63,7 +63,7 @@ class CutHandle(Tracing):
 
     # ------------------------------------------------------------------ where it is
     def find_grip(self, view: PumpView) -> Grip | None:
-        """Find the grip as the view stands; None where nothing is cut."""
+        """Find the grip as the view stands; None where nothing is cut, or one spot is looked at closely."""
         cut = view.cut
         if cut is None or view.is_close_up:
             return None
