@@ -214,10 +214,10 @@ def test_with_shift_a_pack_that_no_drawer_has_is_tried_alone(
     window: PumpWindow, measuring: Measuring
 ) -> None:
     before = window.shims.pack
-    measuring._pull(3.0, free=True)
+    measuring.repacking.pull(3.0, free=True)
     assert "no such pack in the drawer" in measuring.tracing.texts[measuring.tracing.pack_row]
     assert measuring.tracing.texts[-1] == "back-vane gap 0.515 mm, if set so"
-    measuring._drop()
+    measuring.repacking.drop()
     assert window.shims.pack == before
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QEvent, QObject, QRectF, Qt, Signal
+from PySide6.QtCore import QCoreApplication, QEvent, QObject, QRectF, Qt, Signal
 from PySide6.QtGui import QKeySequence, QShortcut
 from PySide6.QtWidgets import QWidget
 
@@ -12,14 +12,14 @@ from models.spec.clearance import ClearanceKind
 from models.spec.face import Axis
 from models.spec.turning import AXES
 from trainer.core.measure.chain import MeasuredClearance
-from trainer.core.measure.rests import find_shim_sensitivity, is_moved
+from trainer.core.measure.rests import is_moved
 from trainer.desktop.doing.enlarging import Enlarging
 from trainer.desktop.doing.following import list_told
+from trainer.desktop.doing.repacking import Repacking
 from trainer.desktop.panes.measure_strip import MeasureStrip
 from trainer.desktop.picture.chain_layout import find_section as find_room
 from trainer.desktop.picture.chain_tracing import ChainTracing, measure_letters
 from trainer.desktop.picture.overlay import NameTag
-from trainer.session.drawer_packs import DrawerPacks
 from trainer.stage.camera import Region, ViewName
 from trainer.stage.chain_drawing import ChainDrawing
 from trainer.stage.chain_view import find_section, frame_chain
@@ -32,9 +32,6 @@ if TYPE_CHECKING:
     from trainer.session.bench import Bench
     from trainer.session.service import Service, Setting
 
-MM_PER_PX = 0.005
-"""How much thicker the pack gets for each pixel that its grip is dragged."""
-THINNEST_MM = 0.05
 SAME_MM = 1e-6
 
 
@@ -53,10 +50,9 @@ class Measuring(QObject):
         self.name = ""
         self._is_close = False
         self._factor = 1.0
-        self._pack: tuple[float, ...] = ()
         self._away: list[QWidget] = []
-        self._packs: DrawerPacks | None = None
-        self.tracing = ChainTracing(self._pull, self._drop)
+        self.repacking = Repacking(self, window)
+        self.tracing = ChainTracing(self.repacking.pull, self.repacking.drop)
         self.tracing.turn_text = window.words.say("measure.turn")
         window.view.tracings.append(self.tracing)
         self.enlarging = Enlarging(window, self.tracing)
@@ -65,7 +61,7 @@ class Measuring(QObject):
         self.strip.tried.connect(self._try)
         self.strip.factor_chosen.connect(self._enlarge)
         self.strip.framed.connect(self._frame_anew)
-        self.strip.pack_stepped.connect(self._step_pack)
+        self.strip.pack_stepped.connect(self.repacking.step)
         self.strip.reset_asked.connect(window.service.reset)
         self.strip.left.connect(window.fit_view)
         window.service.followed.connect(self._follow)
@@ -157,7 +153,7 @@ class Measuring(QObject):
         """Measure nothing any more; where the camera stands stays."""
         if not self.is_on:
             return
-        self.name, self._pack = "", ()
+        self.name = ""
         self.enlarging.stop()
         self.tracing.clear()
         self._window.shims.leave_close_up()
@@ -181,10 +177,8 @@ class Measuring(QObject):
 
     def _settle_tools(self) -> None:
         """Let the rows of tools be as high as what is in them now."""
-        above = self._window.tools.parentWidget()
         self._window.tools.invalidate()
-        if above is not None:
-            above.updateGeometry()
+        QCoreApplication.postEvent(self._window.above, QEvent(QEvent.Type.LayoutRequest))
 
     def _bring_tools_back(self) -> None:
         for widget in self._away:
@@ -328,7 +322,7 @@ class Measuring(QObject):
         beyond = max(high - low, abs(one.in_service_mm - high), SAME_MM)
         strip.scale.show_gap(one.in_service_mm, (low, high), (min(low - beyond, one.in_service_mm), high + beyond))  # fmt: skip
         self._tell_scale(one.in_service_mm, one.required_mm)
-        strip.tell(list_told(words, one, None, None, self._find_pack_mm()), "")
+        strip.tell(list_told(words, one, None, None, self.repacking.find_built_mm()), "")
         has_pack = is_moved(one)
         strip.thinner.setVisible(has_pack)
         strip.thicker.setVisible(has_pack)
@@ -340,13 +334,10 @@ class Measuring(QObject):
         told = words.say("measure.allowed", low=words.length(low), high=words.millimetres(high))
         self.strip.scale.tell(told, is_inside=low <= value_mm <= high)
 
-    def _find_pack_mm(self) -> float:
-        return sum(float(shim.middle) for shim in self._bench.build.pack)
-
     def _tell_refused(self, reason: str) -> None:
         if self.is_on:
             words, one = self._window.words, self.clearance
-            told = list_told(words, one, None, None, self._find_pack_mm())
+            told = list_told(words, one, None, None, self.repacking.find_built_mm())
             self.strip.tell(told, words.say("measure.no-service", reason=reason))
 
     def _try(self, gap_mm: float, limits_mm: tuple[float, float]) -> None:
@@ -361,11 +352,11 @@ class Measuring(QObject):
         reach = self._window.service.find_reach(self.name)
         self.strip.scale.show_gap(gap.value_mm, gap.required_mm, reach)
         self._tell_scale(gap.value_mm, gap.required_mm)
-        pack = self._find_pack_mm() + setting.pack_change_mm
+        pack = self.repacking.find_built_mm() + setting.pack_change_mm
         self.strip.tell(list_told(words, one, service, self._window.service.built, pack))
-        self._write_gap(gap.value_mm)
+        self.write_gap(gap.value_mm)
 
-    def _write_gap(self, value_mm: float) -> None:
+    def write_gap(self, value_mm: float) -> None:
         """Write at the gap what it is, or what it would be as tried."""
         drawing = self.tracing.drawing
         if drawing is None:
@@ -377,47 +368,3 @@ class Measuring(QObject):
             text = words.say("measure.tried", name=name, value=value)
         self.tracing.texts[-1] = text
         self._window.view.update()
-
-    # ------------------------------------------------------------------ another pack
-    def _find_packs(self) -> DrawerPacks:
-        if self._packs is None:
-            self._packs = DrawerPacks(self._window.shims.read_drawer())
-        return self._packs
-
-    def _pull(self, px: float, free: bool) -> None:  # noqa: FBT001 - as a tracing calls it
-        """Try a pack that is thicker by what the grip was dragged: one from the drawer, or any if free."""
-        built = self._find_pack_mm()
-        total = max(built + px * MM_PER_PX, THINNEST_MM)
-        self._pack = () if free else self._find_packs().find_nearest(total)
-        self._try_pack(sum(self._pack) if self._pack else total)
-
-    def _try_pack(self, total_mm: float) -> None:
-        words = self._window.words
-        total = words.millimetres(total_mm, 3)
-        text = words.say("measure.pack-free", total=total)
-        if self._pack:
-            each = " + ".join(words.length(one) for one in self._pack)
-            text = words.say("measure.pack-tried", thicknesses=each, total=total)
-        self.tracing.texts[self.tracing.pack_row] = text
-        change = total_mm - self._find_pack_mm()
-        if self._window.service.built is not None:
-            self._window.service.try_pack(change)
-        else:
-            one = self.clearance
-            self._write_gap(one.in_service_mm + change * find_shim_sensitivity(one))
-
-    def _drop(self) -> None:
-        """Put the pack in that was dragged to; the solids follow."""
-        if self._pack and not self._is_in(self._pack):
-            self._window.shims.change(self._pack)
-
-    def _is_in(self, pack: tuple[float, ...]) -> bool:
-        now = [float(shim.middle) for shim in self._bench.build.pack]
-        return len(now) == len(pack) and all(
-            abs(a - b) < SAME_MM for a, b in zip(sorted(now), sorted(pack), strict=True)
-        )
-
-    def _step_pack(self, by: int) -> None:
-        self._pack = self._find_packs().find_next(sum(self._window.shims.pack), by)
-        self._try_pack(sum(self._pack))
-        self._drop()

@@ -80,7 +80,7 @@ class Proving(QObject):
         window.measuring.strip.proof_asked.connect(lambda: self.prove_clearance(window.measuring.name))  # fmt: skip
         window.measuring.shown.connect(self._light)
         window.measuring.drawn.connect(self._draw_lit)
-        for asking in (window.shims, window.service, window.part):
+        for asking in (window.shims, window.service, window.part, window.sheet):
             asking.proof_asked.connect(self.prove_clearance)
         window.lesson.proof_asked.connect(self.prove)
 

@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 import re
+from functools import partial
 from typing import Any
 
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QGridLayout, QLabel, QLineEdit, QVBoxLayout, QWidget
 
+from trainer.desktop.flow import Flow
 from trainer.desktop.panes.sheet_parts import LEAST_LETTERS, PartsField
-from trainer.desktop.pieces import GAP_PX, Choice, make_label, make_rule
+from trainer.desktop.pieces import GAP_PX, Choice, make_button, make_label, make_rule
 from trainer.handout.sheet_texts import (
     tell_fasteners,
     tell_limits,
@@ -20,6 +22,7 @@ from trainer.session.sheet import PLACES, SIGNED, BenchSheet, Group, Outcome, To
 from trainer.session.sheet_plan import GAUGE_OF, GAUGES, SheetPlan, Wanted
 from trainer.session.toml_form import FormPath, TomlForm
 from trainer.words import Words
+from trainer.words.telling import tell_clearance
 
 UNITS = ("mm", "thou", "in")
 ROUNDS = ("found", "left")
@@ -31,6 +34,7 @@ class SheetFields(QWidget):
     """All fields of one build's sheet."""
 
     changed = Signal()
+    proof_asked = Signal(str)
 
     def __init__(self, words: Words, plan: SheetPlan) -> None:
         super().__init__()
@@ -173,6 +177,20 @@ class SheetFields(QWidget):
         for row, one in enumerate(rest, start=1):
             paths = [(name, one.group, one.name) for name in ROUNDS]
             self._add_row(grid, 2 * row, self._tell_wanted(one), tuple(paths), self._verdict(one))
+        self._lay_proofs()
+
+    def _lay_proofs(self) -> None:
+        """Lay out a way to the proof of each line that is a clearance."""
+        words, ways = self._words, Flow(GAP_PX // 2, 0)
+        label = make_label("small", words.say("proof.of-lines"))
+        label.setWordWrap(False)
+        ways.addWidget(label)
+        for group in (Group.GAPS, Group.END_FLOAT, Group.OTHER):
+            for one in self._plan.of(group).values():
+                name = tell_clearance(words, one.name)
+                spoken = words.say("proof.button-spoken", name=name)
+                ways.addWidget(make_button(name, partial(self.proof_asked.emit, one.name), name="link", spoken=spoken))  # fmt: skip
+        self._column.addLayout(ways)
 
     def _lay_gap(self, one: Wanted) -> None:
         self._column.addWidget(make_label(text=self._tell_wanted(one)))

@@ -73,6 +73,8 @@ class PrintWork(QThread):
 class SheetPane(Pane):
     """Fill in a bench sheet; once filed it stays, and only a new one corrects it."""
 
+    proof_asked = Signal(str)
+
     def __init__(
         self,
         words: Words,
@@ -153,6 +155,7 @@ class SheetPane(Pane):
         self.fields = SheetFields(self._words, self._plan)
         self.fields.edits[("date",)].setText(f"{self._clock():%Y-%m-%d}")
         self.fields.changed.connect(self._timer.start)
+        self.fields.proof_asked.connect(self.proof_asked)
         self.column.insertWidget(self.column.count() - 1, self.fields)
         self._blank = describe_fields(self.fields)
         self.note.tell("")
