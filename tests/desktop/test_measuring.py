@@ -148,9 +148,12 @@ def test_a_gap_is_shown_so_many_times_its_size_and_says_so(
     assert window.view.offsets.get("impeller", np.zeros(3)) == pytest.approx(np.zeros(3))
 
 
-def test_the_picture_itself_shows_the_gap_larger(window: PumpWindow, measuring: Measuring) -> None:
+def test_the_picture_itself_shows_the_gap_larger(
+    window: PumpWindow, measuring: Measuring, qtbot: QtBot
+) -> None:
     """Count the pixels between the two faces in the picture, not in our own sums."""
     measuring.strip.factors[25.0].click()
+    qtbot.waitUntil(lambda: not measuring.enlarging.is_waiting)
     view, drawing = window.view, measuring.tracing.drawing
     assert drawing is not None
     stage = view.surface.full

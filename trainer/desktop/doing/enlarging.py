@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 import numpy.typing as npt
+from PySide6.QtCore import QTimer
 
 from trainer.desktop.picture.chain_tracing import ChainTracing
 from trainer.stage.enlarged import Enlarged, enlarge
@@ -28,6 +29,8 @@ class Enlarging:
         self._window, self._tracing = window, tracing
         self._enlarged: Enlarged | None = None
         self._is_shown = False
+        self._soon = QTimer(window, singleShot=True, interval=0)
+        self._soon.timeout.connect(self._draw)
         self.factor = 1.0
         self.factors: tuple[float, ...] = (1.0,)
 
@@ -64,13 +67,23 @@ class Enlarging:
         """Show in the picture what is planned, unless nothing is other than it is."""
         if self._enlarged is None and not self._is_shown:
             return
+        self._window.view.set_offsets(self.add_to({}))
+        self._soon.start()
+
+    @property
+    def is_waiting(self) -> bool:
+        """Are the pieces that are drawn out still to be made?"""
+        return self._soon.isActive()
+
+    def _draw(self) -> None:
+        """Make the pieces that are drawn out; it takes a moment, so it is a turn of its own."""
         window, assembly = self._window, self._window.assembly
-        assert assembly is not None
+        if assembly is None:
+            return
         self._is_shown = self._enlarged is not None
         window.view.show_assembly(self.draw_out(assembly))
         if window.light is not None:
             window.view.show_light(self.draw_out(window.light))
-        window.view.set_offsets(self.add_to({}))
 
     def stop(self) -> None:
         """Show the gap as it is."""
@@ -82,6 +95,7 @@ class Enlarging:
         """Another assembly has come: what was drawn out is no longer there."""
         self._enlarged, self.factor, self._tracing.factor_text = None, 1.0, ""
         self._is_shown = False
+        self._soon.stop()
 
     def draw_out(self, assembly: Assembly) -> Assembly:
         """Give an assembly as it is shown now."""
