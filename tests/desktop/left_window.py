@@ -83,6 +83,8 @@ def main() -> None:
         QTest.qWait(20)
     if task == "write":
         work(window)
+        while "34thou" not in str(AsLeftFile(folder).read().values):
+            QTest.qWait(50)
     QTest.qWait(50)
     sys.stdout.write(json.dumps(describe(window)) + "\n")
     sys.stdout.flush()
