@@ -357,6 +357,7 @@ class PumpWindow(WindowFrame):
     def closeEvent(self, event: QCloseEvent) -> None:
         """Go out of sight at once, and let the work in the background end."""
         self.hide()
+        self._later.clear()
         self.finding.wait()
         self.changing.close()
         for work in self._works:

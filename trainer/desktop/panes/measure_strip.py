@@ -6,8 +6,8 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from functools import partial
 
-from PySide6.QtCore import QEvent, Qt, Signal
-from PySide6.QtWidgets import QFrame, QGridLayout, QHBoxLayout, QPushButton, QVBoxLayout, QWidget
+from PySide6.QtCore import QEvent, Signal
+from PySide6.QtWidgets import QFrame, QHBoxLayout, QPushButton, QVBoxLayout, QWidget
 
 from trainer.desktop.flow import Flow
 from trainer.desktop.panes.gap_scale import GapScale
@@ -102,10 +102,8 @@ class MeasureStrip(QFrame):
         row.addWidget(self.scale)
         beside = QVBoxLayout()
         beside.setSpacing(0)
-        self.grid = QGridLayout()
-        self.grid.setHorizontalSpacing(GAP_PX)
-        self.grid.setVerticalSpacing(0)
-        beside.addLayout(self.grid)
+        self.figures = Flow(GAP_PX, 0)
+        beside.addLayout(self.figures)
         beside.addWidget(self.note)
         pack = QHBoxLayout()
         pack.setSpacing(GAP_PX // 2)
@@ -164,7 +162,7 @@ class MeasureStrip(QFrame):
         """Tell the numbers that follow, all at once."""
         while len(self.cells) < len(cells):
             cell = Cell()
-            self.grid.addWidget(cell, 0, len(self.cells), Qt.AlignmentFlag.AlignTop)
+            self.figures.addWidget(cell)
             self.cells.append(cell)
         for number, cell in enumerate(self.cells):
             cell.setVisible(number < len(cells))
