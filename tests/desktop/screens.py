@@ -58,6 +58,12 @@ def _number_apart(window: PumpWindow) -> None:
     _number(window)
 
 
+def _list_apart(window: PumpWindow) -> None:
+    window._picked("impeller")
+    window.parts.show_list()
+    _number_apart(window)
+
+
 def _pick(window: PumpWindow) -> None:
     window._picked("impeller")
 
@@ -115,6 +121,7 @@ STATES: dict[str, Callable[[PumpWindow], None]] = {
     "section": _cut_half,
     "numbers": _number,
     "numbers-apart": _number_apart,
+    "list-apart": _list_apart,
     "card": _pick,
     "reach": _reach,
     "glass": _show_through,
@@ -219,9 +226,9 @@ def main() -> int:
 
 
 README = {
-    "window-apart": ("apart-half", "light"),
-    "window-chain": ("chain", "light"),
-    "window-proof": ("numbers-apart", "dark"),
+    "window-apart": ("list-apart", "light"),
+    "window-gap": ("chain", "light"),
+    "window-held": ("refused", "dark"),
 }
 
 

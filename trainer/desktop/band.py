@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QEvent, QObject, QSize, Qt
+from PySide6.QtCore import QEvent, QObject, QSize, Qt, QTimer
 from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QScrollArea, QSizePolicy, QWidget
 
@@ -13,6 +13,9 @@ class Band(QScrollArea):
     def __init__(self, inside: QWidget) -> None:
         super().__init__()
         self._most_px = 10_000
+        # What is in it may wrap otherwise once it has its place.
+        self._settled = QTimer(self, singleShot=True, interval=0)
+        self._settled.timeout.connect(self._fit)
         self.setWidgetResizable(True)
         self.setFocusPolicy(Qt.FocusPolicy.NoFocus)
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
@@ -38,6 +41,7 @@ class Band(QScrollArea):
         """Follow what is added, hidden or made larger."""
         if event.type() is QEvent.Type.LayoutRequest:
             self._fit()
+            self._settled.start()
         return super().eventFilter(watched, event)
 
     def _fit(self) -> None:
@@ -45,6 +49,7 @@ class Band(QScrollArea):
         layout = inside.layout() if inside is not None else None
         if layout is None:
             return
+        layout.invalidate()
         wanted = layout.heightForWidth(self.width())
         if wanted < 0:
             wanted = layout.sizeHint().height()

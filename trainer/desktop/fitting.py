@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from trainer.desktop.pieces import fit_signs
 from trainer.desktop.theme import LARGEST_SCALE, PALETTE, Sizes, choose_sizes, make_style_sheet
+from trainer.stage.look import LOOKS, LookName
 
 if TYPE_CHECKING:
     from trainer.desktop.window_frame import WindowFrame
@@ -21,6 +22,8 @@ which is less with letters that no window has by itself."""
 
 
 LEAST_PICTURE_SHARE = 0.28
+LARGER = 1.2
+"""Letters are large for a window when they are so many times what it gives them by itself."""
 
 
 def fit_type(window: WindowFrame, before: Sizes | None, text_percent: int | None) -> Sizes:
@@ -36,7 +39,8 @@ def fit_type(window: WindowFrame, before: Sizes | None, text_percent: int | None
     window.side.setFixedWidth(min(sizes.px(PANE_PX), round(MOST_PANE_SHARE * width)))
     window.person.setFixedWidth(min(sizes.px(PERSON_PX), round(MOST_PERSON_SHARE * width)))
     window.brand.setVisible(width >= sizes.px(BRAND_FROM_PX))
-    is_large = sizes.scale > LARGEST_SCALE
+    by_itself = choose_sizes(width, height, None, LOOKS[LookName.LIGHT]).scale
+    window.is_large = is_large = sizes.scale > max(LARGEST_SCALE, LARGER * by_itself)
     window.tool_band.set_most(round(MOST_TOOLS_SHARE[is_large] * height))
     window.view.setMinimumHeight(round(LEAST_PICTURE_SHARE * height))
     window.motion.fit(height, is_large=is_large)

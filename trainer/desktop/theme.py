@@ -204,8 +204,8 @@ def make_style_sheet(sizes: Sizes | None = None) -> str:
     QPushButton:focus, QPushButton#link:focus {{ border: 2px solid {names["in_the_way"]};
         padding: {air(7) - 1}px {air(13) - 1}px; }}
     QPushButton#main:focus {{ border: 3px solid {names["ink"]}; padding: {air(7) - 2}px {air(13) - 2}px; }}
-    #tools QPushButton {{ padding-left: {air(7)}px; padding-right: {air(7)}px; font-size: {px(15)}px; }}
-    #tools QPushButton:focus {{ padding-left: {air(7) - 1}px; padding-right: {air(7) - 1}px; }}
+    #tools QPushButton {{ padding-left: {air(5)}px; padding-right: {air(5)}px; font-size: {px(15)}px; }}
+    #tools QPushButton:focus {{ padding-left: {air(5) - 1}px; padding-right: {air(5) - 1}px; }}
     #measured QPushButton#link, #measured QPushButton#link:focus {{ padding-left: 0; }}
     QPushButton#pane {{ padding-left: {air(2)}px; padding-right: {air(2)}px; }}
     QPushButton#pack {{ padding-left: {air(9)}px; padding-right: {air(9)}px; }}

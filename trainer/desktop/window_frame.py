@@ -94,6 +94,9 @@ class WindowFrame(QWidget):
         self.words, self._clock = words, clock
         self.records = records
         self._sizes: Sizes | None = None
+        self.is_large = (
+            False  # are letters larger than this window has room for beside the picture?
+        )
         self._text_percent: int | None = None
         self.setWindowTitle(words.say("window.title"))
         self.setAccessibleName(words.say("window.title"))

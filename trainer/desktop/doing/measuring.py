@@ -171,6 +171,8 @@ class Measuring(QObject):
         items = (window.tools.itemAt(number) for number in range(window.tools.count()))
         tools = [widget for item in items if item and (widget := item.widget())]
         self._away += [one for one in tools if one not in kept and not one.isHidden()]
+        if window.is_large:  # with large letters the views need more room than can be spared
+            self._away.append(window.tool_band)
         for widget in (*self._away, window.cutting.row):
             widget.hide()
         self._settle_tools()

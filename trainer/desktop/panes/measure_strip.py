@@ -7,16 +7,20 @@ from dataclasses import dataclass
 from functools import partial
 
 from PySide6.QtCore import QEvent, Signal
-from PySide6.QtWidgets import QFrame, QHBoxLayout, QPushButton, QVBoxLayout, QWidget
+from PySide6.QtGui import QResizeEvent
+from PySide6.QtWidgets import QFrame, QPushButton, QVBoxLayout, QWidget
 
+from trainer.desktop.band import Band
 from trainer.desktop.flow import Flow
 from trainer.desktop.panes.gap_scale import GapScale
 from trainer.desktop.pieces import GAP_PX, MARGIN_PX, make_button, make_label, set_text
 from trainer.words import Words
 
-SCALE_LETTERS = 32
+SCALE_LETTERS = 30
 """The scale is as wide as so many letters."""
 LEAST_CELL_PX = 84
+MOST_SHARE = 0.42
+"""What the strip may take of the window's height."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,25 +101,21 @@ class MeasureStrip(QFrame):
         column = QVBoxLayout(self)
         column.setContentsMargins(MARGIN_PX, GAP_PX // 2, MARGIN_PX, GAP_PX // 2)
         column.setSpacing(GAP_PX // 2)
-        row = QHBoxLayout()
-        row.setSpacing(GAP_PX)
-        row.addWidget(self.scale)
-        beside = QVBoxLayout()
-        beside.setSpacing(0)
-        self.figures = Flow(GAP_PX, 0)
-        beside.addLayout(self.figures)
-        beside.addWidget(self.note)
-        pack = QHBoxLayout()
-        pack.setSpacing(GAP_PX // 2)
-        for button in (self.thinner, self.thicker):
-            pack.addWidget(button)
-        pack.addStretch(1)
-        beside.addLayout(pack)
-        beside.addStretch(1)
-        row.addLayout(beside, 1)
-        column.addLayout(row)
+        inside = QWidget()
+        within = QVBoxLayout(inside)
+        within.setContentsMargins(0, 0, 0, 0)
+        within.setSpacing(GAP_PX // 2)
+        inside.setObjectName("tools")
+        # Scale and figures side by side; what finds no room begins a row.
+        self.figures = Flow(2 * GAP_PX // 3, GAP_PX // 2)
+        self.figures.addWidget(self.scale)
+        within.addLayout(self.figures)
+        within.addWidget(self.note)
         self.tools = Flow(3, GAP_PX // 2)
         for button in (self.back, self.proof, self.as_built):
+            self.tools.addWidget(button)
+        self.tools.add_gap()
+        for button in (self.thinner, self.thicker):
             self.tools.addWidget(button)
         self.tools.add_gap()
         for button in (self.whole, self.close_by):
@@ -124,7 +124,14 @@ class MeasureStrip(QFrame):
         self.larger = make_label("small", self._words.say("measure.shown-larger"))
         self.larger.setWordWrap(False)
         self.tools.addWidget(self.larger)
-        column.addLayout(self.tools)
+        within.addLayout(self.tools)
+        self._band = Band(inside)
+        column.addWidget(self._band)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Leave the picture its share of the window: with large letters the strip scrolls."""
+        super().resizeEvent(event)
+        self._band.set_most(round(MOST_SHARE * self.window().height()))
 
     def changeEvent(self, event: QEvent) -> None:
         """Keep the scale as wide as its letters ask."""

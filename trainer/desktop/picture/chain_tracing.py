@@ -331,6 +331,8 @@ def _paint_factor(painter: QPainter, text: str, width_px: float) -> None:
     size = font.pixelSize() if font.pixelSize() > 0 else 17
     font.setPixelSize(round(1.5 * size))
     font.setBold(True)
+    room = (width_px - 60) / QFontMetricsF(font).horizontalAdvance(text)
+    font.setPixelSize(round(1.5 * size * min(room, 1.0)))
     painter.setFont(font)
     box = QFontMetricsF(font).boundingRect(text).adjusted(-14, -6, 14, 6)
     box.moveTopRight(QPointF(width_px - 14, 12))
