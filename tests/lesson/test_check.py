@@ -75,6 +75,11 @@ def test_a_lesson_that_names_only_what_is_there_has_no_fault() -> None:
         ("ghosted: [shaft]", "ghosted: [volute]", "6:48 volute is both lit and ghosted"),
         ("part: shaft", "part: wear-plate", "7:55 there is no part called wear-plate"),
         ("[shaft, volute]", "[shaft, wear-plate]", "10:66 there is no part called wear-plate"),
+        (
+            "ghosted: [shaft]",
+            "ghosted: [shaft], off: shfat",
+            "6:61 there is no part called shfat. Did you mean shaft",
+        ),
         ("self-primer/80", "self-primer/8", "12:17 there is no build called self-primer/8"),
         ("lit: [wear-plate]", "lit: [volute]", "12:39 there is no part called volute"),
         (

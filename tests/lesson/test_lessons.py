@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from models.builds import list_builds
-from trainer.lesson import Known, QuestionKind, check_lesson, list_lessons, read_lesson
+from trainer.lesson import Known, QuestionKind, Show, check_lesson, list_lessons, read_lesson
 
 LESSONS = list_lessons()
 
@@ -36,9 +36,29 @@ def test_the_first_strip_asks_one_question_of_each_kind() -> None:
 
 def test_the_first_strip_cautions_before_it_opens_anything() -> None:
     steps = read_lesson(LESSONS["end-suction-first-strip"]).steps
-    opening = next(index for index, step in enumerate(steps) if step.show.apart > 0)
+    opening = next(index for index, step in enumerate(steps) if is_open(step.show))
     assert opening >= 2
     assert all(step.caution for step in steps[:2])
-    assert all(
-        step.caution for step in steps[opening:] if step.ask is None and step.show.apart > 0.5
-    )
+    handling = [step for step in steps[opening:] if step.ask is None and is_open(step.show)]
+    measuring = [step.title for step in handling if not step.caution]
+    assert measuring == ["Measure while everything is still tight"]
+
+
+def test_the_first_strip_shows_by_parts_how_far_it_has_got() -> None:
+    # A share of the steps would show something else as soon as a pump has other parts.
+    steps = read_lesson(LESSONS["end-suction-first-strip"]).steps
+    assert {step.show.apart for step in steps} == {0.0, 1.0}
+    assert [step.show.off for step in steps if step.show.off] == [
+        "suction-cover",
+        "suction-cover",
+        "suction-cover",
+        "suction-cover",
+        "retaining-washer",
+        "shim",
+        "seal-face",
+        "back-plate",
+    ]
+
+
+def is_open(show: Show) -> bool:
+    return bool(show.off) or show.apart > 0

@@ -91,3 +91,15 @@ def test_anything_can_be_typed(typed: str) -> None:
 def test_every_part_is_the_best_for_its_own_name_and_number(entry: Entry) -> None:
     assert find_parts(entry.name, ENTRIES).fits[0] == entry.part
     assert find_parts(str(entry.number), ENTRIES).fits[0] == entry.part
+
+
+def test_some_of_the_words_offer_the_sub_assembly_called_so_else_what_holds_them() -> None:
+    entries = (
+        Entry("drain-ring", 1, "drain seal ring", "Wet end"),
+        Entry("spring", 2, "seal spring", "Shaft seal"),
+        Entry("face", 3, "O-ring of the face", "Shaft seal"),
+        Entry("rotor", 4, "rotor", "Rotor"),
+    )
+    assert find_parts("mechanical seal", entries) == Found((), ("spring", "face"))
+    assert find_parts("copper ring", entries) == Found((), ("drain-ring", "face"))
+    assert find_parts("mechanical", entries).near == ()

@@ -201,8 +201,8 @@ def make_style_sheet(sizes: Sizes | None = None) -> str:
         color: {names["ground"]}; }}
     QPushButton#link {{ border: none; color: {names["accent"]}; padding: {air(4)}px; text-align: left;
         text-decoration: underline; background: transparent; }}
-    QPushButton:focus, QPushButton#link:focus {{ border: 2px solid {names["in_the_way"]};
-        padding: {air(7) - 1}px {air(13) - 1}px; }}
+    QPushButton:focus {{ border: 2px solid {names["in_the_way"]}; padding: {air(7) - 1}px {air(13) - 1}px; }}
+    QPushButton#link:focus {{ border: 2px solid {names["in_the_way"]}; padding: {max(air(4) - 2, 0)}px; }}
     QPushButton#main:focus {{ border: 3px solid {names["ink"]}; padding: {air(7) - 2}px {air(13) - 2}px; }}
     #tools QPushButton {{ padding-left: {air(5)}px; padding-right: {air(5)}px; font-size: {px(15)}px; }}
     #tools QPushButton:focus {{ padding-left: {air(5) - 1}px; padding-right: {air(5) - 1}px; }}

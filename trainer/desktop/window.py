@@ -323,6 +323,10 @@ class PumpWindow(WindowFrame):
             return
         if self.guessing.take_pick(piece):
             return
+        if self.trying.unsay() and self.ordered is not None:
+            self._tell_motion(
+                self.motion.apart
+            )  # what is told of another part stands there no more
         self.speak_of({piece}, ghosted=NONE)
         self.part.show_piece(piece)
         self.show_pane("part")
@@ -346,7 +350,11 @@ class PumpWindow(WindowFrame):
         self.view.set_section(show.cutaway)
         self.speak_of(lit, ghosted=frozenset(ghosted))
         self.look_from(ViewName(show.camera.value))
-        self.motion.glide_to(show.apart)
+        pieces = self.bench.find_pieces(show.off) if show.off else ()
+        order = self.ordered.order if self.ordered else None
+        self.motion.glide_to(order.find_share(pieces) if order and pieces else show.apart)
+        if order and not self.motion.is_gliding:
+            self._tell_motion(self.motion.apart)  # where it stands, not what was done before
 
     # ------------------------------------------------------------------ shims
     def leave_close_up(self) -> None:

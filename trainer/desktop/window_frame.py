@@ -143,6 +143,7 @@ class WindowFrame(QWidget):
         self._pane_names: list[str] = []
         self._pane, self._is_ours = PANES[0], True
         self._left_pane = PANES[0]
+        self._leaves: dict[str, Callable[[], object]] = {}
         self.choices = {
             name: make_button(
                 words.say(f"window.choose-{name}"), partial(self.show_pane, name), name="pane"
@@ -236,9 +237,14 @@ class WindowFrame(QWidget):
         """Lay a row between the tools and the picture; it may hide while there is nothing in it."""
         self._rows.addWidget(row)
 
-    def add_pane(self, name: str, pane: QWidget) -> None:
-        """Take a pane; one that has no button of its own is shown by `show_pane` and left by `close_pane`."""
+    def add_pane(self, name: str, pane: QWidget, leave: Callable[[], object] | None = None) -> None:
+        """Take a pane; one that has no button of its own is shown by `show_pane` and left by `close_pane`.
+
+        `leave` is what Escape does while the pane is shown; None: nothing.
+        """
         self._pane_names.append(name)
+        if leave is not None:
+            self._leaves[name] = leave
         self.panes.addWidget(pane)
 
     def add_strip(self, strip: QWidget) -> None:
@@ -304,6 +310,11 @@ class WindowFrame(QWidget):
     def close_pane(self) -> None:
         """Go back from a pane without a button to the one that was shown before it."""
         self.show_pane(self._left_pane)
+
+    def leave_pane(self) -> None:
+        """Leave a pane that was opened over another, as the button at its foot does."""
+        if leave := self._leaves.get(self.pane):
+            leave()
 
     @property
     def pane(self) -> str:

@@ -74,6 +74,8 @@ def _list_shown(path: Path, show: Show, known: Known) -> Iterator[_Mention]:
     yield _Mention((*path, "build"), show.build, "build", known.builds)
     yield from _list_options(path, show.build, show.options, known)
     if show.build in known.builds:
+        if show.off:
+            yield _Mention((*path, "off"), show.off, "part", known.parts[show.build])
         for field, names in (("lit", show.lit), ("ghosted", show.ghosted)):
             for place, name in enumerate(names):
                 yield _Mention((*path, field, place), name, "part", known.parts[show.build])

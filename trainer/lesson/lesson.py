@@ -38,7 +38,8 @@ class Show:
     """What is to be seen: a build, and how it is presented.
 
     `lit` and `ghosted` name parts or pieces; what is in neither looks as usual.
-    `apart` runs from 0 (built) to 1 (fully pulled apart).
+    `apart` runs from 0 (built) to 1 (fully pulled apart). `off` names a part or a piece: the order has
+    been done just so far that it is off, whatever else the order takes off before it; "" leaves it to `apart`.
     """
 
     build: str
@@ -48,6 +49,7 @@ class Show:
     cutaway: bool = False
     apart: float = 0.0
     camera: Camera = Camera.ISO
+    off: str = ""
 
 
 @dataclass(frozen=True, slots=True)

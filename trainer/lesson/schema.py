@@ -93,6 +93,7 @@ class ShowText(_Text):
     cutaway: Truth = False
     apart: Annotated[float, Field(ge=0, le=1, allow_inf_nan=False)] = 0.0
     camera: Camera = Camera.ISO
+    off: Id | None = None
 
 
 class StepText(_Text):
@@ -156,7 +157,16 @@ def _make_show(show: ShowText, lesson: LessonText) -> Show:
     usual = lesson.options if show.build in {None, lesson.build} else {}
     options = usual if show.options is None else {**usual, **show.options}
     build = show.build or lesson.build
-    return Show(build, options, show.lit, show.ghosted, show.cutaway, show.apart, show.camera)
+    return Show(
+        build,
+        options,
+        show.lit,
+        show.ghosted,
+        show.cutaway,
+        show.apart,
+        show.camera,
+        show.off or "",
+    )
 
 
 def _make_question(step: StepText) -> Question | None:

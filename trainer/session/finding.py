@@ -103,4 +103,16 @@ def _find_near(words: Sequence[str], entries: Sequence[Entry]) -> tuple[str, ...
         if min(shares) >= NEAR_SHARE:
             # Of names that hold the word meant, the one with the fewest others is the likeliest.
             scored.append((-sum(shares) / len(shares), len(own), entry.number, entry.part))
+    if not scored and len(words) > 1:
+        return _find_some(words, entries)
     return tuple(part for *_, part in sorted(scored)[:MOST_NEAR])
+
+
+def _find_some(words: Sequence[str], entries: Sequence[Entry]) -> tuple[str, ...]:
+    """Find what holds some of several words: all of the sub-assemblies called so, else at most five parts."""
+
+    def is_held(text: str) -> bool:
+        return any(_is_begun(word, fold_text(text)) for word in words)
+
+    grouped = tuple(entry.part for entry in entries if is_held(entry.group))
+    return grouped or tuple(entry.part for entry in entries if is_held(entry.name))[:MOST_NEAR]

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from functools import lru_cache
 
@@ -37,6 +37,20 @@ class Order:
 
     steps: tuple[Step, ...]
     stuck: tuple[str, ...]
+
+    def find_share(self, pieces: Iterable[str]) -> float:
+        """Find the share of the steps, 0 to 1, after which these pieces are off, by themselves or along with others.
+
+        Pieces that no step takes off do not count; 0 where none is taken off.
+        """
+        wanted = set(pieces)
+        done = 0
+        for number, step in enumerate(self.steps, start=1):
+            gone = {name for one in step.taken for name in (one.piece, *one.along)} & wanted
+            if gone:
+                wanted -= gone
+                done = number
+        return done / max(len(self.steps), 1)
 
 
 def find_order(assembly: Assembly, blocking: Blocking) -> Order:

@@ -33,7 +33,7 @@ class Desk(QObject):
         self._window = window
         words = window.words
         self.pane = DeskPane(words)
-        window.add_pane("desk", self.pane)
+        window.add_pane("desk", self.pane, window.close_pane)
         self.button = make_button("", self.show, spoken=words.say("desk.open"), sign="lamp")
         window.head_row.addWidget(self.button)
         window.add_key(KEY, self.show)

@@ -25,7 +25,7 @@ class Keys:
         self._window = window
         words = window.words
         self.pane = KeysPane(words)
-        window.add_pane("keys", self.pane)
+        window.add_pane("keys", self.pane, window.close_pane)
         self.button = make_button("?", self.show, spoken=words.say("desk.keys-open"))
         window.head_row.addWidget(self.button)
         window.add_key(KEY, self.show)

@@ -192,6 +192,8 @@ class Measuring(QObject):
     def _leave_by_key(self) -> None:
         if self.is_on:
             self._window.fit_view()
+        else:
+            self._window.leave_pane()
 
     def _leave_for_motion(self, apart: float) -> None:
         """A pump that is taken apart has no gap to show."""

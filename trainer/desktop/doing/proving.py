@@ -52,7 +52,7 @@ class Proving(QObject):
         self.patches = PatchTracing()
         window.view.tracings.append(self.patches)
         self.pane = ProofPane(words)
-        window.add_pane("proof", self.pane)
+        window.add_pane("proof", self.pane, self.close)
         self.pane.chosen.connect(self.prove_clearance)
         self.pane.closed.connect(self.close)
         self.open_list = make_button(words.say("proof.open"), self.open, spoken=words.say("proof.open-spoken"))  # fmt: skip

@@ -42,7 +42,7 @@ class Reaching(QObject):
         self._window, self._choose = window, choose
         words = window.words
         self.pane = ReachPane(words)
-        window.add_pane("reach", self.pane)
+        window.add_pane("reach", self.pane, self.go_back)
         self.ask_button = make_button(
             words.say("reaching.ask"), self.ask, spoken=words.say("reaching.ask-spoken")
         )

@@ -21,6 +21,7 @@ class Trying:
 
     def __init__(self, window: PumpWindow) -> None:
         self._window = window
+        self._is_told = False
         self.replay = Replay(window.view)
         self.replay.finished.connect(self._end)
         window.part.try_asked.connect(self.try_now)
@@ -30,6 +31,11 @@ class Trying:
         """Put everything back where it was; what is measured, too, is measured no more."""
         self.replay.stop()
         self._window.measuring.stop()
+
+    def unsay(self) -> bool:
+        """Say whether the bar below the picture still tells of a tried move; from now on it need not."""
+        was_told, self._is_told = self._is_told, False
+        return was_told
 
     def try_now(self, piece: str) -> None:
         """Try to take a piece off as the pump stands now, with what is off by slider and by hand."""
@@ -43,6 +49,7 @@ class Trying:
             name = window.naming.tell_piece(piece)
             told = window.words.say("replay.off-already")
             window.motion.tell(name[:1].upper() + name[1:], "", told, "")
+            self._is_told = True
             return
         found = hand.copy_state().look(piece)
         self.play(try_move(hand.assembly, found, hand.find_gone(piece)), hidden=NONE)
@@ -68,6 +75,7 @@ class Trying:
         naming = window.naming
         title = make_title(window.words, naming, tried.found)
         window.motion.tell(title, "", tell_tried(window.words, naming, tried.found), "")
+        self._is_told = True
         self.replay.play(tried, places)
         window.proving.offer(tried)
 

@@ -6,7 +6,7 @@ import random
 from collections.abc import Callable
 from uuid import UUID, uuid4
 
-from PySide6.QtCore import Signal
+from PySide6.QtCore import Qt, Signal
 
 from models.spec.errors import PumpwrightError, SurroundingsError
 from trainer.desktop.panes.questions import AnswerControl, make_control
@@ -136,6 +136,11 @@ class LessonPane(Pane):
         self.caution.tell(step.caution)
         set_text(self.note, "")
         self._ask()
+        # A button that goes dead hands the keys to its neighbour, not to some tool above the picture.
+        if self.next.hasFocus() and number + 1 == last:
+            self.back.setFocus(Qt.FocusReason.OtherFocusReason)
+        elif self.back.hasFocus() and number == 0:
+            self.next.setFocus(Qt.FocusReason.OtherFocusReason)
         self.back.setEnabled(number > 0)
         self.next.setEnabled(number + 1 < last)
         self.scroller.verticalScrollBar().setValue(0)

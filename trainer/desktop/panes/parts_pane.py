@@ -174,9 +174,13 @@ class PartsPane(QWidget):
     def _fit(self) -> None:
         """Show list, card or both."""
         both = self.is_high
+        held_keys = self.tree.hasFocus() and not both and not self._is_list
         self.listing.setVisible(both or self._is_list)
         self.card.setVisible(both or not self._is_list)
         self.turn.setVisible(not both)
+        self.note.setVisible(bool(self.note.text()) and (both or self._is_list))
+        if held_keys:  # else the keys would go to some tool above the picture
+            self.turn.setFocus(Qt.FocusReason.OtherFocusReason)
         key = "finding.card" if self._is_list else "finding.to-list"
         self.turn.setText(self._words.say(key))
         spoken = self._words.say(f"{key}-spoken")

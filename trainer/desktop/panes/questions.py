@@ -279,6 +279,9 @@ class PointControl(AnswerControl):
         picked, wanted = (tell_part(self.words, part) for part in (outcome.picked, outcome.wanted))
         key = "window.point-right" if outcome.is_right else "window.point-wrong"
         self.tell(self.words.say(key, picked=picked, wanted=wanted), right=outcome.is_right)
+        if not outcome.is_right:
+            # What was picked is no longer what is lit.
+            self.chosen.setText(self.words.say("window.point-again"))
         self.pointed.emit(frozenset(self.bench.find_pieces(outcome.wanted)), frozenset(), True)
 
 
