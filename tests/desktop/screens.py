@@ -175,7 +175,7 @@ def take_all(
 ) -> None:
     """Take pictures of every state in every look and size, as STATE-LOOK-SIZE.png."""
     for look in looks:
-        window.set_look(LookName(look))
+        window.desk.set_look(look)
         for size in sizes:
             pixels, _, percent = size.partition("@")
             window.set_text_percent(int(percent) if percent else None)
@@ -236,7 +236,7 @@ def take_for_readme(window: PumpWindow) -> None:
     """Take the pictures that stand in the README, at 1280 × 720."""
     window.resize(1280, 720)
     for name, (state, look) in README.items():
-        window.set_look(LookName(look))
+        window.desk.set_look(look)
         reset(window)
         STATES[state](window)
         take(window, HOUSE / ".pictures" / f"{name}.png")
