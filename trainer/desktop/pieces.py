@@ -23,6 +23,7 @@ from PySide6.QtWidgets import (
     QLabel,
     QPushButton,
     QScrollArea,
+    QStyledItemDelegate,
     QVBoxLayout,
     QWidget,
 )
@@ -284,6 +285,7 @@ class Choice(QComboBox):
     def __init__(self, spoken: str, least_letters: int = 0) -> None:
         super().__init__()
         self.setAccessibleName(spoken)
+        self.setItemDelegate(QStyledItemDelegate(self))  # the usual one passes the style sheet by
         if least_letters:
             self.setSizeAdjustPolicy(self.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon)
             self.setMinimumContentsLength(least_letters)

@@ -219,9 +219,11 @@ def make_style_sheet(sizes: Sizes | None = None) -> str:
     QLineEdit:disabled, QComboBox:disabled {{ background: {names["faint"]}; border-color: {names["rule"]}; }}
     QLineEdit#wrong {{ border: 2px dashed {names["in_the_way"]}; background: {names["alarm"]}; }}
     QComboBox::drop-down {{ border: none; width: {px(30)}px; }}
+    QComboBox {{ combobox-popup: 0; }}  /* a list as long as its lines: the other kind cuts the last one off */
     QComboBox QAbstractItemView {{ background: {names["field"]}; color: {names["ink"]}; outline: none;
         border: 1px solid {names["ink"]};
         selection-background-color: {names["accent"]}; selection-color: {names["on_accent"]}; }}
+    QComboBox QAbstractItemView::item {{ min-height: {px(28)}px; padding: 0 {air(6)}px; }}
     QListWidget, QTreeView {{ background: {names["field"]}; border: 1px solid {names["quiet_ink"]}; border-radius: 4px;
         outline: none; }}
     QListWidget:focus, QTreeView:focus {{ border: 2px solid {names["in_the_way"]}; }}
