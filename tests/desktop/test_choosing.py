@@ -165,7 +165,8 @@ def test_a_second_choice_takes_the_place_of_one_in_the_making(
     had = window.builds.options[option.name]
     other = next(v for v in option.values if v != had.name and v not in had.reasons)
     ask_for(window, option.name, other)
-    assert first.isInterruptionRequested()
+    # Nothing was let through: it can only have ended because it was asked to, which it may have done by now.
+    assert first.isInterruptionRequested() or first.isFinished()
     qtbot.waitUntil(lambda: not first.isRunning(), timeout=LONGEST_MS)
     assert window.changing.is_busy
     assert isinstance(window.changing.wanted, bench_work.BenchChoice)
