@@ -104,11 +104,25 @@ def test_the_solids_say_what_the_chain_says(proving: Proving, qtbot: QtBot) -> N
     proving.prove_clearance("washer-clamp")
     qtbot.waitUntil(proving.pane.progress.isHidden, timeout=LONGEST_MS)
     told = proving.pane.measured.text()
-    assert told.startswith("1.500 mm between the two faces of the solids")
+    assert told.startswith("1.500 mm between the two faces")
     assert "they differ by 0.000 mm" in told
     assert "✓" in told
     proving.prove_clearance("end-float")
     assert "not a plain distance" in proving.pane.measured.text()
+
+
+def test_with_other_shims_the_solids_are_asked_of_those(
+    window: PumpWindow, proving: Proving, qtbot: QtBot
+) -> None:
+    build = find_bench(window).build
+    before = tuple(float(shim.middle) for shim in build.pack)
+    proving.prove_clearance("washer-clamp")
+    for pack in ((*before, 0.05), before):
+        window.shims.change(pack)
+        qtbot.waitUntil(lambda: len(find_bench(window).build.pack) == len(pack), timeout=LONGEST_MS)  # noqa: B023 - at once
+        qtbot.waitUntil(proving.pane.progress.isHidden, timeout=LONGEST_MS)
+        assert "they differ by 0.000 mm" in proving.pane.measured.text()
+    qtbot.waitUntil(lambda: not window.changing.is_busy, timeout=LONGEST_MS)
 
 
 def test_of_every_clearance_there_is_a_card(window: PumpWindow, proving: Proving) -> None:

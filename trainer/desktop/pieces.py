@@ -15,6 +15,7 @@ from PySide6.QtGui import (
     QPolygonF,
     QResizeEvent,
     QTextDocument,
+    QWheelEvent,
 )
 from PySide6.QtWidgets import (
     QButtonGroup,
@@ -308,6 +309,10 @@ class Choice(QComboBox):
     def choose(self, name: str) -> None:
         """Choose the line of a name, or the first."""
         self.setCurrentIndex(self.names.index(name) if name in self.names else 0)
+
+    def wheelEvent(self, event: QWheelEvent) -> None:
+        """Let the pane scroll: a value is never changed by the way."""
+        event.ignore()
 
     def paintEvent(self, event: QPaintEvent) -> None:
         """Paint the box, and the sign over it."""

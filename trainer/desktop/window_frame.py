@@ -321,6 +321,11 @@ class WindowFrame(QWidget):
         """Which pane is shown, or would be if a pump of ours stood on the bench."""
         return self._pane
 
+    @property
+    def chosen_pane(self) -> str:
+        """Which pane with a button of its own is shown, or was before one without."""
+        return self._pane if self._pane in self.choices else self._left_pane
+
     def look_from(self, view: ViewName) -> None:
         """Go to a standing view."""
         self.leave_close_up()

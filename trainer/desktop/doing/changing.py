@@ -134,6 +134,10 @@ class Changing(QObject):
         if choice is not self.wanted:
             return
         words = self._window.words
+        if told.what == "reading" and told.done == told.of:
+            # What comes after the last shape takes long, and nobody knows how long.
+            self.strip.tell(words.say("choosing.making-overlaps", of=told.of), 0, 0, None)
+            return
         text = words.say(f"choosing.making-{told.what}", done=told.done, of=told.of)
         if told.name:
             named = tell_part(words, told.name)
@@ -144,8 +148,8 @@ class Changing(QObject):
         if choice is not self.wanted:
             return  # something else is wanted by now
         is_first = self.stands is None
+        self.stands = choice  # before anybody is told: a proof asks the solids of what stands here
         self._window.take_solids(bench, full)
-        self.stands = choice
         if is_first:
             # From now on a change is made without waiting for the kernel to be loaded.
             self._builders.warm_up()

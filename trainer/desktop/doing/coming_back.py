@@ -54,7 +54,7 @@ class ComingBack:
         keep = window.keeping.keep
         keep("window", self._read_place, self._put_place)
         keep("bench", self._read_bench, self._put_bench)
-        keep("pane", lambda: window.pane, self._put_pane)
+        keep("pane", lambda: window.chosen_pane, self._put_pane)
         keep(
             "felt",
             window.shims.found.text,

@@ -78,11 +78,11 @@ class ShimPane(Pane):
         label = make_label("small", words.say("window.shim-found"))
         label.setBuddy(self.found)
         self.found.setMaximumWidth(FOUND_PX)
-        measured.addWidget(label, 1)
         measured.addWidget(self.found)
         self.unit = make_label(text=tell_typed_unit(words))
-        measured.addWidget(self.unit)
+        measured.addWidget(self.unit, 1)
         self.foot_column.insertLayout(0, measured)
+        self.foot_column.insertWidget(0, label)
         self.foot_row.addWidget(self.best)
 
     def show_bench(self, bench: Bench) -> None:
@@ -90,6 +90,8 @@ class ShimPane(Pane):
         self._bench = bench
         self.foot.show()
         set_text(self.unit, tell_typed_unit(self._words))
+        unit = self._words.lengths.unit
+        self.found.setPlaceholderText(self._words.say(f"window.shim-found-{unit}"))
         if not self._stock:
             self._stock = read_stock(DEPOT_DRAWER)
         self.pack = tuple(float(shim.middle) for shim in bench.build.pack)

@@ -13,7 +13,7 @@ from PySide6.QtCore import (
     Qt,
     Signal,
 )
-from PySide6.QtGui import QFont, QFontMetrics, QKeyEvent, QPainter, QWheelEvent
+from PySide6.QtGui import QFont, QFontMetrics, QKeyEvent, QPainter
 from PySide6.QtWidgets import QStyle, QStyledItemDelegate, QStyleOptionViewItem
 
 from trainer.desktop.pieces import Choice
@@ -71,9 +71,18 @@ class ValueChoice(Choice):
             self.taken.emit(name)
 
     def showPopup(self) -> None:
-        """Open as wide as reasons need to be read."""
-        self.view().setMinimumWidth(max(self.width(), LEAST_PX if self.reasons else 0))
+        """Open as wide and as high as reasons need to be read, where the screen has room."""
+        lines = self.view()
+        lines.setMinimumWidth(max(self.width(), LEAST_PX if self.reasons else 0))
         super().showPopup()
+        high = sum(lines.sizeHintForRow(row) for row in range(self.count()))
+        missing = high - lines.viewport().height()
+        if self.reasons and missing > 0:  # Qt counts the lines as if all were of one height
+            box, room = lines.window(), self.screen().availableGeometry()
+            rect = box.geometry()
+            rect.setHeight(min(rect.height() + missing, room.height()))
+            rect.moveBottom(min(rect.bottom(), room.bottom()))
+            box.setGeometry(rect)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Go to the next value that can be had."""
@@ -88,10 +97,6 @@ class ValueChoice(Choice):
         if 0 <= row < self.count():
             self.setCurrentIndex(row)
             self._take()
-
-    def wheelEvent(self, event: QWheelEvent) -> None:
-        """Let the pane scroll: a value is never changed by the way."""
-        event.ignore()
 
 
 class _Lines(QStyledItemDelegate):
