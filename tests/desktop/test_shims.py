@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 from pytestqt.qtbot import QtBot
 
+from trainer.desktop.bench_work import BenchChoice
 from trainer.desktop.window import PumpWindow
 from trainer.session.bench import Bench
 
@@ -34,8 +36,12 @@ def _shims(window: PumpWindow, qtbot: QtBot) -> Iterator[None]:
     yield
     window.fit_view()
     window.shims.found.setText("")
-    if window.shims.pack != PACK:
-        window.shims.change(PACK)
+    wanted = window.changing.wanted
+    assert isinstance(wanted, BenchChoice)
+    if wanted.pack_mm is not None:
+        # The drawing's own pack again: its shims may be off, those that were chosen count as exact.
+        window.changing.change(replace(wanted, pack_mm=None))
+    qtbot.waitUntil(lambda: window.changing.stands == window.changing.wanted, timeout=LONGEST_MS)
     wait_for_pack(window, qtbot, PACK)
 
 

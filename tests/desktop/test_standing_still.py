@@ -67,7 +67,9 @@ def test_the_watch_sees_what_stands_still(watch: Watch) -> None:
         while time.thread_time() < until_s:
             pass
 
-    assert watch.measure(work, 50) >= 2 * LONGEST_S
+    watch.measure(work, 50)
+    QTest.qWait(3 * BEAT_MS)  # the work may have lasted longer than the wait, and a beat comes after it
+    assert watch.longest_s >= 2 * LONGEST_S
 
 
 def test_nothing_a_hand_does_holds_the_window(window: PumpWindow, watch: Watch) -> None:

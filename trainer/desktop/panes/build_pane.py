@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from functools import partial
 
@@ -132,6 +133,8 @@ class BuildPane(Pane):
 
     def _list_sizes(self) -> None:
         names = [name for name, one in self._offers.items() if one.name == self.families.name]
+        # By their numbers: 80-200 comes before 100-250.
+        names.sort(key=lambda name: [int(one) for one in re.findall(r"\d+", name)])
         self.sizes.fill(names, [name.partition("/")[2] for name in names])
 
     def _list_options(self, family: Family, chosen: Mapping[str, str]) -> None:
