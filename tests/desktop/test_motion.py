@@ -11,6 +11,7 @@ from PySide6.QtCore import QPointF, Qt
 from PySide6.QtTest import QTest
 from pytestqt.qtbot import QtBot
 
+from tests.desktop.driving import Clock
 from trainer.desktop.motion_bar import FRAME_MS, MotionBar
 from trainer.desktop.pace import SECONDS_PER_STEP, Pace, find_reading_s
 from trainer.desktop.step_slider import TICKS_PER_STEP
@@ -21,16 +22,6 @@ from trainer.words import load_words
 pytestmark = [pytest.mark.window, pytest.mark.xdist_group("window")]
 LEFT = Qt.MouseButton.LeftButton
 FRAME_S = 0.05
-
-
-class Clock:
-    """Time that passes only when told."""
-
-    def __init__(self) -> None:
-        self.now_s = 100.0
-
-    def __call__(self) -> float:
-        return self.now_s
 
 
 @pytest.fixture

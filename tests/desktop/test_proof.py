@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from pathlib import Path
-from typing import TypeVar
 
 import numpy as np
 import pytest
@@ -14,16 +13,16 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QLabel, QPushButton
 from pytestqt.qtbot import QtBot
 
+from tests.desktop.driving import go_to_question
 from trainer.desktop.doing.proof_texts import tell_contact
 from trainer.desktop.doing.proving import Proving
-from trainer.desktop.panes.questions import AnswerControl, OrderControl, ThicknessControl
+from trainer.desktop.panes.questions import OrderControl, ThicknessControl
 from trainer.desktop.window import PumpWindow
 from trainer.session.bench import Bench
 
 pytestmark = [pytest.mark.window, pytest.mark.xdist_group("window")]
 LEFT = Qt.MouseButton.LeftButton
 LONGEST_MS = 120_000
-Control = TypeVar("Control", bound=AnswerControl)
 HOUSE = Path(__file__).resolve().parents[2]
 
 
@@ -173,19 +172,6 @@ def test_a_move_that_is_stopped_lights_the_facets_that_meet(
     assert tried is not None
     told = tell_contact(window.words, window.naming, tried, (0.0, 0.0))
     assert "✓ They touch there" in told
-
-
-def go_to_question(window: PumpWindow, kind: type[Control]) -> Control:
-    window.show_pane("lesson")
-    window.person.setText("")
-    lesson = window.lesson.lesson
-    assert lesson is not None
-    for number, step in enumerate(lesson.steps):
-        if step.ask is not None:
-            window.lesson.go(number)
-            if isinstance(window.lesson.control, kind):
-                return window.lesson.control
-    raise AssertionError(f"the lesson asks no question for {kind.__name__}")
 
 
 def test_a_marked_line_of_an_order_opens_its_proof(window: PumpWindow, proving: Proving) -> None:

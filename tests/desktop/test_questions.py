@@ -2,17 +2,15 @@
 
 from __future__ import annotations
 
-from typing import TypeVar
-
 import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 from pytestqt.qtbot import QtBot
 
 from models.spec.errors import SurroundingsError
+from tests.desktop.driving import Control, go_to_question
 from trainer.desktop.panes.order_list import LineState
 from trainer.desktop.panes.questions import (
-    AnswerControl,
     OrderControl,
     PointControl,
     ThicknessControl,
@@ -22,7 +20,6 @@ from trainer.records import Attempt
 
 pytestmark = [pytest.mark.window, pytest.mark.xdist_group("window")]
 LEFT = Qt.MouseButton.LeftButton
-Control = TypeVar("Control", bound=AnswerControl)
 RIGHT_ORDER = [
     "cover-nut",
     "suction-cover",
@@ -34,18 +31,10 @@ RIGHT_ORDER = [
 WRONG_ORDER = [RIGHT_ORDER[-1], *RIGHT_ORDER[:-1]]
 
 
-def go_to_question(window: PumpWindow, qtbot: QtBot, kind: type[Control]) -> Control:
-    window.show_pane("lesson")
-    window.person.setText("Robin")
-    lesson = window.lesson.lesson
-    assert lesson is not None
-    for number, step in enumerate(lesson.steps):
-        if step.ask is not None:
-            window.lesson.go(number)
-            if isinstance(window.lesson.control, kind):
-                qtbot.waitUntil(lambda: not window.motion.is_gliding, timeout=20_000)
-                return window.lesson.control
-    raise AssertionError(f"the lesson asks no question for {kind.__name__}")
+def ask(window: PumpWindow, qtbot: QtBot, kind: type[Control]) -> Control:
+    control = go_to_question(window, kind, "Robin")
+    qtbot.waitUntil(lambda: not window.motion.is_gliding, timeout=20_000)
+    return control
 
 
 def list_attempts(window: PumpWindow) -> tuple[Attempt, ...]:
@@ -64,7 +53,7 @@ def put_in_order(control: OrderControl, wanted: list[str]) -> None:
 
 
 def test_pointing_at_the_wrong_and_then_the_right_part(window: PumpWindow, qtbot: QtBot) -> None:
-    control = go_to_question(window, qtbot, PointControl)
+    control = ask(window, qtbot, PointControl)
     assert not control.mark.isEnabled()
     seen = window.view.find_seen()
     QTest.mouseClick(window.view, LEFT, pos=seen["impeller"])
@@ -85,7 +74,7 @@ def test_pointing_at_the_wrong_and_then_the_right_part(window: PumpWindow, qtbot
 
 @pytest.mark.parametrize("typed", ["0.95", "0,95", " 0.95 mm"])
 def test_thickness_takes_point_and_comma(window: PumpWindow, qtbot: QtBot, typed: str) -> None:
-    control = go_to_question(window, qtbot, ThicknessControl)
+    control = ask(window, qtbot, ThicknessControl)
     control.field.setText(typed)
     QTest.keyClick(control.field, Qt.Key.Key_Return)
     assert control.feedback.heading.text() == "✓ RIGHT"
@@ -96,7 +85,7 @@ def test_thickness_takes_point_and_comma(window: PumpWindow, qtbot: QtBot, typed
 def test_thickness_that_is_no_number_is_said_so_and_not_marked(
     window: PumpWindow, qtbot: QtBot, typed: str
 ) -> None:
-    control = go_to_question(window, qtbot, ThicknessControl)
+    control = ask(window, qtbot, ThicknessControl)
     before = len(list_attempts(window))
     control.field.setText(typed)
     QTest.keyClick(control.field, Qt.Key.Key_Return)
@@ -106,7 +95,7 @@ def test_thickness_that_is_no_number_is_said_so_and_not_marked(
 
 
 def test_thickness_off_is_told_which_way(window: PumpWindow, qtbot: QtBot) -> None:
-    control = go_to_question(window, qtbot, ThicknessControl)
+    control = ask(window, qtbot, ThicknessControl)
     control.field.setText("0.3")
     QTest.keyClick(control.field, Qt.Key.Key_Return)
     assert "Too thin" in control.feedback.text.text()
@@ -116,7 +105,7 @@ def test_thickness_off_is_told_which_way(window: PumpWindow, qtbot: QtBot) -> No
 
 
 def test_order_is_marked_with_reasons_and_can_be_mended(window: PumpWindow, qtbot: QtBot) -> None:
-    control = go_to_question(window, qtbot, OrderControl)
+    control = ask(window, qtbot, OrderControl)
     put_in_order(control, WRONG_ORDER)
     QTest.mouseClick(control.mark, LEFT)
     verdict = control.list.find_verdict(0)
@@ -137,7 +126,7 @@ def test_order_is_marked_with_reasons_and_can_be_mended(window: PumpWindow, qtbo
 
 
 def test_lines_move_with_alt_and_arrows(window: PumpWindow, qtbot: QtBot) -> None:
-    control = go_to_question(window, qtbot, OrderControl)
+    control = ask(window, qtbot, OrderControl)
     names = control.list.read_names()
     control.list.setCurrentRow(0)
     QTest.keyClick(control.list, Qt.Key.Key_Down, Qt.KeyboardModifier.AltModifier)
@@ -150,7 +139,7 @@ def test_lines_move_with_alt_and_arrows(window: PumpWindow, qtbot: QtBot) -> Non
 def test_without_a_name_an_answer_is_marked_and_said_not_to_be_kept(
     window: PumpWindow, qtbot: QtBot
 ) -> None:
-    control = go_to_question(window, qtbot, ThicknessControl)
+    control = ask(window, qtbot, ThicknessControl)
     window.person.setText("  ")
     before = len(list_attempts(window))
     control.field.setText("0.95")
@@ -163,7 +152,7 @@ def test_without_a_name_an_answer_is_marked_and_said_not_to_be_kept(
 def test_an_answer_that_cannot_be_recorded_is_not_marked_and_not_lost(
     window: PumpWindow, qtbot: QtBot, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    control = go_to_question(window, qtbot, ThicknessControl)
+    control = ask(window, qtbot, ThicknessControl)
     assert window.records is not None
     tried: list[Attempt] = []
 

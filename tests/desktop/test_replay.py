@@ -10,6 +10,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 from pytestqt.qtbot import QtBot
 
+from tests.desktop.driving import Clock
 from trainer.desktop.panes.questions import OrderControl
 from trainer.desktop.picture import replay
 from trainer.desktop.picture.replay import BACK_S, HOLD_S, NUDGE_PX, OUT_S, find_nudge, find_share
@@ -17,16 +18,6 @@ from trainer.desktop.window import PumpWindow
 from trainer.stage.camera import ViewName
 
 LEFT = Qt.MouseButton.LeftButton
-
-
-class Clock:
-    """Time that passes only when told."""
-
-    def __init__(self) -> None:
-        self.now_s = 100.0
-
-    def __call__(self) -> float:
-        return self.now_s
 
 
 @pytest.fixture

@@ -68,7 +68,8 @@ def test_the_watch_sees_what_stands_still(watch: Watch) -> None:
             pass
 
     watch.measure(work, 50)
-    QTest.qWait(3 * BEAT_MS)  # the work may have lasted longer than the wait, and a beat comes after it
+    # The work may have lasted longer than the wait, and a beat comes after it.
+    QTest.qWait(3 * BEAT_MS)
     assert watch.longest_s >= 2 * LONGEST_S
 
 
