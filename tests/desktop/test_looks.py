@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import pytest
 from PySide6.QtGui import QColor, QPalette
+from pytestqt.qtbot import QtBot
 
+from trainer.desktop.panes.order_list import LineState, LineVerdict, OrderList
 from trainer.desktop.theme import (
     PALETTE,
     SIGNS,
@@ -120,3 +122,24 @@ def test_another_look_colours_window_picture_and_signs_and_builds_nothing(
         window.set_look(LookName.LIGHT)
     assert look_at() == light
     assert window.person.palette().color(QPalette.ColorRole.PlaceholderText) == PALETTE.quiet_ink
+
+
+@pytest.mark.window
+@pytest.mark.xdist_group("window")
+def test_what_became_of_a_line_is_written_in_the_colours_of_the_look(qtbot: QtBot) -> None:
+    lines = OrderList("parts")
+    qtbot.addWidget(lines)
+    letters = lines.font()
+    letters.setPixelSize(40)  # so large that a stroke is wider than its smooth edge
+    lines.setFont(letters)
+    lines.fill(["nut"], ["nut"])
+    lines.set_verdicts({"nut": LineVerdict(LineState.REFUSED, "refused")})
+    usual = make_palette(PALETTE.look)
+    try:
+        for look in LookName:
+            PALETTE.take(make_palette(LOOKS[look]))
+            image = lines.grab().toImage()
+            pixels = ((x, y) for x in range(image.width()) for y in range(image.height()))
+            assert any(image.pixelColor(x, y) == PALETTE.in_the_way for x, y in pixels), look
+    finally:
+        PALETTE.take(usual)

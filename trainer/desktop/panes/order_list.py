@@ -52,10 +52,11 @@ class LineVerdict:
 
 
 COLOURS = {
-    LineState.FREE: PALETTE.accent,
-    LineState.REFUSED: PALETTE.in_the_way,
-    LineState.FOLLOWS: PALETTE.quiet_ink,
+    LineState.FREE: "accent",
+    LineState.REFUSED: "in_the_way",
+    LineState.FOLLOWS: "quiet_ink",
 }
+"""What a line's verdict is written in, by names of the palette: the look may change."""
 
 
 class OrderList(QListWidget):
@@ -176,7 +177,6 @@ class _LineDelegate(QStyledItemDelegate):
         row, font = option.rect, self._owner.font()
         is_chosen = bool(option.state & QStyle.StateFlag.State_Selected)
         verdict = self._owner.find_verdict(index.row())
-        colour = COLOURS[verdict.state] if verdict else PALETTE.ink
         painter.fillRect(row, PALETTE.soft if is_chosen else PALETTE.field)
         painter.fillRect(QRect(row.left(), row.bottom(), row.width(), 1), PALETTE.faint)
         if is_chosen:
@@ -194,7 +194,7 @@ class _LineDelegate(QStyledItemDelegate):
         side = round(1.1 * letters.height())
         sign = QRectF(row.right() - PAD_PX - side, name.top(), side, side)
         if verdict:
-            painter.setPen(colour)
+            painter.setPen(getattr(PALETTE, COLOURS[verdict.state]))
             painter.drawText(sign, Qt.AlignmentFlag.AlignCenter, verdict.state.value)
             painter.setFont(_smaller(font))
             painter.drawText(why, WRAP, verdict.why)
