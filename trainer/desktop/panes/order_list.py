@@ -7,8 +7,6 @@ from dataclasses import dataclass
 from enum import Enum
 
 from PySide6.QtCore import (
-    QModelIndex,
-    QPersistentModelIndex,
     QPointF,
     QRect,
     QRectF,
@@ -16,22 +14,23 @@ from PySide6.QtCore import (
     Qt,
     Signal,
 )
-from PySide6.QtGui import QFont, QFontMetrics, QKeyEvent, QPainter, QPen, QResizeEvent
+from PySide6.QtGui import QFontMetrics, QKeyEvent, QPainter, QPen
 from PySide6.QtWidgets import (
     QAbstractItemView,
-    QListWidget,
     QListWidgetItem,
     QStyle,
     QStyledItemDelegate,
     QStyleOptionViewItem,
 )
 
+from trainer.desktop.letters import make_heavy, make_smaller
+from trainer.desktop.panes.tall_list import PAD_PX, Index, TallList
 from trainer.desktop.theme import PALETTE
 
 NAME_ROLE = Qt.ItemDataRole.UserRole
-Index = QModelIndex | QPersistentModelIndex
-PAD_PX = 9
 WRAP = Qt.TextFlag.TextWordWrap
+WHY_SHARE = 0.88
+"""Size of a reason, in sizes of the name above it."""
 
 
 class LineState(Enum):
@@ -59,19 +58,16 @@ COLOURS = {
 """What a line's verdict is written in, by names of the palette: the look may change."""
 
 
-class OrderList(QListWidget):
+class OrderList(TallList):
     """Hold lines in an order. Alt with the arrows moves the chosen line."""
 
     changed = Signal()
 
     def __init__(self, spoken: str) -> None:
-        super().__init__()
+        super().__init__(spoken)
         self._verdicts: dict[str, LineVerdict] = {}
-        self.setAccessibleName(spoken)
         self.setDragDropMode(QAbstractItemView.DragDropMode.InternalMove)
         self.setDefaultDropAction(Qt.DropAction.MoveAction)
-        self.setVerticalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-        self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.setItemDelegate(_LineDelegate(self))
         self.model().rowsMoved.connect(self._order_changed)
         self.model().rowsInserted.connect(self._order_changed)
@@ -122,18 +118,6 @@ class OrderList(QListWidget):
         else:
             super().keyPressEvent(event)
 
-    def resizeEvent(self, event: QResizeEvent) -> None:
-        """Wrap the lines anew."""
-        super().resizeEvent(event)
-        if event.size().width() != event.oldSize().width():
-            self.fit_height()
-
-    def fit_height(self) -> None:
-        """Be as tall as the lines, so that only the pane scrolls."""
-        self.scheduleDelayedItemsLayout()
-        tall = sum(self.sizeHintForRow(row) for row in range(self.count()))
-        self.setFixedHeight(tall + 2 * self.frameWidth() + 4)
-
     def _order_changed(self) -> None:
         self.fit_height()
         self.changed.emit()
@@ -158,13 +142,13 @@ class _LineDelegate(QStyledItemDelegate):
         left = row.left() + PAD_PX + letters.horizontalAdvance("00") + PAD_PX
         right = row.right() - PAD_PX - round(1.2 * letters.height())
         text = str(index.data(Qt.ItemDataRole.DisplayRole))
-        name = QFontMetrics(_heavy(self._owner.font())).boundingRect(
+        name = QFontMetrics(make_heavy(self._owner.font())).boundingRect(
             QRect(left, row.top() + PAD_PX, right - left, 999), WRAP, text
         )
         why = QRect(left, name.bottom() + 4, right - left, 0)
         verdict = self._owner.find_verdict(index.row())
         if verdict and verdict.why:
-            reason = QFontMetrics(_smaller(self._owner.font()))
+            reason = QFontMetrics(make_smaller(self._owner.font(), WHY_SHARE))
             why = reason.boundingRect(
                 QRect(left, name.bottom() + 4, right - left, 9999), WRAP, verdict.why
             )
@@ -182,7 +166,7 @@ class _LineDelegate(QStyledItemDelegate):
         if is_chosen:
             painter.fillRect(QRect(row.left(), row.top(), 5, row.height()), PALETTE.accent)
         name, why = self._rects(row, index)
-        painter.setFont(_heavy(font))
+        painter.setFont(make_heavy(font))
         painter.setPen(PALETTE.quiet_ink)
         letters = QFontMetrics(font)
         number = QRect(
@@ -196,7 +180,7 @@ class _LineDelegate(QStyledItemDelegate):
         if verdict:
             painter.setPen(getattr(PALETTE, COLOURS[verdict.state]))
             painter.drawText(sign, Qt.AlignmentFlag.AlignCenter, verdict.state.value)
-            painter.setFont(_smaller(font))
+            painter.setFont(make_smaller(font, WHY_SHARE))
             painter.drawText(why, WRAP, verdict.why)
         else:
             _paint_grip(painter, sign)
@@ -208,15 +192,3 @@ def _paint_grip(painter: QPainter, where: QRectF) -> None:
     for share in (0.3, 0.5, 0.7):
         y = where.top() + share * where.height()
         painter.drawLine(QPointF(where.left() + 3, y), QPointF(where.right() - 3, y))
-
-
-def _heavy(font: QFont) -> QFont:
-    made = QFont(font)
-    made.setBold(True)
-    return made
-
-
-def _smaller(font: QFont) -> QFont:
-    made = QFont(font)
-    made.setPixelSize(max(round(0.88 * QFontMetrics(font).height() * 0.86), 12))
-    return made

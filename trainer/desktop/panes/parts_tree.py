@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from PySide6.QtCore import QEvent, QRect, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import (
-    QFont,
     QFontMetrics,
     QFontMetricsF,
     QKeyEvent,
@@ -21,12 +20,15 @@ from PySide6.QtWidgets import (
     QTreeView,
 )
 
+from trainer.desktop.letters import make_heavy, make_smaller
 from trainer.desktop.panes.parts_model import ROW_ROLE, Index, PartRow, PartsModel
 from trainer.desktop.theme import PALETTE
 from trainer.words import Words
 
 ROW_SHARE = 1.75
 """Height of a line, in heights of its letters."""
+SMALL_SHARE = 0.85
+"""Size of numbers, quantities and sub-assemblies, in sizes of a name."""
 PAD_PX = 8
 
 
@@ -157,7 +159,7 @@ class _LineDelegate(QStyledItemDelegate):
         if index == self._owner.currentIndex() and self._owner.hasFocus():
             painter.setPen(QPen(PALETTE.in_the_way, 2))
             painter.drawRect(line.adjusted(1, 1, -2, -2))
-        painter.setFont(_make_heavy(self._owner.font()))
+        painter.setFont(make_heavy(make_smaller(self._owner.font(), SMALL_SHARE)))
         painter.setPen(PALETTE.quiet_ink)
         text = line.adjusted(PAD_PX, 0, -PAD_PX, 0)
         middle = Qt.AlignmentFlag.AlignVCenter
@@ -182,7 +184,7 @@ class _LineDelegate(QStyledItemDelegate):
         painter.setPen(QPen(PALETTE.accent if is_chosen else PALETTE.ink, 1.3))
         painter.setBrush(PALETTE.accent if is_chosen else PALETTE.paper)
         painter.drawEllipse(around)
-        small = _make_small(font)
+        small = make_smaller(font, SMALL_SHARE)
         painter.setFont(small)
         painter.setPen(PALETTE.on_accent if is_chosen else PALETTE.ink)
         painter.drawText(around, Qt.AlignmentFlag.AlignCenter, str(row.number))
@@ -204,16 +206,3 @@ class _LineDelegate(QStyledItemDelegate):
         painter.setPen(PALETTE.quiet_ink if row.withheld else PALETTE.ink)
         name = QFontMetricsF(font).elidedText(row.name, Qt.TextElideMode.ElideRight, rest.width())
         painter.drawText(rest, middle | Qt.AlignmentFlag.AlignLeft, name)
-
-
-def _make_heavy(font: QFont) -> QFont:
-    made = _make_small(font)
-    made.setBold(True)
-    return made
-
-
-def _make_small(font: QFont) -> QFont:
-    made = QFont(font)
-    if font.pixelSize() > 0:
-        made.setPixelSize(max(round(0.85 * font.pixelSize()), 11))
-    return made

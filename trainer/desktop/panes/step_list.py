@@ -5,23 +5,24 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from PySide6.QtCore import QModelIndex, QPersistentModelIndex, QRect, QSize, Qt
-from PySide6.QtGui import QFont, QFontMetrics, QPainter, QPen, QResizeEvent
+from PySide6.QtCore import QRect, QSize, Qt
+from PySide6.QtGui import QFont, QFontMetrics, QPainter, QPen
 from PySide6.QtWidgets import (
-    QListWidget,
     QListWidgetItem,
     QStyle,
     QStyledItemDelegate,
     QStyleOptionViewItem,
 )
 
+from trainer.desktop.letters import make_heavy, make_smaller
+from trainer.desktop.panes.tall_list import PAD_PX, Index, TallList
 from trainer.desktop.theme import PALETTE
 
-Index = QModelIndex | QPersistentModelIndex
 LINE_ROLE = Qt.ItemDataRole.UserRole
-PAD_PX = 9
 WRAP = int(Qt.TextFlag.TextWordWrap)
 DONE = "\N{CHECK MARK}"
+SMALL_SHARE = 0.88
+"""Size of what stands below a name, in sizes of the name."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,15 +35,12 @@ class StepLine:
     before: str = ""
 
 
-class StepList(QListWidget):
+class StepList(TallList):
     """Show steps, those done ticked; only the pane around it scrolls."""
 
     def __init__(self, spoken: str) -> None:
-        super().__init__()
+        super().__init__(spoken)
         self.done = 0
-        self.setAccessibleName(spoken)
-        self.setVerticalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-        self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.setItemDelegate(_StepDelegate(self))
 
     def fill(self, lines: Sequence[StepLine]) -> None:
@@ -65,18 +63,6 @@ class StepList(QListWidget):
         self.setCurrentRow(min(done, self.count() - 1))
         self.viewport().update()
 
-    def resizeEvent(self, event: QResizeEvent) -> None:
-        """Wrap the lines anew."""
-        super().resizeEvent(event)
-        if event.size().width() != event.oldSize().width():
-            self.fit_height()
-
-    def fit_height(self) -> None:
-        """Be as tall as the lines."""
-        self.scheduleDelayedItemsLayout()
-        tall = sum(self.sizeHintForRow(row) for row in range(self.count()))
-        self.setFixedHeight(tall + 2 * self.frameWidth() + 4)
-
 
 class _StepDelegate(QStyledItemDelegate):
     def __init__(self, owner: StepList) -> None:
@@ -89,11 +75,8 @@ class _StepDelegate(QStyledItemDelegate):
         left = row.left() + 2 * PAD_PX + QFontMetrics(font).horizontalAdvance("00")
         top, width = row.top() + PAD_PX, row.right() - PAD_PX - left
         placed = []
-        for text, one in (
-            (line.name, _make_font(font, is_bold=True)),
-            (line.way, _make_font(font, is_small=True)),
-            (line.before, _make_font(font, is_small=True)),
-        ):
+        small = make_smaller(font, SMALL_SHARE)
+        for text, one in ((line.name, make_heavy(font)), (line.way, small), (line.before, small)):
             if text:
                 room = QFontMetrics(one).boundingRect(QRect(left, top, width, 9999), WRAP, text)
                 room.setWidth(width)
@@ -133,11 +116,3 @@ class _StepDelegate(QStyledItemDelegate):
             painter.setPen(PALETTE.in_the_way if is_warning else colour)
             painter.drawText(room, WRAP, text)
         painter.restore()
-
-
-def _make_font(font: QFont, *, is_bold: bool = False, is_small: bool = False) -> QFont:
-    made = QFont(font)
-    made.setBold(is_bold)
-    if is_small and font.pixelSize() > 0:
-        made.setPixelSize(max(round(0.88 * font.pixelSize()), 11))
-    return made

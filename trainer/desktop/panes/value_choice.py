@@ -13,9 +13,10 @@ from PySide6.QtCore import (
     Qt,
     Signal,
 )
-from PySide6.QtGui import QFont, QFontMetrics, QKeyEvent, QPainter
+from PySide6.QtGui import QFontMetrics, QKeyEvent, QPainter
 from PySide6.QtWidgets import QStyle, QStyledItemDelegate, QStyleOptionViewItem
 
+from trainer.desktop.letters import make_smaller
 from trainer.desktop.pieces import Choice
 from trainer.desktop.theme import PALETTE
 
@@ -130,23 +131,14 @@ class _Lines(QStyledItemDelegate):
             middle = inside.top() + high // 2
             end = inside.left() + QFontMetrics(font).horizontalAdvance(text)
             painter.drawLine(inside.left(), middle, end, middle)  # struck out: not by colour alone
-            painter.setFont(_smaller(font))
+            painter.setFont(make_smaller(font, SMALLER))
             painter.drawText(inside.adjusted(0, high, 0, 0), WRAPPED, reason)
         painter.restore()
 
     def _measure(self, option: QStyleOptionViewItem, reason: str, wide: int) -> QRect:
-        metrics = QFontMetrics(_smaller(option.font))
+        metrics = QFontMetrics(make_smaller(option.font, SMALLER))
         return metrics.boundingRect(QRect(0, 0, wide, 1000), WRAPPED, reason)
 
 
 def _plain(index: Index) -> QModelIndex:
     return index.model().index(index.row(), index.column())
-
-
-def _smaller(font: QFont) -> QFont:
-    small = QFont(font)
-    if font.pixelSize() > 0:
-        small.setPixelSize(round(SMALLER * font.pixelSize()))
-    else:
-        small.setPointSizeF(SMALLER * font.pointSizeF())
-    return small
