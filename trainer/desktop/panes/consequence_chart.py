@@ -5,13 +5,16 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from PySide6.QtCore import QPointF, QRectF, QSize, Qt
-from PySide6.QtGui import QFont, QFontMetricsF, QPainter, QPainterPath, QPaintEvent, QPen
+from PySide6.QtGui import QFontMetricsF, QPainter, QPainterPath, QPaintEvent, QPen
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
+from trainer.desktop.letters import make_heavy, make_smaller
 from trainer.desktop.theme import PALETTE
 
 PAD_PX = 8.0
 DOT_PX = 5.0
+NAME_SHARE = 0.81
+"""Size of the name, in sizes of the value below it."""
 
 
 class ConsequenceChart(QWidget):
@@ -51,14 +54,11 @@ class ConsequenceChart(QWidget):
         painter.drawRoundedRect(QRectF(self.rect()).adjusted(1, 1, -1, -1), 4, 4)
         inner = QRectF(self.rect()).adjusted(PAD_PX, PAD_PX, -PAD_PX, -PAD_PX)
         line = QFontMetricsF(self.font()).height()
-        small, heavy = QFont(self.font()), QFont(self.font())
-        small.setPixelSize(max(round(0.7 * line), 11))
-        heavy.setBold(True)
         painter.setPen(PALETTE.quiet_ink)
-        painter.setFont(small)
+        painter.setFont(make_smaller(self.font(), NAME_SHARE))
         painter.drawText(inner, Qt.AlignmentFlag.AlignLeft, self.name)
         painter.setPen(PALETTE.ink)
-        painter.setFont(heavy)
+        painter.setFont(make_heavy(self.font()))
         painter.drawText(inner.adjusted(0, line, 0, 0), Qt.AlignmentFlag.AlignLeft, self.told)
         self._paint_curve(painter, inner.adjusted(2, 2.35 * line, -2, -2))
         painter.end()

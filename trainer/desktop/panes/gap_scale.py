@@ -4,8 +4,6 @@ from __future__ import annotations
 
 from PySide6.QtCore import QPointF, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import (
-    QColor,
-    QFont,
     QFontMetricsF,
     QKeyEvent,
     QMouseEvent,
@@ -17,13 +15,19 @@ from PySide6.QtGui import (
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from trainer.desktop.panes.proof_link import ProofLink
+from trainer.desktop.panes.scale_painting import (
+    PAD_PX,
+    find_colour,
+    paint_band,
+    paint_below,
+    paint_head,
+)
 from trainer.desktop.theme import PALETTE
 from trainer.words import Words
 
 GAP, LEAST, MOST = "gap", "least", "most"
 HANDLES = (LEAST, GAP, MOST)
 STEP_MM = 0.01
-PAD_PX = 10.0
 GRIP_PX = 16.0
 """How near a handle the pointer must be to take hold of it."""
 
@@ -154,38 +158,19 @@ class GapScale(QWidget):
         painter.drawRoundedRect(frame, 4, 4)
         line = QFontMetricsF(self.font()).height()
         inner = QRectF(self.rect()).adjusted(PAD_PX + 4, PAD_PX, -PAD_PX - 4, -PAD_PX)
-        colour = PALETTE.accent if self._is_inside else PALETTE.in_the_way
-        self._paint_head(painter, QRectF(inner.left(), inner.top(), inner.width(), 1.25 * line), colour)  # fmt: skip
-        self._paint_scale(painter, inner.top() + 2.25 * line, colour)
-        small = QFont(self.font())
-        small.setPixelSize(max(round(0.68 * line), 11))
-        painter.setFont(small)
-        painter.setPen(PALETTE.quiet_ink)
+        top = QRectF(inner.left(), inner.top(), inner.width(), 1.25 * line)
+        value = self._words.millimetres(self.gap_mm)
+        paint_head(painter, self.font(), top, self.title, value, is_inside=self._is_inside)
+        self._paint_scale(painter, inner.top() + 2.25 * line)
         below = QRectF(inner.left(), inner.bottom() - 1.75 * line, inner.width(), 1.85 * line)
-        painter.drawText(below, Qt.AlignmentFlag.AlignLeft | Qt.TextFlag.TextWordWrap, self._told)
+        paint_below(painter, self.font(), below, self._told, wraps=True)
         painter.end()
 
-    def _paint_head(self, painter: QPainter, top: QRectF, colour: QColor) -> None:
-        heavy = QFont(self.font())
-        heavy.setBold(True)
-        value = f"{'✓' if self._is_inside else '✗'} {self._words.millimetres(self.gap_mm)}"
-        painter.setFont(heavy)
-        painter.setPen(colour)
-        painter.drawText(top, Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter, value)
-        room = top.width() - QFontMetricsF(heavy).horizontalAdvance(value) - PAD_PX
-        painter.setFont(self.font())
-        painter.setPen(PALETTE.ink)
-        name = QFontMetricsF(self.font()).elidedText(self.title, Qt.TextElideMode.ElideRight, room)
-        painter.drawText(top, Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter, name)
-
-    def _paint_scale(self, painter: QPainter, middle: float, colour: QColor) -> None:
+    def _paint_scale(self, painter: QPainter, middle: float) -> None:
         left, right = self._span()
         painter.setPen(QPen(PALETTE.rule, 3))
         painter.drawLine(QPointF(left, middle), QPointF(right, middle))
-        band = QRectF(self._x(LEAST), middle - 6, self._x(MOST) - self._x(LEAST), 12)
-        painter.setPen(QPen(PALETTE.ink, 1.3))
-        painter.setBrush(QColor(PALETTE.faint))
-        painter.drawRect(band)
+        paint_band(painter, QRectF(self._x(LEAST), middle - 6, self._x(MOST) - self._x(LEAST), 12))
         for handle in (LEAST, MOST):
             x = self._x(handle)
             held = self.hasFocus() and handle == self.handle
@@ -194,7 +179,7 @@ class GapScale(QWidget):
         x = self._x(GAP)
         held = self.hasFocus() and self.handle == GAP
         painter.setPen(QPen(PALETTE.in_the_way if held else PALETTE.field, 2.5 if held else 1.5))
-        painter.setBrush(colour)
+        painter.setBrush(find_colour(is_inside=self._is_inside))
         tip = QPointF(x, middle + 6)
         painter.drawPolygon(
             QPolygonF([tip, QPointF(x - 10, middle - 14), QPointF(x + 10, middle - 14)])

@@ -3,18 +3,24 @@
 from __future__ import annotations
 
 from PySide6.QtCore import QPointF, QRectF, QSize, Qt, Signal
-from PySide6.QtGui import QColor, QFont, QFontMetricsF, QPainter, QPaintEvent, QPen, QPolygonF
+from PySide6.QtGui import QFontMetricsF, QPainter, QPaintEvent, QPen, QPolygonF
 from PySide6.QtWidgets import QAbstractButton, QSizePolicy
 
 from trainer.core.measure.chain import MeasuredClearance
 from trainer.desktop.panes.proof_link import ProofLink
+from trainer.desktop.panes.scale_painting import (
+    PAD_PX,
+    find_colour,
+    paint_band,
+    paint_below,
+    paint_head,
+)
 from trainer.desktop.theme import PALETTE
 from trainer.words import Words
 from trainer.words.telling import tell_clearance
 
 BEYOND = 0.45
 """How far the scale reaches beyond what is allowed, in widths of the allowed band."""
-PAD_PX = 10.0
 
 
 class Gauge(QAbstractButton):
@@ -27,7 +33,6 @@ class Gauge(QAbstractButton):
         self._words = words
         self.name = name
         self._shown: MeasuredClearance | None = None
-        self._digits = 2
         self.setCheckable(True)
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setCursor(Qt.CursorShape.PointingHandCursor)
@@ -56,7 +61,7 @@ class Gauge(QAbstractButton):
     def value_text(self) -> str:
         """The value with its unit."""
         assert self._shown is not None
-        return self._words.millimetres(self._shown.in_service_mm, self._digits)
+        return self._words.millimetres(self._shown.in_service_mm)
 
     @property
     def told(self) -> str:
@@ -89,30 +94,12 @@ class Gauge(QAbstractButton):
         self._paint_frame(painter)
         line = QFontMetricsF(self.font()).height()
         inner = QRectF(self.rect()).adjusted(PAD_PX + 4, PAD_PX, -PAD_PX - 4, -PAD_PX)
-        is_inside = self._shown.is_inside
-        colour = PALETTE.accent if is_inside else PALETTE.in_the_way
         top = QRectF(inner.left(), inner.top(), inner.width(), 1.25 * line)
-        heavy = QFont(self.font())
-        heavy.setBold(True)
-        name = tell_clearance(self._words, self.name)
-        value = f"{'✓' if is_inside else '✗'} {self.value_text}"
-        painter.setFont(heavy)
-        painter.setPen(colour)
-        painter.drawText(top, Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter, value)
-        room = top.width() - QFontMetricsF(heavy).horizontalAdvance(value) - PAD_PX
-        painter.setFont(self.font())
-        painter.setPen(PALETTE.ink)
-        short = QFontMetricsF(self.font()).elidedText(name, Qt.TextElideMode.ElideRight, room)
-        painter.drawText(top, Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter, short)
-        self._paint_scale(
-            painter, QRectF(inner.left(), top.bottom(), inner.width(), 1.3 * line), colour
-        )
-        small = QFont(self.font())
-        small.setPixelSize(max(round(0.68 * line), 11))
-        painter.setFont(small)
-        painter.setPen(PALETTE.quiet_ink)
+        name, is_inside = tell_clearance(self._words, self.name), self._shown.is_inside
+        paint_head(painter, self.font(), top, name, self.value_text, is_inside=is_inside)
+        self._paint_scale(painter, QRectF(inner.left(), top.bottom(), inner.width(), 1.3 * line))
         below = QRectF(inner.left(), inner.bottom() - line, inner.width(), line)
-        painter.drawText(below, Qt.AlignmentFlag.AlignLeft, self._limits_text())
+        paint_below(painter, self.font(), below, self._limits_text())
         painter.end()
 
     def _paint_frame(self, painter: QPainter) -> None:
@@ -123,7 +110,7 @@ class Gauge(QAbstractButton):
             painter.setPen(QPen(PALETTE.in_the_way, 2.5))
         painter.drawRoundedRect(frame, 4, 4)
 
-    def _paint_scale(self, painter: QPainter, where: QRectF, colour: QColor) -> None:
+    def _paint_scale(self, painter: QPainter, where: QRectF) -> None:
         assert self._shown is not None
         low, high = self._shown.required_mm
         start, end = low - BEYOND * (high - low), high + BEYOND * (high - low)
@@ -135,16 +122,13 @@ class Gauge(QAbstractButton):
         middle = where.center().y() + 3
         painter.setPen(QPen(PALETTE.rule, 3))
         painter.drawLine(QPointF(where.left(), middle), QPointF(where.right(), middle))
-        band = QRectF(at(low), middle - 5, at(high) - at(low), 10)
-        painter.setPen(QPen(PALETTE.ink, 1.3))
-        painter.setBrush(QColor(PALETTE.faint))
-        painter.drawRect(band)
+        paint_band(painter, QRectF(at(low), middle - 5, at(high) - at(low), 10))
         aim = at(self._shown.aim_mm)
         painter.setPen(QPen(PALETTE.quiet_ink, 1.5, Qt.PenStyle.DashLine))
         painter.drawLine(QPointF(aim, middle - 9), QPointF(aim, middle + 9))
         now = at(self._shown.in_service_mm)
         painter.setPen(QPen(PALETTE.field, 1.5))
-        painter.setBrush(colour)
+        painter.setBrush(find_colour(is_inside=self._shown.is_inside))
         tip = QPointF(now, middle + 5)
         painter.drawPolygon(
             QPolygonF([tip, QPointF(now - 9, middle - 12), QPointF(now + 9, middle - 12)])
