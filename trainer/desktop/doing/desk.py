@@ -96,7 +96,7 @@ class Desk(QObject):
         window = self._window
         if window.bench is not None:
             window.shims.show_bench(window.bench)
-            window.service.tell_anew()
+            window.service.follow()
             window.sheet.lay_anew()
             window.lesson.ask_anew()
             window.part.show_piece(window.part.piece)

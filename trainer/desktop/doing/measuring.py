@@ -114,7 +114,7 @@ class Measuring(QObject):
         self._clear_above()
         self._begin_strip()
         window.service.prepare()
-        window.service.ask_again()
+        window.service.follow()
         self._offer_factors()
         self._frame_anew(self._is_close)
         self.shown.emit(name)

@@ -89,7 +89,7 @@ class ServicePane(Pane):
 
     def _make_group(self, name: str) -> Group:
         scale = GapScale(self._words, name)
-        scale.moved.connect(self._follow)
+        scale.moved.connect(self.follow)
         scale.proof_asked.connect(self.proof_asked)
         charts = {
             amount: ConsequenceChart(self._words.say(f"service.short-{amount}"))
@@ -107,7 +107,7 @@ class ServicePane(Pane):
         for group in self.groups.values():
             group.setEnabled(False)
         if self.isVisible():
-            self._ask()
+            self.prepare()
 
     def showEvent(self, event: QShowEvent) -> None:
         """Ask for what follows, the first time that this build is looked at here."""
@@ -179,11 +179,7 @@ class ServicePane(Pane):
                 one = self._bench.measured[name]
                 ends = self._bench.find_reach(name)
                 group.scale.show_gap(one.in_service_mm, one.required_mm, ends)
-        self._follow()
-
-    def tell_anew(self) -> None:
-        """Write every number anew, as lengths are written now; what was dragged stays."""
-        self._follow()
+        self.follow()
 
     @property
     def setting(self) -> Setting:
@@ -204,10 +200,6 @@ class ServicePane(Pane):
         assert self._bench is not None
         return self._bench.find_reach(name)
 
-    def ask_again(self) -> None:
-        """Tell once more what follows, if it is known."""
-        self._follow()
-
     def _is_by_shims(self, name: str) -> bool:
         from trainer.core.measure.rests import is_moved
 
@@ -225,13 +217,13 @@ class ServicePane(Pane):
             self._others[name] = (gap_mm, *limits_mm)
             if self._is_by_shims(name):
                 self._set_pack(self._bench.find_pack_change(name, gap_mm))
-        self._follow()
+        self.follow()
 
     def try_pack(self, change_mm: float) -> None:
         """Try a pack that is thicker than the build's by so many mm."""
         if self._bench is not None:
             self._set_pack(change_mm)
-            self._follow()
+            self.follow()
 
     def _set_pack(self, change_mm: float) -> None:
         from trainer.core.measure.rests import find_shim_sensitivity
@@ -241,8 +233,11 @@ class ServicePane(Pane):
         gap = one.in_service_mm + change_mm * find_shim_sensitivity(one)
         scale.show_gap(gap, scale.limits_mm, self._bench.find_reach(SET_BY_SHIMS))
 
-    def _follow(self) -> None:
-        """Let every number follow what was dragged; without a solid, in a few milliseconds."""
+    def follow(self) -> None:
+        """Let every number follow what was dragged, and tell them; without a solid, in a few milliseconds.
+
+        As long as nothing is known yet of what follows, nothing happens.
+        """
         if self._bench is None:
             return
         setting = self.setting
