@@ -37,7 +37,7 @@ class Desk(QObject):
         self.button = make_button("", self.show, spoken=words.say("desk.open"), sign="lamp")
         window.head_row.addWidget(self.button)
         window.add_key(KEY, self.show)
-        self.pane.done.clicked.connect(lambda _checked=False: window.close_pane())
+        self.pane.left.connect(window.close_pane)
         self.pane.text.chosen.connect(self.set_text)
         self.pane.units.chosen.connect(lambda name: self.set_unit(LengthUnit(name)))
         self.pane.text.choose(WITH_WINDOW)

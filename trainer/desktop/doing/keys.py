@@ -29,7 +29,7 @@ class Keys:
         self.button = make_button("?", self.show, spoken=words.say("desk.keys-open"))
         window.head_row.addWidget(self.button)
         window.add_key(KEY, self.show)
-        self.pane.done.clicked.connect(lambda _checked=False: window.close_pane())
+        self.pane.left.connect(window.close_pane)
 
     def show(self) -> None:
         """Show the list as it is now, or leave it."""

@@ -51,6 +51,8 @@ class Row(QWidget):
 class DeskPane(Pane):
     """Choose how all is shown; each choice counts at once and is kept."""
 
+    left = Signal()
+
     def __init__(self, words: Words) -> None:
         super().__init__(words.say("desk.pane"))
         self._words = words
@@ -66,7 +68,7 @@ class DeskPane(Pane):
         )
         self.column.addStretch(1)
         self.column.addWidget(make_label("small", words.say("desk.privacy")))
-        self.done = make_button(words.say("desk.done"), lambda: None)
+        self.done = make_button(words.say("desk.done"), self.left.emit)
         self.foot_row.addWidget(self.done)
         self.foot.show()
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from PySide6.QtCore import Qt
+from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QGridLayout, QWidget
 
 from trainer.desktop.pieces import GAP_PX, Pane, make_button, make_label
@@ -16,6 +16,8 @@ HOW_SHARE, DOES_SHARE = 2, 3
 class KeysPane(Pane):
     """List by what something is done, and beside it what is done."""
 
+    left = Signal()
+
     def __init__(self, words: Words) -> None:
         super().__init__(words.say("desk.keys"))
         self._words = words
@@ -25,7 +27,7 @@ class KeysPane(Pane):
         self._place = self.column.count()
         self.column.addWidget(self._lists)
         self.column.addStretch(1)
-        self.done = make_button(words.say("desk.done"), lambda: None)
+        self.done = make_button(words.say("desk.done"), self.left.emit)
         self.foot_row.addWidget(self.done)
         self.foot.show()
 
