@@ -22,6 +22,7 @@ from PySide6.QtWidgets import (
     QComboBox,
     QFrame,
     QLabel,
+    QLayout,
     QPushButton,
     QScrollArea,
     QStyledItemDelegate,
@@ -212,6 +213,21 @@ def make_choice(buttons: Sequence[QPushButton], parent: QWidget, gap_px: int = 0
         group.addButton(button)
         row.addWidget(button)
     return row
+
+
+def let_up(group: QButtonGroup) -> None:
+    """Let none of the buttons be down of which one at a time stays so."""
+    group.setExclusive(False)
+    for button in group.buttons():
+        button.setChecked(False)
+    group.setExclusive(True)
+
+
+def drop_widget(layout: QLayout, widget: QWidget) -> None:
+    """Take a widget out of a layout and out of sight, for good."""
+    layout.removeWidget(widget)
+    widget.hide()
+    widget.deleteLater()
 
 
 class TextLabel(QLabel):

@@ -7,7 +7,7 @@ from collections.abc import Collection
 from PySide6.QtWidgets import QButtonGroup, QPushButton, QVBoxLayout, QWidget
 
 from trainer.desktop.flow import Flow
-from trainer.desktop.pieces import GAP_PX, MARGIN_PX
+from trainer.desktop.pieces import GAP_PX, MARGIN_PX, let_up
 
 
 class ToolsAbove(QWidget):
@@ -21,7 +21,6 @@ class ToolsAbove(QWidget):
     ) -> None:
         super().__init__()
         self.setObjectName("tools")
-        self._views = views
         self._group = QButtonGroup(self)
         self.viewing, self.tools = Flow(3, GAP_PX // 2), Flow(3, GAP_PX // 2)
         self.viewing.setContentsMargins(MARGIN_PX, GAP_PX, MARGIN_PX, GAP_PX // 2)
@@ -40,7 +39,4 @@ class ToolsAbove(QWidget):
 
     def forget_view(self) -> None:
         """Show that the eye stands at none of the standing views."""
-        self._group.setExclusive(False)
-        for button in self._views:
-            button.setChecked(False)
-        self._group.setExclusive(True)
+        let_up(self._group)

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QGridLayout, QWidget
 
-from trainer.desktop.pieces import GAP_PX, Pane, make_button, make_label
+from trainer.desktop.pieces import GAP_PX, Pane, drop_widget, make_button, make_label
 from trainer.words import Words
 
 HOW_SHARE, DOES_SHARE = 2, 3
@@ -37,9 +37,7 @@ class KeysPane(Pane):
         Args:
             lists: headings, each with what is listed below it: by what, and what it does.
         """
-        self.column.removeWidget(self._lists)
-        self._lists.hide()
-        self._lists.deleteLater()
+        drop_widget(self.column, self._lists)
         self._lists = QWidget()
         self._lists.setObjectName("clear")
         grid = QGridLayout(self._lists)

@@ -10,7 +10,7 @@ from PySide6.QtCore import Qt, Signal
 
 from models.spec.errors import PumpwrightError, SurroundingsError
 from trainer.desktop.panes.questions import AnswerControl, make_control
-from trainer.desktop.pieces import Box, Pane, make_button, make_label, set_text
+from trainer.desktop.pieces import Box, Pane, drop_widget, make_button, make_label, set_text
 from trainer.lesson import Lesson
 from trainer.session.as_left import Plain, StrangeValueError, take_number, take_table, take_text
 from trainer.session.bench import Bench
@@ -196,9 +196,7 @@ class LessonPane(Pane):
     def _drop_question(self) -> None:
         self._note_draft()
         if self.control is not None:
-            self.question.column.removeWidget(self.control)
-            self.control.hide()
-            self.control.deleteLater()
+            drop_widget(self.question.column, self.control)
             self.control = None
         self._unkept = None
 

@@ -11,7 +11,7 @@ from PySide6.QtWidgets import QPushButton, QVBoxLayout, QWidget
 from models.spec.build import Build
 from models.spec.clearance import ClearanceKind
 from trainer.core.measure.chain import MeasuredClearance
-from trainer.desktop.pieces import GAP_PX, make_button, make_label, set_text
+from trainer.desktop.pieces import GAP_PX, drop_widget, make_button, make_label, set_text
 from trainer.handout.fit_texts import tell_between, tell_pair, tell_size
 from trainer.session.fits import FitAnswer
 from trainer.session.part_measures import PartMeasures, find_part_measures
@@ -99,9 +99,7 @@ class PartMeasured(QWidget):
     # ------------------------------------------------------------------ lines
     def _clear(self) -> None:
         for line in self._lines:
-            self._column.removeWidget(line)
-            line.hide()
-            line.deleteLater()
+            drop_widget(self._column, line)
         self._lines, self._told, self.links = [], [], {}
         self.hide()
 

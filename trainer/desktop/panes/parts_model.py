@@ -55,13 +55,10 @@ class PartsModel(QAbstractItemModel):
     def fill(self, groups: Sequence[GroupRows]) -> None:
         """Fill it anew with all there is."""
         self._all = tuple(groups)
-        self._show(self._fits)
+        self.show_only(self._fits)
 
     def show_only(self, fits: Collection[str] | None) -> None:
         """Show the lines of some parts only; None shows all."""
-        self._show(fits)
-
-    def _show(self, fits: Collection[str] | None) -> None:
         self.beginResetModel()
         self._fits = fits
         self._groups = tuple(

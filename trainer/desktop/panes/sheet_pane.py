@@ -17,7 +17,7 @@ from PySide6.QtWidgets import QFileDialog, QLineEdit
 from models.spec.errors import ContentError, PumpwrightError, RefusalError
 from trainer.desktop.panes.sheet_draft import describe_fields, fill_fields
 from trainer.desktop.panes.sheet_fields import SheetFields
-from trainer.desktop.pieces import Box, Pane, make_button, make_label, set_text
+from trainer.desktop.pieces import Box, Pane, drop_widget, make_button, make_label, set_text
 from trainer.handout.sheet_foot import split_hash
 from trainer.handout.sheet_texts import tell_advice, tell_sheet, tell_test
 from trainer.session.as_left import Plain, StrangeValueError, take_table, take_text
@@ -141,9 +141,7 @@ class SheetPane(Pane):
 
     def _drop_fields(self) -> None:
         if self.fields is not None:
-            self.column.removeWidget(self.fields)
-            self.fields.hide()
-            self.fields.deleteLater()
+            drop_widget(self.column, self.fields)
         self.fields, self.sheet, self.filed, self._wrong = None, None, None, []
 
     def _begin_anew(self) -> None:

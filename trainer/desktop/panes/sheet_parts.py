@@ -8,7 +8,15 @@ from functools import partial
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QLineEdit, QVBoxLayout, QWidget
 
-from trainer.desktop.pieces import GAP_PX, Choice, make_button, make_choice, make_label, set_text
+from trainer.desktop.pieces import (
+    GAP_PX,
+    Choice,
+    let_up,
+    make_button,
+    make_choice,
+    make_label,
+    set_text,
+)
 from trainer.session.sheet import Condition
 from trainer.session.sheet_form import OTHERS
 from trainer.session.sheet_plan import SheetPlan
@@ -94,11 +102,9 @@ class PartsField(QWidget):
         place = self.part.name
         set_text(self.wear, self._words.say(f"part.{place}.wear"))
         condition, why = self.said.get(place, (None, ""))
-        group = self.conditions[Condition.REUSE].group()
-        group.setExclusive(False)
-        for one, button in self.conditions.items():
-            button.setChecked(one is condition)
-        group.setExclusive(True)
+        let_up(self.conditions[Condition.REUSE].group())
+        if condition is not None:
+            self.conditions[condition].setChecked(True)
         self.why.setText(why)
 
     def _decide(self, condition: Condition) -> None:

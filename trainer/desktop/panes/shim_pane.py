@@ -15,7 +15,16 @@ from trainer.core.measure.packs import MOST_SHIMS, StockShim
 from trainer.core.measure.rests import MeasuredGap, is_moved
 from trainer.desktop.flow import Flow
 from trainer.desktop.panes.gauge import Gauge
-from trainer.desktop.pieces import GAP_PX, Box, Choice, Pane, make_button, make_label, set_text
+from trainer.desktop.pieces import (
+    GAP_PX,
+    Box,
+    Choice,
+    Pane,
+    drop_widget,
+    make_button,
+    make_label,
+    set_text,
+)
 from trainer.desktop.typing_in import read_typed_mm, tell_typed_unit
 from trainer.session.bench import Bench
 from trainer.session.shims import DEPOT_DRAWER, READINGS_SIGN, answer_shims
@@ -103,9 +112,7 @@ class ShimPane(Pane):
         total = words.millimetres(sum(self.pack), 2)
         set_text(self.total, words.say("window.shim-total", total=total))
         for shim in self.shims:
-            self.row.removeWidget(shim)
-            shim.hide()
-            shim.deleteLater()
+            drop_widget(self.row, shim)
         self.shims = [
             make_button(
                 words.say("window.shim-chip", thickness=self._write(thickness)),
@@ -170,13 +177,12 @@ class ShimPane(Pane):
         return self.gauges[name]
 
     def _look(self, name: str) -> None:
-        is_on = self.gauges[name].isChecked()
-        self.leave_close_up()
-        self.gauges[name].setChecked(is_on)
-        self.close_up_asked.emit(name if is_on else "")
+        chosen = name if self.gauges[name].isChecked() else ""
+        self.mark_close_up(chosen)
+        self.close_up_asked.emit(chosen)
 
     def mark_close_up(self, name: str) -> None:
-        """Let the gauge of a clearance be chosen, and no other."""
+        """Let the gauge of a clearance be chosen, and no other; "" for none."""
         for other, gauge in self.gauges.items():
             gauge.setChecked(other == name)
 
@@ -186,8 +192,7 @@ class ShimPane(Pane):
 
     def leave_close_up(self) -> None:
         """Let no gauge be chosen."""
-        for gauge in self.gauges.values():
-            gauge.setChecked(False)
+        self.mark_close_up("")
 
     @property
     def close_up(self) -> str:
