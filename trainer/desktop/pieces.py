@@ -375,6 +375,10 @@ class Pane(QWidget):
         self._whole, self._is_foot_inside = whole, False
         self.foot.hide()
 
+    def show_top(self) -> None:
+        """Show what is at the top of the column."""
+        self.scroller.verticalScrollBar().setValue(0)
+
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Let the foot scroll with the rest where it would leave too little room: in a low window, with large letters."""
         super().resizeEvent(event)

@@ -263,7 +263,7 @@ class BuildPane(Pane):
         set_text(self.needs, needs)
         self.with_needs.setAccessibleDescription(needs)
         self.with_needs.setVisible(bool(others))
-        self.scroller.verticalScrollBar().setValue(0)
+        self.show_top()
 
     def _ask(self) -> None:
         self.note.tell("")
@@ -293,4 +293,4 @@ class BuildPane(Pane):
         self.note.tell(told, name="cautionBox")
         set_text(self.needs, "")
         self.with_needs.hide()
-        self.scroller.verticalScrollBar().setValue(0)
+        self.show_top()

@@ -183,9 +183,9 @@ class GuessPane(Pane):
     def say_fault(self, text: str) -> None:
         """Say what is wrong with what was entered or read; nothing has changed."""
         self.note.tell(text, name="cautionBox")
-        self.scroller.verticalScrollBar().setValue(0)
+        self.show_top()
 
     def say_done(self, text: str) -> None:
         """Say that it was kept."""
         self.note.tell(text, name="rightBox")
-        self.scroller.verticalScrollBar().setValue(0)
+        self.show_top()

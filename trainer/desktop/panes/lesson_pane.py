@@ -143,7 +143,7 @@ class LessonPane(Pane):
             self.next.setFocus(Qt.FocusReason.OtherFocusReason)
         self.back.setEnabled(number > 0)
         self.next.setEnabled(number + 1 < last)
-        self.scroller.verticalScrollBar().setValue(0)
+        self.show_top()
         self.show_again()
 
     def show_again(self) -> None:

@@ -198,7 +198,7 @@ class PartCard(Pane):
         self.rule.show()
         self.swatch.show()
         self._tell_step(bench, naming, name)
-        self.scroller.verticalScrollBar().setValue(0)
+        self.show_top()
         self.shown.emit()
 
     def _tell_known(self, build: Build, name: str) -> None:

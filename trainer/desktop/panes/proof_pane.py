@@ -102,7 +102,7 @@ class ProofPane(Pane):
                 self._add_line(line, before)
                 before = line.title
         set_text(self.copied, "")
-        self.scroller.verticalScrollBar().setValue(0)
+        self.show_top()
 
     def _add_line(self, line: ToldLine, before: str) -> None:
         """Add a line; who says it is not said again where that is the same as of the line before."""
