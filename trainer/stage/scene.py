@@ -188,9 +188,11 @@ class Stage:
 
     def find_centre(self, name: str) -> Vector:
         """Find the middle of a piece's bounding box where it stands now, (3,) mm."""
-        actor = self._actors[name]
-        low, high = actor.piece.mesh.bounds
-        return (low + high) / 2.0 + actor.offset_mm
+        return self.find_home_centre(name) + self._actors[name].offset_mm
+
+    def find_home_centre(self, name: str) -> Vector:
+        """Find the middle of a piece's bounding box at home, (3,) mm."""
+        return np.asarray(self._actors[name].bounds_mm.mean(axis=0))
 
     def find_cut_patches(self, name: str) -> list[Vector]:
         """Find the points (n, 3) mm of each patch of a piece's cut face where it stands now; none where nothing is cut."""

@@ -12,7 +12,7 @@ import numpy.typing as npt
 from PySide6.QtCore import QObject, QTimer
 
 from trainer.desktop.picture.view import PumpView
-from trainer.stage.camera import Camera, Region, is_framed_alike
+from trainer.stage.camera import Camera, is_framed_alike
 
 Vector = npt.NDArray[np.float64]
 FRAME_MS = 16
@@ -83,9 +83,9 @@ class Following(QObject):
         known = replace(known, towards=base.towards, up=base.up)
         self._target = known if self._is_well_seen(known) else self._frame(base, closest_mm)
         if at_once:
-            self._timer.stop()
-            self._speed = np.zeros(4)
-            self._set(self._target)
+            there = self._target
+            self.stop()
+            self._set(there)
         elif not self.is_under_way and not _is_there(base, self._target):
             self._since_s = self._clock()
             self._timer.start()
@@ -107,8 +107,7 @@ class Following(QObject):
         self._speed = (self._speed - pull * push) * fade
         nearer = replace(camera, focus_mm=there[:3], mm_per_px=math.exp(there[3]))
         if _is_there(nearer, target):
-            self._timer.stop()
-            self._speed = np.zeros(4)
+            self.stop()
             nearer = replace(camera, focus_mm=target.focus_mm, mm_per_px=target.mm_per_px)
         self._set(nearer)
 
@@ -128,12 +127,9 @@ class Following(QObject):
         return inside and bool(fills >= SMALL_SHARE)
 
     def _frame(self, camera: Camera, closest_mm: float) -> Camera:
-        width, height = self._view.size_px
-        rim = RIM_SHARE * min(width, height)
-        across, down = (max(rim, kept + rim / 3) for kept in self._view.kept_px)
-        region = Region(across, down, width - across, height - down)
-        framed = camera.fitted(self._points, (width, height), region)
-        least = closest_mm / width
+        size = self._view.size_px
+        framed = camera.fitted(self._points, size, self._view.find_room(RIM_SHARE))
+        least = closest_mm / size[0]
         return framed if framed.mm_per_px >= least else replace(framed, mm_per_px=least)
 
 

@@ -203,14 +203,17 @@ class PumpView(QWidget):
         if stage is None:
             return
         self.set_state(stage)
-        width, height = self.size_px
-        rim = RIM_SHARE * min(width, height)
-        across, down = (max(rim, kept + rim / 3) for kept in self.kept_px)
-        region = Region(across, down, width - across, height - down)
-        points_mm = stage.find_points(uncut=True)
-        self.camera = self.fitted = self.camera.fitted(points_mm, self.size_px, region)
+        points_mm, room = stage.find_points(uncut=True), self.find_room(RIM_SHARE)
+        self.camera = self.fitted = self.camera.fitted(points_mm, self.size_px, room)
         self._fitted_px = self.size_px
         self.redraw()
+
+    def find_room(self, rim_share: float) -> Region:
+        """Find the part of the picture inside a rim (a share of its shorter side), clear of what is written there."""
+        width, height = self.size_px
+        rim = rim_share * min(width, height)
+        across, down = (max(rim, kept + rim / 3) for kept in self.kept_px)
+        return Region(across, down, width - across, height - down)
 
     def keep_rim(self, across_px: float, down_px: float) -> None:
         """Keep so much of the picture free at left and right, and above and below, for what is written there."""
@@ -326,8 +329,7 @@ class PumpView(QWidget):
         offset_mm = self.offsets.get(name, np.zeros(3))
         if name in self._spots and np.array_equal(self._spots_from, self.camera.towards):
             return self.project((self._spots[name] + offset_mm)[None])[0]
-        low, high = stage.assembly.by_name[name].mesh.bounds
-        centre = (low + high) / 2.0 + offset_mm
+        centre = stage.find_home_centre(name) + offset_mm
         return self.project(centre[None])[0]
 
     def project(self, points_mm: npt.NDArray[np.floating]) -> list[QPointF]:
