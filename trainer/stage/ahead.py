@@ -17,6 +17,7 @@ if TYPE_CHECKING:
 
 WELD_MM = 1e-4
 """Points nearer than this are one."""
+Numbers = npt.NDArray[np.int64]
 Result = TypeVar("Result")
 Welded = tuple[npt.NDArray[np.float32], npt.NDArray[np.int32]]
 
@@ -46,15 +47,22 @@ def weld_once(mesh: Mesh) -> Welded:
 
 
 def _weld(mesh: Mesh) -> Welded:
-    keys = np.round(mesh.points.astype(np.float64) / WELD_MM).astype(np.int64)
-    _, first, back = np.unique(keys, axis=0, return_index=True, return_inverse=True)
-    triangles = back.reshape(-1)[mesh.triangles].astype(np.int32)
-    kept = (
-        (triangles[:, 0] != triangles[:, 1])
-        & (triangles[:, 1] != triangles[:, 2])
-        & (triangles[:, 2] != triangles[:, 0])
-    )
-    return mesh.points[first], triangles[kept]
+    first, back = find_spots(mesh.points)
+    return mesh.points[first], drop_flat(back[mesh.triangles])
+
+
+def find_spots(points: npt.NDArray[np.float32]) -> tuple[Numbers, Numbers]:
+    """Find the distinct spots of points (n, 3) mm: one point of each spot, and for each point which spot it is."""
+    grid = np.round(points.astype(np.float64) / WELD_MM).astype(np.int64)
+    _, first, back = np.unique(grid, axis=0, return_index=True, return_inverse=True)
+    return first, back.reshape(-1)
+
+
+def drop_flat(triangles: Numbers) -> npt.NDArray[np.int32]:
+    """Leave out the triangles (n, 3) of which two corners are one."""
+    one, two, three = triangles.T
+    kept = (one != two) & (two != three) & (three != one)
+    return np.asarray(triangles[kept], dtype=np.int32)
 
 
 def prepare_reach(assembly: Assembly) -> None:

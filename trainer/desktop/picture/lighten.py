@@ -20,6 +20,7 @@ import platformdirs
 from models.solids.arrays import DAMAGED, read_arrays, write_arrays
 from models.spec.assembly import Assembly
 from models.spec.mesh import Mesh
+from trainer.stage.ahead import drop_flat, find_spots
 
 FEW = 200
 """Meshes with fewer triangles are left as they are."""
@@ -99,8 +100,8 @@ def decimate(mesh: Mesh) -> Triangles:
     from vtkmodules.vtkFiltersCore import vtkDecimatePro
 
     # Points are split along edges; welded, both faces of an edge lose the same corners and no gap can open.
-    spots, back = _weld(mesh.points)
-    welded = _drop_flat(back[mesh.triangles])
+    spots, back = find_spots(mesh.points)
+    welded = drop_flat(back[mesh.triangles])
     surface, points, cells = vtkPolyData(), vtkPoints(), vtkCellArray()
     points.SetData(numpy_to_vtk(mesh.points[spots], deep=1))
     offsets = np.arange(0, 3 * len(welded) + 1, 3, dtype=np.int32)
@@ -125,19 +126,6 @@ def decimate(mesh: Mesh) -> Triangles:
     numbers = vtk_to_numpy(light.GetPointData().GetArray("number"))
     corners = vtk_to_numpy(light.GetPolys().GetConnectivityArray()).reshape(-1, 3)
     return _split_again(mesh, back, numbers[corners])
-
-
-def _weld(points: npt.NDArray[np.float32]) -> tuple[Numbers, Numbers]:
-    """Find the distinct spots of points: one point of each spot, and for each point which spot it is."""
-    grid = np.round(points.astype(np.float64) / 1e-4).astype(np.int64)
-    _, first, back = np.unique(grid, axis=0, return_index=True, return_inverse=True)
-    return first, back.reshape(-1)
-
-
-def _drop_flat(triangles: Numbers) -> Triangles:
-    one, two, three = triangles.T
-    kept = (one != two) & (two != three) & (three != one)
-    return np.asarray(triangles[kept], dtype=np.int32)
 
 
 def _split_again(mesh: Mesh, back: Numbers, welded: Numbers) -> Triangles:
@@ -180,7 +168,7 @@ def _find_creases(
     points: npt.NDArray[np.float32], normals: npt.NDArray[np.float32], triangles: Triangles
 ) -> Triangles:
     """Find the sides (n, 2) of triangles at which the normals of two of them part; none where all are very short."""
-    spots, back = _weld(points)
+    spots, back = find_spots(points)
     sides = np.concatenate([triangles[:, [0, 1]], triangles[:, [1, 2]], triangles[:, [2, 0]]])
     turned = back[sides[:, 0]] > back[sides[:, 1]]
     sides[turned] = sides[turned][:, ::-1]
