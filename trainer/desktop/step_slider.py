@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QPointF, QRectF, QSize, Qt
+from PySide6.QtCore import QPointF, QSize, Qt
 from PySide6.QtGui import QMouseEvent, QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QSizePolicy, QSlider
 
@@ -35,7 +35,6 @@ class StepSlider(QSlider):
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         left, right, middle = self._ends()
         at = left + (right - left) * self.value() / max(self.maximum(), 1)
-        ink = PALETTE.ink if self.isEnabled() else PALETTE.rule
         tick = 0.16 * self.height()
         steps = self.maximum() // TICKS_PER_STEP
         for step in range(steps + 1):
@@ -52,17 +51,20 @@ class StepSlider(QSlider):
             return
         painter.setPen(QPen(PALETTE.accent, 6, Qt.PenStyle.SolidLine, Qt.PenCapStyle.RoundCap))
         painter.drawLine(QPointF(left, middle), QPointF(at, middle))
+        self._paint_handle(painter, QPointF(at, middle))
+
+    def _paint_handle(self, painter: QPainter, at: QPointF) -> None:
         radius = HANDLE_SHARE * self.height()
         if self.hasFocus():
             painter.setPen(QPen(PALETTE.in_the_way, 2.5))
             painter.setBrush(Qt.BrushStyle.NoBrush)
-            painter.drawEllipse(QPointF(at, middle), radius + 4, radius + 4)
-        painter.setPen(QPen(ink, 2))
+            painter.drawEllipse(at, radius + 4, radius + 4)
+        painter.setPen(QPen(PALETTE.ink, 2))
         painter.setBrush(PALETTE.paper)
-        painter.drawEllipse(QPointF(at, middle), radius, radius)
+        painter.drawEllipse(at, radius, radius)
         painter.setBrush(PALETTE.accent)
         painter.setPen(Qt.PenStyle.NoPen)
-        painter.drawEllipse(QRectF(at - radius / 2, middle - radius / 2, radius, radius))
+        painter.drawEllipse(at, radius / 2, radius / 2)
 
     def mousePressEvent(self, event: QMouseEvent) -> None:
         """Go where it is pressed."""

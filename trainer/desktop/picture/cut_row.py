@@ -8,7 +8,7 @@ from PySide6.QtWidgets import QHBoxLayout, QLineEdit, QVBoxLayout, QWidget
 
 from models.spec.errors import RefusalError
 from trainer.desktop.pieces import GAP_PX, MARGIN_PX, make_button, make_label, set_text
-from trainer.desktop.step_slider import HANDLE_SHARE, StepSlider
+from trainer.desktop.step_slider import StepSlider
 from trainer.desktop.theme import PALETTE
 from trainer.desktop.typing_in import read_typed_mm
 from trainer.words import Words
@@ -42,16 +42,7 @@ class PlaneSlider(StepSlider):
         painter.setPen(QPen(PALETTE.quiet_ink, 2))
         if 0 <= self.middle <= whole:
             painter.drawLine(QPointF(middle, 0.2 * self.height()), QPointF(middle, 2 * y * 0.8))
-        radius = HANDLE_SHARE * self.height()
-        if self.hasFocus():
-            painter.setPen(QPen(PALETTE.in_the_way, 2.5))
-            painter.drawEllipse(QPointF(at, y), radius + 4, radius + 4)
-        painter.setPen(QPen(PALETTE.ink, 2))
-        painter.setBrush(PALETTE.paper)
-        painter.drawEllipse(QPointF(at, y), radius, radius)
-        painter.setBrush(PALETTE.accent)
-        painter.setPen(Qt.PenStyle.NoPen)
-        painter.drawEllipse(QPointF(at, y), radius / 2, radius / 2)
+        self._paint_handle(painter, QPointF(at, y))
         painter.end()
 
 
