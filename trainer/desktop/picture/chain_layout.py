@@ -111,16 +111,16 @@ def lay_out_columns(
     step = 2.6 * PAD_PX
     row_px = 1.25 * letters_px
     text_left = section.right() + (len(ends) + 1.2) * step
+    room = area.right() - text_left
     middle = area.center().y() - 1.6 * row_px * (len(ends) - 1)
     rows, bars = [], []
     for number, ((start, end), text) in enumerate(zip(ends, texts, strict=True)):
         x = section.right() + (number + 1) * step
-        width = min(measure(text, number == len(ends) - 1) + PAD_PX, area.right() - text_left)
-        room = area.right() - text_left
-        lines = 1 if measure(text, number == len(ends) - 1) + PAD_PX <= room else 2
+        wide = measure(text, number == len(ends) - 1) + PAD_PX
+        lines = 1 if wide <= room else 2
         y = middle + 3.2 * number * row_px
-        box = QRectF(text_left, y - lines * row_px / 2, width, lines * row_px)
+        box = QRectF(text_left, y - lines * row_px / 2, min(wide, room), lines * row_px)
         is_outside = abs(end.y() - start.y()) < NARROW_PX
         rows.append(RowLayout(QPointF(x, start.y()), QPointF(x, end.y()), start, end, box, is_outside))  # fmt: skip
-        bars.append(QRectF(text_left, box.bottom(), area.right() - text_left, row_px))
+        bars.append(QRectF(text_left, box.bottom(), room, row_px))
     return ChainLayout(tuple(rows), panel, tuple(bars), QRectF(), is_across=False)

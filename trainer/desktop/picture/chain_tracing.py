@@ -57,7 +57,6 @@ class ChainTracing(Tracing):
         self.ends: Ends = ()
         self.faces: Sequence[tuple[Sequence[tuple[Vector, Vector]], bool]] = ()
         self.shares_head = ""
-        self.shares_text = ""
         self.factor_text = ""
         self.turn_text = ""
         self._held_from: float | None = None
@@ -182,10 +181,10 @@ class ChainTracing(Tracing):
         """Paint the lines in which the two faces stand in the section, thick; dotted what stands behind it."""
         for lines, is_behind in self.faces:
             style = Qt.PenStyle.DotLine if is_behind else Qt.PenStyle.SolidLine
-            ends = [view.project(np.stack(line)) for line in lines]
+            spots = view.project(np.array(lines).reshape(-1, 3))
             for colour, width in ((PALETTE.ground, 9.0), (PALETTE.accent, 5.5)):
                 painter.setPen(QPen(colour, width, style, Qt.PenCapStyle.FlatCap))
-                for a, b in ends:
+                for a, b in zip(spots[::2], spots[1::2], strict=True):
                     painter.drawLine(a, b)
 
     def _paint_chain(

@@ -183,10 +183,9 @@ class FrameSurface(Surface):
         self._is_loaded = True
 
     def _show(self, frame: npt.NDArray[np.uint8]) -> None:
-        height, width, channels = frame.shape
-        kept = np.ascontiguousarray(frame)
-        form = QImage.Format.Format_RGBA8888 if channels == 4 else QImage.Format.Format_RGB888
-        self._image = QImage(kept.data, width, height, channels * width, form).copy()
+        height, width, _ = frame.shape
+        kept, form = np.ascontiguousarray(frame), QImage.Format.Format_RGB888
+        self._image = QImage(kept.data, width, height, 3 * width, form).copy()
         self._view.update()
 
     def paint(self, painter: QPainter) -> bool:

@@ -87,11 +87,6 @@ class Grip(Tracing):
         self._from = QPointF()
         self._under = ""
 
-    @property
-    def held_arm(self) -> int | None:
-        """The number of the arm that is pulled; None when none is."""
-        return self._arm
-
     # ------------------------------------------------------------------ where it is
     def find_arrow(
         self, handle: Handle, number: int, view: PumpView
