@@ -26,7 +26,7 @@ from vtkmodules.vtkCommonMath import vtkMatrix4x4
 
 from models.spec.assembly import Assembly
 from models.spec.face import Axis
-from trainer.desktop.motion_bar import FRAME_MS
+from trainer.desktop.picture.moving import FRAME_MS
 from trainer.desktop.picture.numbers import Lettered
 from trainer.desktop.window import PumpWindow
 from trainer.stage.cut import Cut

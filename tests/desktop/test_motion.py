@@ -12,8 +12,9 @@ from PySide6.QtTest import QTest
 from pytestqt.qtbot import QtBot
 
 from tests.desktop.driving import Clock
-from trainer.desktop.motion_bar import FRAME_MS, MotionBar
+from trainer.desktop.motion_bar import MotionBar
 from trainer.desktop.pace import SECONDS_PER_STEP, Pace, find_reading_s
+from trainer.desktop.picture.moving import FRAME_MS
 from trainer.desktop.step_slider import TICKS_PER_STEP
 from trainer.desktop.window import PumpWindow
 from trainer.stage.camera import ViewName

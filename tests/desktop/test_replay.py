@@ -43,7 +43,7 @@ def put_off(window: PumpWindow, part: str) -> None:
 
 def play_until(window: PumpWindow, clock: Clock, past_s: float) -> None:
     clock.now_s = 100.0 + past_s
-    window.trying.replay._go_on()
+    window.trying.replay.go_on()
 
 
 def name_tried(window: PumpWindow) -> str:

@@ -12,6 +12,7 @@ from PySide6.QtWidgets import QFrame, QHBoxLayout, QVBoxLayout, QWidget
 
 from trainer.desktop.band import Band
 from trainer.desktop.pace import PaceControls, find_reading_s
+from trainer.desktop.picture.moving import FRAME_MS, ease
 from trainer.desktop.pieces import GAP_PX, MARGIN_PX, make_button, make_label, set_sign, set_text
 from trainer.desktop.speaking import speak
 from trainer.desktop.step_slider import TICKS_PER_STEP, StepSlider
@@ -19,7 +20,6 @@ from trainer.words import Words
 
 GLIDE_S = 0.7
 MOST_TOLD_SHARE = 0.22
-FRAME_MS = 16
 
 
 class MotionBar(QFrame):
@@ -323,7 +323,7 @@ class MotionBar(QFrame):
             return
         since_s, start, end = self._glide
         share = min((self._clock() - since_s) / GLIDE_S, 1.0)
-        eased = share * share * (3.0 - 2.0 * share)
+        eased = ease(share)
         self.slider.setValue(round((start + (end - start) * eased) * self.slider.maximum()))
         if share >= 1.0:
             self._gliding.stop()

@@ -9,13 +9,12 @@ from dataclasses import replace
 
 import numpy as np
 import numpy.typing as npt
-from PySide6.QtCore import QObject, QTimer
 
+from trainer.desktop.picture.moving import Moving
 from trainer.desktop.picture.view import PumpView
 from trainer.stage.camera import Camera, is_framed_alike
 
 Vector = npt.NDArray[np.float64]
-FRAME_MS = 16
 SETTLE_S = 0.8
 """The eye has gone most of its way after about this time, however far that is."""
 RIM_SHARE = 0.1
@@ -27,27 +26,19 @@ SMALL_SHARE = 0.58
 THERE_PX = 0.4
 
 
-class Following(QObject):
+class Following(Moving):
     """Go after points in a picture. A hand that has moved or scaled the picture has framed it: then it stays until told to fit.
 
     A hand that turns the pump frames nothing: the eye goes on from the new side.
     """
 
     def __init__(self, view: PumpView, clock: Callable[[], float] = time.monotonic) -> None:
-        super().__init__(view)
-        self._view, self._clock = view, clock
+        super().__init__(view, clock)
+        self._timer.timeout.connect(self.go_on)
         self._own: Camera | None = None
         self._target: Camera | None = None
         self._points = np.zeros((0, 3))
         self._speed = np.zeros(4)
-        self._since_s = 0.0
-        self._timer = QTimer(self, interval=FRAME_MS)
-        self._timer.timeout.connect(self.go_on)
-
-    @property
-    def is_under_way(self) -> bool:
-        """Is the eye still moving?"""
-        return self._timer.isActive()
 
     @property
     def is_framed_by_hand(self) -> bool:
@@ -87,8 +78,7 @@ class Following(QObject):
             self.stop()
             self._set(there)
         elif not self.is_under_way and not _is_there(base, self._target):
-            self._since_s = self._clock()
-            self._timer.start()
+            self._begin()
 
     def go_on(self) -> None:
         """Go nearer by the time that has passed, as a damped spring does: no jerk at either end."""

@@ -6,49 +6,39 @@ import time
 from collections.abc import Callable
 from dataclasses import replace
 
-from PySide6.QtCore import QObject, QTimer
-
+from trainer.desktop.picture.moving import Moving, ease
 from trainer.desktop.picture.view import PumpView
 from trainer.stage.camera import Camera
 
 GLIDE_S = 0.25
-FRAME_MS = 16
 
 
-class Glide(QObject):
+class Glide(Moving):
     """Move a picture's camera; whoever sets the camera meanwhile ends the glide where it is."""
 
     def __init__(self, view: PumpView, clock: Callable[[], float] = time.monotonic) -> None:
-        super().__init__(view)
-        self._view, self._clock = view, clock
+        super().__init__(view, clock)
+        self._timer.timeout.connect(self.go_on)
         self._from = self._to = self._set = view.camera
-        self._since_s = 0.0
-        self._timer = QTimer(self, interval=FRAME_MS)
-        self._timer.timeout.connect(self._go_on)
-
-    @property
-    def is_under_way(self) -> bool:
-        """Does the camera move by itself?"""
-        return self._timer.isActive()
 
     def go(self, start: Camera, end: Camera) -> None:
         """Glide from one camera to another, by the time that passes."""
         self._from, self._to = start, end
-        self._since_s = self._clock()
         self._put(start)
-        self._timer.start()
+        self._begin()
 
     def _put(self, camera: Camera) -> None:
         self._view.camera = self._set = camera
         self._view.redraw()
 
-    def _go_on(self) -> None:
+    def go_on(self) -> None:
+        """Go nearer by the time that has passed, unless somebody else has set the camera."""
         if self._view.camera is not self._set:
             self._timer.stop()
             return
         share = (self._clock() - self._since_s) / GLIDE_S
         if share < 1.0:
-            self._put(find_between(self._from, self._to, share * share * (3.0 - 2.0 * share)))
+            self._put(find_between(self._from, self._to, ease(share)))
         else:
             self._timer.stop()
             self._put(self._to)

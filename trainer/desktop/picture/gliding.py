@@ -7,40 +7,31 @@ from collections.abc import Callable, Mapping
 
 import numpy as np
 import numpy.typing as npt
-from PySide6.QtCore import QObject, QTimer, Signal
+from PySide6.QtCore import Signal
 
+from trainer.desktop.picture.moving import Moving, ease
 from trainer.desktop.picture.view import PumpView
 
 GLIDE_S = 0.45
-FRAME_MS = 16
 
 Offsets = Mapping[str, npt.NDArray[np.float64]]
 
 
-class Gliding(QObject):
+class Gliding(Moving):
     """Glide pieces in a picture; `finished` tells that all are there."""
 
     finished = Signal()
 
     def __init__(self, view: PumpView, clock: Callable[[], float] = time.monotonic) -> None:
-        super().__init__(view)
-        self._view, self._clock = view, clock
+        super().__init__(view, clock)
+        self._timer.timeout.connect(self.go_on)
         self._from: Offsets = {}
         self._to: Offsets = {}
-        self._since_s = 0.0
-        self._timer = QTimer(self, interval=FRAME_MS)
-        self._timer.timeout.connect(self.go_on)
-
-    @property
-    def is_under_way(self) -> bool:
-        """Is anything still gliding?"""
-        return self._timer.isActive()
 
     def glide_to(self, places: Offsets) -> None:
         """Begin to glide to places, (3,) mm from home by piece, from wherever the pieces stand now."""
         self._from, self._to = dict(self._view.offsets), dict(places)
-        self._since_s = self._clock()
-        self._timer.start()
+        self._begin()
 
     def stop(self) -> None:
         """Leave all where it stands now."""
@@ -49,7 +40,7 @@ class Gliding(QObject):
     def go_on(self) -> None:
         """Move by the time that has passed, so that a slow machine still shows the right motion."""
         share = min((self._clock() - self._since_s) / GLIDE_S, 1.0)
-        eased = share * share * (3.0 - 2.0 * share)
+        eased = ease(share)
         home = np.zeros(3)
         if share >= 1.0:
             self._timer.stop()

@@ -8,13 +8,13 @@ from collections.abc import Callable, Mapping
 
 import numpy as np
 import numpy.typing as npt
-from PySide6.QtCore import QObject, QTimer, Signal
+from PySide6.QtCore import Signal
 
+from trainer.desktop.picture.moving import Moving
 from trainer.desktop.picture.view import PumpView
 from trainer.session.wrong_move import TriedMove
 
 OUT_S, HOLD_S, BACK_S = 0.8, 1.0, 0.35
-FRAME_MS = 16
 NUDGE_PX = 9.0
 """A piece that bears on what is in the way from the start is nudged towards it by this much of the picture."""
 NUDGES = 2
@@ -22,26 +22,18 @@ NUDGES = 2
 Offsets = Mapping[str, npt.NDArray[np.float64]]
 
 
-class Replay(QObject):
+class Replay(Moving):
     """Move the pieces of one tried move in a picture; `finished` tells that all is where it was."""
 
     finished = Signal()
 
-    def __init__(
-        self,
-        view: PumpView,
-        clock: Callable[[], float] = time.monotonic,
-        parent: QObject | None = None,
-    ) -> None:
-        super().__init__(parent or view)
-        self._view, self._clock = view, clock
+    def __init__(self, view: PumpView, clock: Callable[[], float] = time.monotonic) -> None:
+        super().__init__(view, clock)
+        self._timer.timeout.connect(self.go_on)
         self._tried: TriedMove | None = None
         self._from: Offsets = {}
         self._way_mm = np.zeros(3)
-        self._since_s = 0.0
         self._share = 0.0
-        self._timer = QTimer(self, interval=FRAME_MS)
-        self._timer.timeout.connect(self._go_on)
 
     @property
     def tried(self) -> TriedMove | None:
@@ -55,8 +47,8 @@ class Replay(QObject):
         self._way_mm = tried.shift_mm
         if tried.is_touching and tried.direction is not None:
             self._way_mm = tried.direction.vector * NUDGE_PX * self._view.camera.mm_per_px
-        self._since_s, self._share = self._clock(), 0.0
-        self._timer.start()
+        self._share = 0.0
+        self._begin()
 
     def stop(self) -> None:
         """Put everything back at once."""
@@ -67,7 +59,7 @@ class Replay(QObject):
         self._view.set_offsets(self._from)
         self.finished.emit()
 
-    def _go_on(self) -> None:
+    def go_on(self) -> None:
         """Move by the time that has passed, so that a slow machine still shows the right motion."""
         tried = self._tried
         if tried is None:
