@@ -28,7 +28,6 @@ from trainer.stage.surface import find_patches
 Drawn: TypeAlias = tuple[npt.NDArray[np.uint8], npt.NDArray[np.int32] | None]
 """A frame (h, w, 3), and the number of the piece that each pixel shows (h, w)."""
 
-
 HOME_MM = np.zeros(3)
 SHADE_MM, SHADE_PX = 14.0, 40.0
 """How far soft shade reaches from a corner: so many mm, and in a close-up no more than so many pixels."""
@@ -278,9 +277,8 @@ class Stage:
         """Make ready what a window so many pixels high draws by itself, all in one pass."""
         shown = set(self._actors) - self.marks.hidden - self.marks.missing
         for name, actor in self._actors.items():
-            is_glass = name in self.marks.ghosted
             actor.paint(shown=name in shown)
-            actor.set_glass(self.look.ghost_share if is_glass else 1.0)
+            actor.set_glass(self.look.ghost_share if name in self.marks.ghosted else 1.0)
             actor.set_ink_width(self.look.edge_px)
         self._set_trail(1)
         self._numbering.SetDraw(False)
