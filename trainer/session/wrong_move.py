@@ -81,7 +81,7 @@ def try_move(assembly: Assembly, found: TakenOff | Refused, gone: frozenset[str]
         high = np.max([assembly.by_name[name].mesh.bounds[1] for name in moving], axis=0)
         length_mm = CLEAR_SHARE * float((high - low) @ np.abs(found.direction.vector))
         return TriedMove(found, moving, gone, frozenset(), found.direction, length_mm)
-    hindrance = find_hindrance(found)
+    hindrance = found.hindrance
     moving -= hindrance
     if found.held or found.way is None:
         return TriedMove(found, moving, gone, hindrance, None, 0.0)
@@ -94,14 +94,6 @@ def make_tried(pull: Pull, gone: frozenset[str]) -> TriedMove:
     way, travel_mm = (None, 0.0) if pull.is_held else (pull.direction, pull.stop_mm)
     moving = pull.moving - pull.hindrance
     return TriedMove(pull.found, moving, gone, pull.hindrance, way, travel_mm)
-
-
-def find_hindrance(refused: Refused) -> frozenset[str]:
-    """Find the pieces to show as being in the way: what holds the joint, or the first that is met."""
-    held = frozenset(by for hold in refused.held for by in hold.by)
-    if held or refused.way is None:
-        return held
-    return frozenset(refused.way.blocked_by[:1])
 
 
 def try_piece(bench: Bench, name: str, after: Sequence[str] = ()) -> TriedMove:

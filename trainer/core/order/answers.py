@@ -56,3 +56,9 @@ class Refused:
     held: tuple[Held, ...]
     way: Way | None
     until: tuple[str, ...] = ()
+
+    @property
+    def hindrance(self) -> frozenset[str]:
+        """The pieces to show as being in the way: what holds the joint, or the first that is met."""
+        held = frozenset(by for hold in self.held for by in hold.by)
+        return held or frozenset(self.way.blocked_by[:1] if self.way else ())

@@ -48,10 +48,7 @@ class Pull:
     @property
     def hindrance(self) -> frozenset[str]:
         """The pieces that stop it: what holds the joint, or the first that is met."""
-        if isinstance(self.found, TakenOff):
-            return frozenset()
-        held = frozenset(by for hold in self.found.held for by in hold.by)
-        return held or frozenset(self.found.way.blocked_by[:1] if self.found.way else ())
+        return self.found.hindrance if isinstance(self.found, Refused) else frozenset()
 
 
 def find_pulls(

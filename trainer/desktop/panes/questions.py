@@ -27,7 +27,7 @@ from trainer.lesson import (
 from trainer.session.as_left import Plain, StrangeValueError, take_text, take_texts
 from trainer.session.bench import Bench
 from trainer.session.teaching import Answer, Outcome, find_verdict_name, shuffle_parts
-from trainer.session.wrong_move import TriedMove, find_gone, find_hindrance, try_move
+from trainer.session.wrong_move import TriedMove, find_gone, try_move
 from trainer.words import Words
 from trainer.words.telling import tell_clearance, tell_part, tell_piece, tell_step
 from trainer.words.telling_shims import tell_shim_shortly
@@ -215,7 +215,7 @@ class OrderControl(AnswerControl):
         if step is None or refused is None or self._marked is None:
             self.pointed.emit(pieces, frozenset(), False)
             return
-        self.pointed.emit(pieces, find_hindrance(refused) - pieces, True)
+        self.pointed.emit(pieces, refused.hindrance - pieces, True)
         self.tried.emit(self._find_claim())
 
     def _find_claim(self) -> TriedMove | None:
