@@ -137,9 +137,10 @@ class Builders:
             return None
         with self._lock:
             self._busy -= 1
-            if not self._is_closed:
+            is_kept = not self._is_closed
+            if is_kept:
                 self._idle.append(worker)
-        if self._is_closed:
+        if not is_kept:
             worker.end()
         if not isinstance(found, tuple):
             raise RuntimeError(_say_failed(piece, found))  # noqa: TRY004 - a reason is a text
