@@ -106,7 +106,6 @@ class PumpWindow(WindowFrame):
         self.showing = Showing(self)
         self.finding = Finding(self)
         self.desk = Desk(self)
-        self.desk.units_changed.connect(self.measuring.refresh)
         self.keys = Keys(self)
         self.coming_back = ComingBack(self)
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QObject, Signal
+from PySide6.QtCore import QObject
 
 from trainer.desktop.doing.keeping import When
 from trainer.desktop.panes.desk_pane import WITH_WINDOW, DeskPane
@@ -24,9 +24,7 @@ DRAWN = (MACHINE, *SurfaceName)
 
 
 class Desk(QObject):
-    """Join the desk pane to the window; `units_changed` tells that lengths are written in another unit now."""
-
-    units_changed = Signal()
+    """Join the desk pane to the window."""
 
     def __init__(self, window: PumpWindow) -> None:
         super().__init__(window)
@@ -92,7 +90,7 @@ class Desk(QObject):
             self._tell_anew()
 
     def _tell_anew(self) -> None:
-        """Let everything that shows a length write it anew; other modules connect themselves to `units_changed`."""
+        """Let everything that shows a length write it anew."""
         window = self._window
         if window.bench is not None:
             window.shims.show_bench(window.bench)
@@ -100,7 +98,7 @@ class Desk(QObject):
             window.sheet.lay_anew()
             window.lesson.ask_anew()
             window.part.show_piece(window.part.piece)
-        self.units_changed.emit()
+        window.measuring.refresh()
 
     def _put_text(self, value: Plain) -> None:
         self.set_text(take_text(value, frozenset({WITH_WINDOW, *map(str, TEXT_PERCENTS)})))
