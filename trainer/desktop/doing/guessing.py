@@ -80,8 +80,9 @@ class Guessing(QObject):
         wanted = self._window.changing.wanted
         bench = self.bench
         assert bench is not None
-        is_on_its_way = isinstance(wanted, StepChoice) and wanted.step is bench.step
-        return wanted.form if is_on_its_way and isinstance(wanted, StepChoice) else bench.form
+        if isinstance(wanted, StepChoice) and wanted.step is bench.step:
+            return wanted.form
+        return bench.form
 
     def show(self) -> None:
         """Show the guesses of what stands on the bench."""
