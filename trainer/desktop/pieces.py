@@ -34,6 +34,7 @@ from trainer.desktop.flow import Flow
 from trainer.desktop.speaking import speak
 from trainer.desktop.theme import PALETTE
 from trainer.desktop.wrapping import TextButton
+from trainer.words import Words
 
 MARGIN_PX = 20
 GAP_PX = 12
@@ -94,6 +95,11 @@ def make_button(
         set_sign(button, sign)
     button.clicked.connect(lambda _checked=False: pressed())
     return button
+
+
+def make_switch(words: Words, key: str, pressed: Callable[[], object]) -> QPushButton:
+    """Make a button that stays down: `key` says what stands on it, `key`-spoken its name for screen readers."""
+    return make_button(words.say(key), pressed, spoken=words.say(f"{key}-spoken"), checkable=True)
 
 
 def set_sign(button: QPushButton, sign: str) -> None:

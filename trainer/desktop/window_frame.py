@@ -41,6 +41,7 @@ from trainer.desktop.pieces import (
     make_button,
     make_choice,
     make_label,
+    make_switch,
 )
 from trainer.desktop.theme import (
     PALETTE,
@@ -120,12 +121,7 @@ class WindowFrame(QWidget):
         self.person.setToolTip(words.say("window.person-tip"))
         self.person.setMaxLength(200)
         self.build = ShortLabel("headText")
-        self.section = make_button(
-            words.say("window.section"),
-            self.change_section,
-            spoken=words.say("window.section-spoken"),
-            checkable=True,
-        )
+        self.section = make_switch(words, "window.section", self.change_section)
         self._viewed: str | None = None
         self.half_section = HALF_SECTION
         self.views = {

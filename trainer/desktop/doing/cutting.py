@@ -12,7 +12,7 @@ from models.spec.face import Axis
 from trainer.desktop.picture.cut_handle import CutHandle, lies_across, put_inside
 from trainer.desktop.picture.cut_row import CutRow
 from trainer.desktop.picture.hands import HandTold
-from trainer.desktop.pieces import make_button
+from trainer.desktop.pieces import make_switch
 from trainer.stage.camera import ViewName
 from trainer.stage.cut import EDGE_ON, Cut
 
@@ -40,12 +40,7 @@ class Cutting(QObject):
         self.handle = CutHandle(self.move_to)
         window.view.tracings.append(self.handle)
         self.buttons = {
-            axis: make_button(
-                words.say(f"seeing.cut-{name}"),
-                partial(self.choose, axis),
-                spoken=words.say(f"seeing.cut-{name}-spoken"),
-                checkable=True,
-            )
+            axis: make_switch(words, f"seeing.cut-{name}", partial(self.choose, axis))
             for axis, name in NAMES.items()
         }
         self.row = CutRow(words)

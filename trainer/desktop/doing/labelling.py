@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import QEvent, QObject, QTimer
 
 from trainer.desktop.picture.numbers import Lettered, NumberTracing
-from trainer.desktop.pieces import make_button
+from trainer.desktop.pieces import make_switch
 from trainer.session.numbering import Numbering, number_parts
 from trainer.stage.scene import Finish
 
@@ -34,11 +34,8 @@ class Labelling(QObject):
         )
         window.view.tracings.append(self.tracing)
         self.buttons = {
-            lettered: make_button(
-                words.say(f"finding.{lettered.value}"),
-                partial(self._choose, lettered),
-                spoken=words.say(f"finding.{lettered.value}-spoken"),
-                checkable=True,
+            lettered: make_switch(
+                words, f"finding.{lettered.value}", partial(self._choose, lettered)
             )
             for lettered in (Lettered.NUMBERS, Lettered.NAMES)
         }
