@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from trainer.desktop.pieces import fit_signs
+from trainer.desktop.signs import fit_signs
 from trainer.desktop.theme import LARGEST_SCALE, PALETTE, Sizes, choose_sizes, make_style_sheet
 from trainer.stage.look import LOOKS, LookName
 

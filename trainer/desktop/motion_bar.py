@@ -13,7 +13,8 @@ from PySide6.QtWidgets import QFrame, QHBoxLayout, QVBoxLayout, QWidget
 from trainer.desktop.band import Band
 from trainer.desktop.pace import PaceControls, find_reading_s
 from trainer.desktop.picture.moving import FRAME_MS, ease
-from trainer.desktop.pieces import GAP_PX, MARGIN_PX, make_button, make_label, set_sign, set_text
+from trainer.desktop.pieces import GAP_PX, MARGIN_PX, make_button, make_label, set_text
+from trainer.desktop.signs import set_sign
 from trainer.desktop.speaking import speak
 from trainer.desktop.step_slider import TICKS_PER_STEP, StepSlider
 from trainer.words import Words

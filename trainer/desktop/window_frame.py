@@ -37,12 +37,12 @@ from trainer.desktop.pieces import (
     GAP_PX,
     MARGIN_PX,
     ShortLabel,
-    draw_signs,
     make_button,
     make_choice,
     make_label,
     make_switch,
 )
+from trainer.desktop.signs import draw_signs
 from trainer.desktop.theme import (
     PALETTE,
     Sizes,

@@ -16,7 +16,6 @@ from trainer.desktop.pieces import (
     make_button,
     make_choice,
     make_label,
-    set_sign,
     set_text,
 )
 from trainer.words import Words
