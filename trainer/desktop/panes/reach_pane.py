@@ -18,6 +18,7 @@ from trainer.desktop.pieces import (
     make_label,
     set_text,
 )
+from trainer.desktop.signs import set_sign
 from trainer.words import Words
 
 ENDS = ("suction", "drive")
