@@ -68,3 +68,9 @@ def say_near(word: str, known: Iterable[str]) -> str:
     if near:
         return "did you mean " + ", ".join(near) + "?"
     return "known: " + ", ".join(names) if names else ""
+
+
+def say_choice(word: object, known: Iterable[str]) -> str:
+    """Word it as a sentence of its own, where it stands alone and not behind what is wrong."""
+    near = say_near(str(word), known)
+    return near[:1].upper() + near[1:]

@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 
 from trainer.words import Words, list_languages, load_words
 from trainer.words.catalogue import list_fields
+from trainer.words.speech import begin
 
 
 def make_words(texts: dict[str, str], plurals: dict[str, tuple[str, ...]] | None = None) -> Words:
@@ -118,6 +119,20 @@ def test_names_are_joined_into_one_phrase() -> None:
     assert words.join(["key", "shim", "screw", "washer"]) == "key, shim, screw and washer"
     with pytest.raises(ValueError, match="nothing to join"):
         words.join([])
+
+
+@pytest.mark.parametrize(
+    ("text", "begun"),
+    [
+        ("end float", "End float"),
+        ("O-ring", "O-ring"),
+        ("M12", "M12"),
+        ("échelle", "Échelle"),
+        ("", ""),
+    ],
+)
+def test_a_sentence_begins_with_a_capital_and_keeps_the_rest(text: str, begun: str) -> None:
+    assert begin(text) == begun
 
 
 def test_an_unknown_language_names_those_there_are() -> None:

@@ -16,6 +16,7 @@ from trainer.console.asking import (
     print_json,
 )
 from trainer.words import Words
+from trainer.words.speech import begin
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -136,7 +137,7 @@ def show_part(words: Words, answer: PartAnswer) -> None:
     from trainer.console.show import make_table, open_console
 
     told = describe_part(words, answer)
-    title = told["title"][:1].upper() + told["title"][1:]
+    title = begin(told["title"])
     table = make_table(
         words.count("part-told.title", told["quantity"], part=title, build=told["build"]), "", ""
     )
@@ -154,7 +155,7 @@ def show_part(words: Words, answer: PartAnswer) -> None:
     }
     for key, text in lines.items():
         if text:
-            table.add_row(words.say(f"part-told.heading-{key}"), text[:1].upper() + text[1:])
+            table.add_row(words.say(f"part-told.heading-{key}"), begin(text))
     console = open_console(None)
     console.print(table)
     console.print(words.say("order.safety"))

@@ -17,6 +17,7 @@ from trainer.console.asking import (
     print_json,
 )
 from trainer.words import Words
+from trainer.words.speech import begin
 from trainer.words.telling import find_clearance, tell_clearance
 
 if TYPE_CHECKING:
@@ -131,7 +132,7 @@ def show_spreads(
     out = open_console(console)
     low, high = (words.number(end, PLACES_MM) for end in one.required_mm)
     title = words.say(
-        "spread.title", clearance=_begin(tell_clearance(words, one.name)), build=bench.build.name
+        "spread.title", clearance=begin(tell_clearance(words, one.name)), build=bench.build.name
     )
     columns = ("method", "least", "most", "inside", "below", "above")
     table = make_table(title, *(words.say(f"spread.column-{name}") for name in columns))
@@ -159,11 +160,6 @@ def show_spreads(
         percent = words.number(100.0 * share, 1)
         out.print("  " + words.say("spread.share", percent=f"{percent:>5}", name=name))
     out.print(words.say("spread.teaching"))
-
-
-def _begin(text: str) -> str:
-    """Begin a title with a capital, and leave all else as it is."""
-    return text[:1].upper() + text[1:]
 
 
 def write_spread(
@@ -201,6 +197,6 @@ def write_spread(
     write_figure(
         file,
         lambda figure: paint_spread(figure, spreads, one.required_mm, shares, texts),
-        words.say("spread.diagram", clearance=_begin(clearance)),
+        words.say("spread.diagram", clearance=begin(clearance)),
         words.say("spread.caption", told="; ".join(told)),
     )

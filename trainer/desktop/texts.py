@@ -12,6 +12,7 @@ from trainer.session.on_bench import OnBench
 from trainer.session.step_bench import StepBench
 from trainer.words import Words
 from trainer.words.naming import BuildNaming, Naming, StepNaming
+from trainer.words.speech import begin
 from trainer.words.telling import tell_pump
 
 MOST_TAGS = 4
@@ -57,7 +58,7 @@ def tell_step(
         way = naming.tell_taken(step.taken[0])
         told = " ".join(naming.tell_work(work) for work in bench.work_before(number))
         before = words.say("window.work-before", work=told) if told else ""
-    return name[:1].upper() + name[1:], place, way, before
+    return begin(name), place, way, before
 
 
 def make_tags(

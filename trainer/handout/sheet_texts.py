@@ -25,6 +25,7 @@ from trainer.session.sheet import (
     Verdict,
 )
 from trainer.words import Words
+from trainer.words.speech import begin
 from trainer.words.telling import tell_clearance, tell_part, tell_pump
 from trainer.words.telling_shims import tell_shim_shortly
 
@@ -213,7 +214,7 @@ def tell_taken(words: Words, group: Group, taken: Taken) -> str:
 def _tell_gap(words: Words, line: Line) -> ToldGap:
     told = [_tell_gap_round(words, taken) for taken in (line.found, line.left)]
     name = words.say("sheet.gap-title", name=tell_line_name(words, line))
-    name = name[:1].upper() + name[1:]
+    name = begin(name)
     return ToldGap(name, *told[0], *told[1])
 
 

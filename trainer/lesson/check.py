@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass
 
-from models.spec.errors import Fault, say_near
+from models.spec.errors import Fault, say_choice
 from trainer.lesson.lesson import Lesson, Path, Show
 from trainer.lesson.question import PointOut, PutInOrder, Question, ShimThickness
 
@@ -50,11 +50,9 @@ def check_lesson(lesson: Lesson, known: Known) -> list[Fault]:
         if position is None or mention.name in mention.allowed:
             # No position: the value was taken over from elsewhere and is checked there.
             continue
-        near = say_near(mention.name, mention.allowed)
+        near = say_choice(mention.name, mention.allowed)
         what = f"there is no {mention.what} called {mention.name}"
-        faults.append(
-            Fault(lesson.file, position.line, position.column, what, near[:1].upper() + near[1:])
-        )
+        faults.append(Fault(lesson.file, position.line, position.column, what, near))
     faults += _check_emphasis(lesson)
     return sorted(faults, key=lambda fault: (fault.line, fault.column))
 

@@ -9,7 +9,7 @@ from typing import Annotated, Literal
 from pydantic import AfterValidator, BaseModel, BeforeValidator, ConfigDict, Field, ValidationError
 from pydantic_core import ErrorDetails, PydanticCustomError
 
-from models.spec.errors import ContentError, Fault, say_near
+from models.spec.errors import ContentError, Fault, say_choice
 from trainer.lesson.lesson import Camera, Lesson, Path, Position, Show, Step
 from trainer.lesson.question import QUESTION_CLASSES, Question, QuestionKind
 from trainer.lesson.tree import Tree
@@ -247,25 +247,18 @@ def _list_keys(loc: Sequence[str | int]) -> list[str]:
     return [field.alias or name for name, field in model.model_fields.items()]
 
 
-def _say_choice(word: object, known: Sequence[str]) -> str:
-    near = say_near(str(word), known)
-    return near[:1].upper() + near[1:]
-
-
 def _word_unknown(details: ErrorDetails) -> tuple[str, str]:
     key = str(details["loc"][-1])
-    return f"{_quote(key)} is not known here", _say_choice(key, _list_keys(details["loc"]))
+    return f"{_quote(key)} is not known here", say_choice(key, _list_keys(details["loc"]))
 
 
 def _word_kind(details: ErrorDetails) -> tuple[str, str]:
     kind = details["ctx"]["tag"]
-    return f"{_quote(kind)} is not a kind of question", _say_choice(kind, list(QuestionKind))
+    return f"{_quote(kind)} is not a kind of question", say_choice(kind, list(QuestionKind))
 
 
 def _word_camera(details: ErrorDetails) -> tuple[str, str]:
-    return f"{_quote(details['input'])} is not a camera", _say_choice(
-        details["input"], list(Camera)
-    )
+    return f"{_quote(details['input'])} is not a camera", say_choice(details["input"], list(Camera))
 
 
 def _word_length(details: ErrorDetails) -> tuple[str, str]:

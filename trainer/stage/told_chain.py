@@ -19,6 +19,7 @@ from trainer.stage.chain_drawing import SIZE, ChainDrawing, Row, draw_chain
 from trainer.stage.close_up import find_face_point, find_middle, keep_above
 from trainer.stage.picture import draw_picture
 from trainer.words import Words
+from trainer.words.speech import begin
 from trainer.words.telling import tell_clearance, tell_piece
 from trainer.words.telling_chain import tell_bounds, tell_gap, tell_leg, tell_value
 
@@ -59,7 +60,7 @@ def _draw_named(words: Words, bench: Bench, name: str, size: tuple[int, int]) ->
         section=True,
         labels=labels,
         fit_to=find_near(bench, labels) if len(labels) <= FEW else None,
-        title=words.say("chain.title", name=_begin(tell_clearance(words, name))),
+        title=words.say("chain.title", name=begin(tell_clearance(words, name))),
         caption=words.say("chain.named-caption", bounds=tell_bounds(words, measured)),
     )
 
@@ -88,11 +89,6 @@ def name_dimensions(words: Words, bench: Bench, name: str) -> dict[str, str]:
         )
         for piece in shown
     }
-
-
-def _begin(text: str) -> str:
-    """Begin a title with a capital; what is one already stays."""
-    return text[:1].upper() + text[1:]
 
 
 def find_near(bench: Bench, pieces: Iterable[str]) -> npt.NDArray[np.float64]:
@@ -138,7 +134,7 @@ def make_chain_drawing(words: Words, bench: Bench, name: str) -> ChainDrawing:
         tell_gap(words, measured),
         gap,
         middle,
-        title=words.say("chain.title", name=_begin(tell_clearance(words, measured.name))),
+        title=words.say("chain.title", name=begin(tell_clearance(words, measured.name))),
         caption=tell_bounds(words, measured),
         shares=words.say("chain.shares"),
     )

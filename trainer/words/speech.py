@@ -172,6 +172,11 @@ class Words:
         return f"{key} is not in the catalogue" + (f"; near: {', '.join(near)}" if near else "")
 
 
+def begin(text: str) -> str:
+    """Begin a text with a capital, as a sentence or a title begins, and leave all else as it is."""
+    return text[:1].upper() + text[1:]
+
+
 def list_languages(folder: Path = _HERE) -> list[str]:
     """List the languages there are catalogues for, by their folder names."""
     return sorted(

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from trainer.core.order.state import Refused, TakenOff
 from trainer.words.naming import Naming
-from trainer.words.speech import Words
+from trainer.words.speech import Words, begin
 
 
 def tell_tried(words: Words, naming: Naming, found: TakenOff | Refused) -> str:
@@ -18,11 +18,11 @@ def tell_tried(words: Words, naming: Naming, found: TakenOff | Refused) -> str:
 
 def make_sentence(words: Words, text: str) -> str:
     """Make a sentence of what else stands in a list: a capital in front, a point behind."""
-    return words.say("replay.sentence", why=text[:1].upper() + text[1:])
+    return words.say("replay.sentence", why=begin(text))
 
 
 def make_title(words: Words, naming: Naming, found: TakenOff | Refused) -> str:
     """Name the piece that was tried, and say whether it comes off."""
     piece = naming.tell_piece(found.piece)
     key = "replay.title-refused" if isinstance(found, Refused) else "replay.title-free"
-    return words.say(key, piece=piece[:1].upper() + piece[1:])
+    return words.say(key, piece=begin(piece))

@@ -9,6 +9,7 @@ from trainer.core.order.pulling import Pull
 from trainer.session.by_hand import ByHand
 from trainer.words import Words
 from trainer.words.naming import Naming
+from trainer.words.speech import begin
 from trainer.words.tried import make_title, tell_tried
 
 if TYPE_CHECKING:
@@ -28,7 +29,7 @@ class HandTexts:
         wanted = set(pieces)
         known = [name for name in self._bench.assembly.by_name if name in wanted]
         told = self._naming.tell_pieces(known)
-        return told[:1].upper() + told[1:]
+        return begin(told)
 
     def tell_travel(self, mm: float) -> str:
         """Tell how far a part has been pulled."""

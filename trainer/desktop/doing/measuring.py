@@ -25,6 +25,7 @@ from trainer.stage.chain_drawing import ChainDrawing
 from trainer.stage.chain_view import find_section, frame_chain
 from trainer.stage.close_up import find_spot_above, find_spot_on
 from trainer.stage.told_chain import find_near, make_chain_drawing, name_dimensions
+from trainer.words.speech import begin
 from trainer.words.telling import tell_clearance
 
 if TYPE_CHECKING:
@@ -318,7 +319,7 @@ class Measuring(QObject):
     def _begin_strip(self) -> None:
         words, one, strip = self._window.words, self.clearance, self.strip
         title = tell_clearance(words, self.name)
-        strip.scale.title = title[:1].upper() + title[1:]
+        strip.scale.title = begin(title)
         is_length = one.kind is not ClearanceKind.SHARE
         strip.scale.setVisible(is_length)
         strip.scale.setEnabled(False)

@@ -8,6 +8,7 @@ from PySide6.QtCore import Qt
 
 from trainer.desktop.picture.hands import HandTold
 from trainer.desktop.picture.pointed import PointedTag
+from trainer.words.speech import begin
 
 if TYPE_CHECKING:
     from trainer.desktop.window import PumpWindow
@@ -40,5 +41,5 @@ class Pointing:
     def _name(self, piece: str) -> None:
         window = self._window
         text = window.naming.tell_piece(piece) if piece and window.standing else ""
-        self.tag.point(text[:1].upper() + text[1:], window.view.pointer)
+        self.tag.point(begin(text), window.view.pointer)
         window.view.update()

@@ -20,6 +20,7 @@ from trainer.desktop.picture.gliding import GLIDE_S, Gliding
 from trainer.desktop.pieces import make_button
 from trainer.desktop.reach_work import ReachWork
 from trainer.session.reaching import ReachStep, Routes, ask_reach, list_steps
+from trainer.words.speech import begin
 
 if TYPE_CHECKING:
     from trainer.desktop.window import PumpWindow
@@ -180,7 +181,7 @@ class Reaching(QObject):
 
     def _name(self, pieces: tuple[str, ...]) -> str:
         told = self._window.naming.tell_pieces(pieces)
-        return told[:1].upper() + told[1:]
+        return begin(told)
 
     def _tell_work(self, step: ReachStep) -> str:
         told = " ".join(self._window.naming.tell_work(one) for one in step.work)

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from trainer.desktop.picture.replay import Replay
 from trainer.session.wrong_move import TriedMove, try_move
 from trainer.stage.marks import Marks
+from trainer.words.speech import begin
 from trainer.words.tried import make_title, tell_tried
 
 if TYPE_CHECKING:
@@ -48,7 +49,7 @@ class Trying:
         if hand.is_off(piece):
             name = window.naming.tell_piece(piece)
             told = window.words.say("replay.off-already")
-            window.motion.tell(name[:1].upper() + name[1:], "", told, "")
+            window.motion.tell(begin(name), "", told, "")
             self._is_told = True
             return
         found = hand.copy_state().look(piece)

@@ -15,6 +15,7 @@ from trainer.desktop.picture.hands import HandTold
 from trainer.desktop.picture.withheld_row import WithheldRow
 from trainer.desktop.pieces import make_label
 from trainer.session.withheld import ALL_SHOWN, Withheld
+from trainer.words.speech import begin
 
 if TYPE_CHECKING:
     from trainer.desktop.window import PumpWindow
@@ -197,7 +198,7 @@ class Withholding(QObject):
         words, window = self._window.words, self._window
         name = window.naming.tell_pieces(pieces)
         head = QWidgetAction(menu)
-        label = make_label("menuHead", name[:1].upper() + name[1:])
+        label = make_label("menuHead", begin(name))
         label.setWordWrap(False)
         head.setDefaultWidget(label)
         menu.addAction(head)

@@ -24,6 +24,7 @@ from trainer.desktop.theme import PALETTE
 from trainer.session.on_bench import OnBench
 from trainer.words import Words
 from trainer.words.naming import Naming, StepNaming
+from trainer.words.speech import begin
 from trainer.words.telling_part import tell_after, tell_along, tell_caution, tell_choice
 
 
@@ -87,7 +88,7 @@ class Passage:
 
     def tell(self, *lines: str) -> None:
         """Tell some lines, each begun as a sentence is; nothing hides the passage."""
-        told = [line[:1].upper() + line[1:] for line in lines if line]
+        told = [begin(line) for line in lines if line]
         set_text(self._text, "\n\n".join(told))
         self._heading.setVisible(bool(told))
 
@@ -185,7 +186,7 @@ class PartCard(Pane):
         part = naming.find_part(name)
         self.piece = name
         told = naming.tell_piece(name)
-        set_text(self.title, told[:1].upper() + told[1:])
+        set_text(self.title, begin(told))
         self.setAccessibleDescription(told)
         self.swatch.show_material(bench.assembly.by_name[name].material)
         if isinstance(naming, StepNaming):

@@ -16,6 +16,7 @@ from trainer.handout.fit_texts import tell_between, tell_pair, tell_size
 from trainer.session.fits import FitAnswer
 from trainer.session.part_measures import PartMeasures, find_part_measures
 from trainer.words import Words
+from trainer.words.speech import begin
 from trainer.words.telling import tell_clearance
 
 LINE_LETTERS = 36
@@ -91,7 +92,7 @@ class PartMeasured(QWidget):
         pair = tell_pair(words, build, fit)
         return words.say(
             "seeing.fit",
-            pair=pair[:1].upper() + pair[1:],
+            pair=begin(pair),
             size=tell_size(words, fit),
             between=tell_between(words, fit.between),
         )
@@ -121,7 +122,7 @@ class PartMeasured(QWidget):
 
     def _add_link(self, name: str) -> None:
         told = tell_clearance(self._words, name)
-        told = told[:1].upper() + told[1:]
+        told = begin(told)
         link = make_button(
             "\n".join(textwrap.wrap(told, LINE_LETTERS)),
             partial(self.asked.emit, name),

@@ -23,6 +23,7 @@ from trainer.desktop.pieces import (
 )
 from trainer.desktop.telling_proof import ToldLine
 from trainer.words import Words
+from trainer.words.speech import begin
 from trainer.words.telling import tell_clearance
 
 LEAST_LETTERS = 18
@@ -82,21 +83,21 @@ class ProofPane(Pane):
         words = self._words
         names = [one.name for one in build.clearances] if build else []
         texts = [tell_clearance(words, name) for name in names]
-        self.which.fill(["", *names], [words.say("proof.which"), *(text[:1].upper() + text[1:] for text in texts)])  # fmt: skip
+        self.which.fill(["", *names], [words.say("proof.which"), *(begin(text) for text in texts)])  # fmt: skip
 
     def show_proof(
         self, title: str, claim: str, passages: Iterable[Passage], *, is_fault: bool, name: str = ""
     ) -> None:
         """Show a proof from its top; `name` is the clearance it is of, "" for a move."""
         self.which.choose(name)
-        set_text(self.title, title[:1].upper() + title[1:])
+        set_text(self.title, begin(title))
         self.setAccessibleDescription(f"{title}. {claim}")
         self.claim.tell(claim, name="cautionBox" if is_fault else "rightBox")
         self._clear()
         for passage in passages:
             self.passages.addWidget(make_label("heading", passage.heading))
             for text in passage.texts:
-                self.passages.addWidget(make_label(text=text[:1].upper() + text[1:]))
+                self.passages.addWidget(make_label(text=begin(text)))
             before = ""
             for line in passage.lines:
                 self._add_line(line, before)

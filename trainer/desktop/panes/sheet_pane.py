@@ -30,6 +30,7 @@ from trainer.session.sheet_plan import SheetPlan, plan_sheet
 from trainer.session.shims import DEPOT_DRAWER
 from trainer.session.typed import read_stock
 from trainer.words import Words
+from trainer.words.speech import begin
 
 if TYPE_CHECKING:
     from trainer.records import FiledSheet, Records
@@ -238,13 +239,13 @@ class SheetPane(Pane):
         self.fields.drop_verdicts()
         heading = self._words.say("sheet.pane-faults")
         if isinstance(error, RefusalError):
-            self.verdict.tell(_begin(str(error)), name="cautionBox", heading=heading)
+            self.verdict.tell(begin(str(error)), name="cautionBox", heading=heading)
             return
         self._mark_wrong(
             [field for fault in error.faults for field in self.fields.find_fields(fault.line)]
         )
         told = "\n\n".join(
-            f"{_begin(fault.what)}. {_begin(fault.remedy)}" for fault in error.faults[:MOST_FAULTS]
+            f"{begin(fault.what)}. {begin(fault.remedy)}" for fault in error.faults[:MOST_FAULTS]
         )
         self.verdict.tell(told, name="cautionBox", heading=heading)
 
@@ -325,10 +326,6 @@ class SheetPane(Pane):
         """Let what is being printed end."""
         for work in self._prints:
             work.wait()
-
-
-def _begin(text: str) -> str:
-    return text[:1].upper() + text[1:]
 
 
 def _make_file_name(serial: str) -> str:

@@ -12,6 +12,7 @@ from trainer.desktop.pieces import GAP_PX, MARGIN_PX, make_button, make_label
 from trainer.session.withheld import ALL_SHOWN, Withheld
 from trainer.words import Words
 from trainer.words.naming import Naming
+from trainer.words.speech import begin
 
 MOST_ENTRIES = 6
 """So many parts have an entry of their own; the others stand in one menu."""
@@ -91,14 +92,12 @@ class WithheldRow(QFrame):
             menu = QMenu(entry)
             for names in rest:
                 text = naming.tell_pieces(names)
-                act = menu.addAction(text[:1].upper() + text[1:])
+                act = menu.addAction(begin(text))
                 act.triggered.connect(lambda _checked=False, names=names: self._bring_back(names))
             entry.setMenu(menu)
 
     def _add_entry(self, text: str, spoken: str, sign: str = " ×") -> QPushButton:
-        entry = make_button(
-            text[:1].upper() + text[1:] + sign, lambda: None, name="entry", spoken=spoken
-        )
+        entry = make_button(begin(text) + sign, lambda: None, name="entry", spoken=spoken)
         self._row.addWidget(entry)
         self.entries.append(entry)
         return entry
