@@ -1,0 +1,298 @@
+"""Mark answers, by one written rule a form.
+
+| form | marks |
+|---|---|
+| one of | 1 for a right one, else 0 |
+| some of | right ones chosen, less wrong ones chosen, over the right ones; 0 at the least |
+| pairs | right pairs over pairs |
+| number | 1 inside the band, else 0 |
+| pointed | 1 for a right piece, else 0 |
+| in order | 1 less counted faults over the lines that belong; 0 at the least, and 0 where a critical line is wrong or missed |
+
+An item's mark is the mean of its fields', by weight. A blank is marked 0; what cannot be read at all is
+refused and is no attempt.
+"""
+
+from __future__ import annotations
+
+import math
+import re
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+
+from models.spec.errors import RefusalError
+from trainer.lesson.item import (
+    Answer,
+    Choice,
+    Field,
+    Finding,
+    Form,
+    InOrder,
+    Item,
+    LineVerdict,
+    Number,
+    OneOf,
+    Pairs,
+    PiecesShown,
+    Pointed,
+    Reply,
+    SomeOf,
+)
+from trainer.lesson.said import Name, NameOf, Quantity, Said, name_piece, say
+
+FULL = 1.0
+ROUNDING = 1e-9
+"""Far below what any gauge shows: it only keeps 0.1 + 0.2 from missing 0.3."""
+
+UNITS: Mapping[Quantity, Mapping[str, float]] = {
+    Quantity.LENGTH: {
+        "mm": 1.0, "um": 1e-3, "µm": 1e-3, "μm": 1e-3, "thou": 0.0254, "mil": 0.0254, "in": 25.4,
+        "inch": 25.4, '"': 25.4, "cm": 10.0, "m": 1000.0,
+    },
+    Quantity.FORCE: {"n": 1.0, "kn": 1000.0, "lbf": 4.4482216152605},
+    Quantity.TORQUE: {"nm": 1.0, "lbft": 1.3558179483314, "ftlb": 1.3558179483314},
+    Quantity.FLOW: {"m3/h": 1.0, "m³/h": 1.0, "l/min": 0.06, "l/s": 3.6},
+    Quantity.LIFE: {"h": 1.0},
+    Quantity.PRESSURE: {"kpa": 1.0, "bar": 100.0, "mpa": 1000.0, "psi": 6.894757293168},
+    Quantity.TEMPERATURE: {"c": 1.0, "°c": 1.0},
+    Quantity.SPEED: {"rpm": 1.0, "1/min": 1.0},
+    Quantity.MASS: {"kg": 1.0, "g": 1e-3},
+    Quantity.SHARE: {"%": 0.01},
+    Quantity.TURN: {"turn": 1.0, "turns": 1.0},
+    Quantity.FLAT: {"flat": 1.0, "flats": 1.0},
+    Quantity.COUNT: {},
+}  # fmt: skip
+"""Units as typed, in the unit that a quantity is kept in. Exact by definition (inch, pound force: international
+yard and pound agreement of 1959; standard gravity: CGPM 1901)."""
+_TYPED = re.compile(r"([-+\N{MINUS SIGN}]?[0-9 ]*[.,]?[0-9]+(?:[eE][-+]?[0-9]{1,2})?)\s*(.*)\Z")
+
+
+@dataclass(frozen=True, slots=True)
+class FieldMark:
+    """How one field went. right: what is right, to be shown. findings: what is said of the answer."""
+
+    name: str
+    score: float
+    findings: tuple[Finding, ...]
+    right: tuple[Said | Name, ...]
+
+    @property
+    def is_right(self) -> bool:
+        """Is it all right?"""
+        return self.score >= FULL - ROUNDING
+
+
+@dataclass(frozen=True, slots=True)
+class ItemMark:
+    """How an item went. score: 0 to 1. has_failed: a critical line was wrong or missed."""
+
+    score: float
+    fields: tuple[FieldMark, ...]
+    has_failed: bool = False
+
+    @property
+    def is_right(self) -> bool:
+        """Is it all right?"""
+        return self.score >= FULL - ROUNDING
+
+
+def mark_item(item: Item, answer: Answer) -> ItemMark:
+    """Mark an answer to an item.
+
+    Raises:
+        RefusalError: a reply names no choice, piece or line there is, or is no number; it is no attempt.
+    """
+    unknown = set(answer) - {field.name for field in item.fields}
+    if unknown:
+        raise RefusalError(f"nothing is asked under the name {min(unknown)!r}")
+    marks = tuple(mark_field(field, answer.get(field.name, "")) for field in item.fields)
+    weight = sum(field.weight for field in item.fields)
+    score = sum(f.weight * mark.score for f, mark in zip(item.fields, marks, strict=True)) / weight
+    failed = any(_has_failed(field, answer.get(field.name, "")) for field in item.fields)
+    return ItemMark(0.0 if failed else score, marks, failed)
+
+
+def mark_field(field: Field, reply: Reply) -> FieldMark:
+    """Mark the reply to one field. Raises RefusalError as `mark_item` does."""
+    if not reply:
+        return FieldMark(
+            field.name, 0.0, (Finding(say("answer.blank"), is_right=False),), list_right(field.form)
+        )
+    score, findings = _RULES[type(field.form)](field.form, reply)
+    return FieldMark(field.name, max(0.0, score), findings, list_right(field.form))
+
+
+def list_right(form: Form) -> tuple[Said | Name, ...]:
+    """List what is right, to be shown: the choices, the pairs, the number, the piece, or one right order."""
+    match form:
+        case OneOf() | SomeOf():
+            return tuple(choice.said for choice in form.choices if choice.id in form.right)
+        case Pairs():
+            by_id = {choice.id: choice for choice in form.choices}
+            return tuple(
+                say("answer.pair", left=one.said, right=by_id[form.right[one.id]].said)
+                for one in form.left
+            )
+        case Number():
+            return (say("answer.number", number=form.right_amount),)
+        case Pointed():
+            return (name_piece(min(form.right)),)
+        case InOrder():
+            by_id = {choice.id: choice for choice in form.lines}
+            return tuple(by_id[line].said for line in form.judge.find_order())
+
+
+def read_amount(typed: str, quantity: Quantity) -> float:
+    """Read a number as typed, with or without a unit; a decimal comma is a decimal point.
+
+    Returns:
+        The number in the unit that the quantity is kept in; a bare number is taken to be in it.
+
+    Raises:
+        RefusalError: no number, or a unit that counts something else.
+    """
+    found = _TYPED.match(typed.strip())
+    if found is None:
+        raise RefusalError(f"{typed!r} is not a number; write it like 0.35 or 0.35 mm")
+    number = found[1].replace(",", ".").replace("\N{MINUS SIGN}", "-").replace(" ", "")
+    unit = found[2].lower().replace(" ", "").replace("·", "").rstrip(".")
+    value = float(number)
+    if not math.isfinite(value):
+        raise RefusalError(f"{typed!r} is not a finite number")
+    if not unit:
+        return value
+    units = UNITS[quantity]
+    if unit not in units:
+        known = ", ".join(units) or "none"
+        raise RefusalError(f"{found[2]!r} does not fit here; units that do: {known}")
+    return value * units[unit]
+
+
+# ------------------------------------------------------------------ the rules
+_Ruled = tuple[float, tuple[Finding, ...]]
+
+
+def _mark_one(form: Form, reply: Reply) -> _Ruled:
+    assert isinstance(form, OneOf)
+    choice = _find_choice(form.choices, _as_text(reply))
+    right = choice.id in form.right
+    return float(right), (Finding(choice.why, right, choice.shown),)
+
+
+def _mark_some(form: Form, reply: Reply) -> _Ruled:
+    assert isinstance(form, SomeOf)
+    chosen = [_find_choice(form.choices, id_) for id_ in dict.fromkeys(_as_texts(reply))]
+    hits = sum(choice.id in form.right for choice in chosen)
+    findings = [Finding(c.why, c.id in form.right, c.shown) for c in chosen]
+    missed = form.right - {choice.id for choice in chosen}
+    findings += [
+        Finding(say("answer.missed", choice=c.said, why=c.why), is_right=False, shown=c.shown)
+        for c in form.choices
+        if c.id in missed
+    ]
+    return (hits - (len(chosen) - hits)) / len(form.right), tuple(findings)
+
+
+def _mark_pairs(form: Form, reply: Reply) -> _Ruled:
+    assert isinstance(form, Pairs)
+    if not isinstance(reply, Mapping):
+        raise RefusalError("pairs are given as LEFT=RIGHT")
+    findings: list[Finding] = []
+    for left, chosen in reply.items():
+        one, other = _find_choice(form.left, left), _find_choice(form.choices, chosen)
+        right = form.right[one.id] == other.id
+        said = say("answer.pair-is-right" if right else "answer.pair-is-wrong", left=one.said,
+                   right=other.said, why=one.why)  # fmt: skip
+        findings.append(Finding(said, right, one.shown))
+    hits = sum(finding.is_right for finding in findings)
+    findings += [
+        Finding(say("answer.pair-missed", left=one.said, why=one.why), is_right=False)
+        for one in form.left
+        if one.id not in reply
+    ]
+    return hits / len(form.left), tuple(findings)
+
+
+def _mark_number(form: Form, reply: Reply) -> _Ruled:
+    assert isinstance(form, Number)
+    value = read_amount(_as_text(reply), form.quantity)
+    if form.low - ROUNDING <= value <= form.high + ROUNDING:
+        return 1.0, (Finding(form.why, is_right=True),)
+    slips = [m.why for m in form.mistakes if m.low - ROUNDING <= value <= m.high + ROUNDING]
+    return 0.0, tuple(Finding(why, is_right=False) for why in (*slips[:1], form.why))
+
+
+def _mark_pointed(form: Form, reply: Reply) -> _Ruled:
+    assert isinstance(form, Pointed)
+    piece = _as_text(reply)
+    if piece not in form.parts:
+        matching = sorted(one for one, part in form.parts.items() if part == piece)
+        if not matching:
+            raise RefusalError(f"there is no piece called {piece!r} to point at")
+        # Whole sets are told by their part, as somebody types it who points at no single piece.
+        piece = next((one for one in matching if one in form.right), matching[0])
+    part = form.parts[piece]
+    if piece in form.right:
+        return 1.0, (Finding(say("answer.pointed", part=Name(NameOf.PART, part)), is_right=True),)
+    why = form.why.get(piece) or form.why.get(part)
+    named = say("answer.pointed-other", piece=name_piece(piece))
+    shown = PiecesShown(tuple(sorted(form.right)))
+    return 0.0, tuple(
+        Finding(said, is_right=False, shown=shown) for said in (named, why) if said is not None
+    )
+
+
+def _mark_order(form: Form, reply: Reply) -> _Ruled:
+    assert isinstance(form, InOrder)
+    lines = _as_texts(reply)
+    for line in lines:
+        _find_choice(form.lines, line)
+    if len(set(lines)) < len(lines):
+        raise RefusalError("a line stands twice; give each once")
+    judged = form.judge.judge(lines)
+    belong = len(form.lines) - len(form.extra)
+    faults = sum(mark.verdict in {LineVerdict.WRONG, LineVerdict.MISSED} for mark in judged)
+    findings = tuple(
+        Finding(mark.why, mark.verdict in {LineVerdict.RIGHT, LineVerdict.POOR}, mark.shown)
+        for mark in judged
+        if mark.why is not None
+    )
+    return 1.0 - faults / belong, findings
+
+
+def _has_failed(field: Field, reply: Reply) -> bool:
+    """Is a critical line of an order wrong or missed?"""
+    if not isinstance(field.form, InOrder):
+        return False
+    bad = {LineVerdict.WRONG, LineVerdict.MISSED}
+    judged = field.form.judge.judge(_as_texts(reply) if reply else ())
+    return any(mark.is_critical and mark.verdict in bad for mark in judged)
+
+
+_RULES: Mapping[type[Form], Callable[[Form, Reply], _Ruled]] = {
+    OneOf: _mark_one,
+    SomeOf: _mark_some,
+    Pairs: _mark_pairs,
+    Number: _mark_number,
+    Pointed: _mark_pointed,
+    InOrder: _mark_order,
+}
+
+
+def _find_choice(choices: tuple[Choice, ...], id_: str) -> Choice:
+    for choice in choices:
+        if choice.id == id_:
+            return choice
+    raise RefusalError(f"{id_!r} is none of the choices")
+
+
+def _as_text(reply: Reply) -> str:
+    if not isinstance(reply, str):
+        raise RefusalError("one answer is wanted here, not several")
+    return reply
+
+
+def _as_texts(reply: Reply) -> tuple[str, ...]:
+    if isinstance(reply, Mapping):
+        raise RefusalError("a list is wanted here, not pairs")
+    return (reply,) if isinstance(reply, str) else tuple(reply)

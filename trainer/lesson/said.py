@@ -1,0 +1,105 @@
+"""Something to be said, by key, with what goes into it: how results carry sentences without being any.
+
+`words/telling_item.py` puts it into a language. So a question, its choices and its feedback can be
+drawn, marked and compared without a word of any language.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from enum import StrEnum
+from types import MappingProxyType
+
+
+class NameOf(StrEnum):
+    """What a name is the name of."""
+
+    PIECE = "piece"
+    PART = "part"
+    CLEARANCE = "clearance"
+    OPTION = "option"
+    VALUE = "value"
+    PUMP = "pump"
+
+
+@dataclass(frozen=True, slots=True)
+class Name:
+    """A piece, a part, a clearance and so on, to be called as the trade calls it; an option's value as OPTION=VALUE."""
+
+    of: NameOf
+    name: str
+
+
+class Quantity(StrEnum):
+    """What a number counts, by the unit in which it is kept here.
+
+    SHARE is a part of one; TURN is turns of a screw; FLAT its sixths.
+    """
+
+    LENGTH = "mm"
+    FORCE = "n"
+    TORQUE = "nm"
+    FLOW = "m3-per-h"
+    LIFE = "h"
+    PRESSURE = "kpa"
+    TEMPERATURE = "c"
+    SPEED = "rpm"
+    MASS = "kg"
+    SHARE = "share"
+    TURN = "turn"
+    FLAT = "flat"
+    COUNT = "count"
+
+
+@dataclass(frozen=True, slots=True)
+class Amount:
+    """A number with what it counts, and the digits after the point with which it is told (of a length: in mm)."""
+
+    value: float
+    quantity: Quantity = Quantity.LENGTH
+    digits: int = 2
+
+
+@dataclass(frozen=True, slots=True)
+class Said:
+    """Say the text of a key.
+
+    key: in the catalogues of `words`; "" says `text` as it stands, which only an author's own words do.
+    fields: what goes into it. A tuple is told as a list ("a, b and c").
+    """
+
+    key: str
+    fields: Mapping[str, Filling] = field(default_factory=lambda: MappingProxyType({}))
+    text: str = ""
+
+    def __hash__(self) -> int:
+        return hash((self.key, self.text, tuple(sorted(self.fields))))
+
+
+Filling = str | int | Amount | Name | Said | tuple["Filling", ...]
+
+
+def say(key: str, **fields: Filling) -> Said:
+    """Make what is said of a key and its fields."""
+    return Said(key, MappingProxyType(fields))
+
+
+def say_text(text: str) -> Said:
+    """Make what an author wrote, as it stands."""
+    return Said("", text=text)
+
+
+def name_part(name: str) -> Name:
+    """Name a part."""
+    return Name(NameOf.PART, name)
+
+
+def name_piece(name: str) -> Name:
+    """Name one piece."""
+    return Name(NameOf.PIECE, name)
+
+
+def name_clearance(name: str) -> Name:
+    """Name a clearance."""
+    return Name(NameOf.CLEARANCE, name)

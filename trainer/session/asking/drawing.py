@@ -1,0 +1,46 @@
+"""Draw one question of any kind, the same again from the same seed."""
+
+from __future__ import annotations
+
+import random
+
+from models.spec.errors import RefusalError, say_near
+from trainer.lesson.item import Item
+from trainer.lesson.kinds import QuestionKind
+from trainer.lesson.wanted import Wanted
+from trainer.session.asking.benches import Benches
+from trainer.session.asking.kind import Draw
+from trainer.session.asking.kinds import KINDS
+from trainer.session.bench import Bench
+
+
+def list_subjects(bench: Bench, kind: QuestionKind) -> tuple[str, ...]:
+    """List what a kind of question can be about on a build; empty where the build has nothing of it."""
+    return KINDS[kind].list_subjects(bench)
+
+
+def draw_item(bench: Bench, benches: Benches, wanted: Wanted, seed: str) -> Item:
+    """Draw a question.
+
+    Args:
+        bench: the pump that it is asked on.
+        benches: where others are opened from, for kinds that compare pumps.
+        wanted: the kind, and how far it is narrowed down.
+        seed: the same seed draws the same question of the same build.
+
+    Raises:
+        RefusalError: the build has nothing to ask of that kind, or not about what was given.
+    """
+    kind = KINDS[wanted.kind]
+    # A text seeds by its bytes, the same on every machine; hash() of a text would not.
+    chance = random.Random(f"{seed}/{wanted.kind}/{wanted.id}")
+    subjects = kind.list_subjects(bench)
+    if not subjects:
+        raise RefusalError(f"{bench.name} has nothing to ask of the kind {wanted.kind}")
+    given = wanted.text(kind.narrows) if kind.narrows else ""
+    if given and given not in subjects:
+        raise RefusalError(
+            f"{bench.name} cannot be asked {wanted.kind} about {given}; {say_near(given, subjects)}"
+        )
+    subject = given or chance.choice(subjects)
+    return kind.draw(Draw(bench, benches, subject, chance, wanted))
