@@ -40,6 +40,8 @@ class Show:
     `lit` and `ghosted` name parts or pieces; what is in neither looks as usual.
     `apart` runs from 0 (built) to 1 (fully pulled apart). `off` names a part or a piece: the order has
     been done just so far that it is off, whatever else the order takes off before it; "" leaves it to `apart`.
+    `taken` names pieces that are off, in the order in which they came off, of a state that no order of ours
+    passes. `fault` is the mistake with which the pump stands built; "" is none.
     """
 
     build: str
@@ -50,6 +52,8 @@ class Show:
     apart: float = 0.0
     camera: Camera = Camera.ISO
     off: str = ""
+    taken: tuple[str, ...] = ()
+    fault: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,16 +6,19 @@ drawn, marked and compared without a word of any language.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from enum import StrEnum
 from types import MappingProxyType
 
+from trainer.core.order.answers import Refused
+
 
 class NameOf(StrEnum):
-    """What a name is the name of."""
+    """What a name is the name of. PIECES: several, with a space between; whole sets are told as one."""
 
     PIECE = "piece"
+    PIECES = "pieces"
     PART = "part"
     CLEARANCE = "clearance"
     OPTION = "option"
@@ -77,7 +80,8 @@ class Said:
         return hash((self.key, self.text, tuple(sorted(self.fields))))
 
 
-Filling = str | int | Amount | Name | Said | tuple["Filling", ...]
+Filling = str | int | Amount | Name | Said | Refused | tuple["Filling", ...]
+"""What goes into a text; of a refused move the reason why it was refused."""
 
 
 def say(key: str, **fields: Filling) -> Said:
@@ -98,6 +102,11 @@ def name_part(name: str) -> Name:
 def name_piece(name: str) -> Name:
     """Name one piece."""
     return Name(NameOf.PIECE, name)
+
+
+def name_pieces(names: Iterable[str]) -> Name:
+    """Name several pieces."""
+    return Name(NameOf.PIECES, " ".join(names))
 
 
 def name_clearance(name: str) -> Name:

@@ -5,9 +5,17 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 
 from models.spec.build import Build
+from trainer.core.order.answers import Refused
 from trainer.lesson.said import Amount, Filling, Name, NameOf, Quantity, Said
 from trainer.words.speech import Words
-from trainer.words.telling import tell_clearance, tell_part, tell_piece, tell_pump
+from trainer.words.telling import (
+    tell_clearance,
+    tell_part,
+    tell_piece,
+    tell_pieces,
+    tell_pump,
+    tell_refused,
+)
 
 
 def tell_said(words: Words, build: Build, said: Said) -> str:
@@ -29,6 +37,8 @@ def tell_filling(words: Words, build: Build, filling: Filling) -> str:
             return tell_said(words, build, filling)
         case Name():
             return _NAMES[filling.of](words, build, filling.name)
+        case Refused():
+            return tell_refused(words, build, filling)
         case Amount():
             return tell_amount(words, filling)
         case tuple():
@@ -50,6 +60,7 @@ def tell_amount(words: Words, amount: Amount) -> str:
 
 _NAMES: Mapping[NameOf, Callable[[Words, Build, str], str]] = {
     NameOf.PIECE: tell_piece,
+    NameOf.PIECES: lambda words, build, name: tell_pieces(words, build, name.split()),
     NameOf.PART: lambda words, _build, name: tell_part(words, name),
     NameOf.CLEARANCE: lambda words, _build, name: tell_clearance(words, name),
     NameOf.OPTION: lambda words, _build, name: words.say(f"option.{name}"),
