@@ -121,7 +121,7 @@ def test_order_is_marked_with_reasons_and_can_be_mended(window: PumpWindow, qtbo
     assert [found.state for found in verdicts if found] == [LineState.FREE] * len(RIGHT_ORDER)
     assert control.feedback.heading.text() == "✓ RIGHT"
     latest = list_attempts(window)[0]
-    assert (latest.person, latest.kind.value, latest.score) == ("Robin", "order", 1.0)
+    assert (latest.person, latest.kind, latest.score) == ("Robin", "put-in-order", 1.0)
     assert latest.answer == RIGHT_ORDER
 
 

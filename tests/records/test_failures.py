@@ -80,7 +80,7 @@ def test_file_cut_short_is_named_and_left_alone(filled: Path, kept: float) -> No
     "damage",
     [
         "UPDATE attempts SET answer_json = '[1,' WHERE number = 3",
-        "UPDATE attempts SET kind = 'dance' WHERE number = 3",
+        "UPDATE attempts SET kind = 'Dance!' WHERE number = 3",
         "UPDATE attempts SET when_utc = 'noon' WHERE number = 3",
         "UPDATE attempts SET id = 'three' WHERE number = 3",
         "UPDATE attempts SET build = CAST(x'ff' AS TEXT) WHERE number = 3",

@@ -82,6 +82,14 @@ def test_rows_of_every_revision_are_kept(path: Path, revision: str) -> None:
         ),
     }
     rows["0002"] = rows["0001"]  # the table of sheets came with it, and has tests of its own
+    rows["0003"] = (
+        rows["0001"][0],
+        (
+            "INSERT INTO attempts VALUES (7, '00000000-0000-0000-0000-000000000001', 4,"
+            " '2024-03-04T08:31:00.000000+00:00', 'shim-thickness', 'end-suction/100-250', '{}', 'q',"
+            " '0.4', 'null', 0.5, '', '', '', '{}', NULL)"
+        ),
+    )
     assert revision in rows, "a new revision needs its sample rows here"
     lay_schema(path, revision)
     connection = sqlite3.connect(path, isolation_level=None)
@@ -90,6 +98,7 @@ def test_rows_of_every_revision_are_kept(path: Path, revision: str) -> None:
     connection.close()
     (kept,) = open_records(path).list_attempts("Ann")
     assert (kept.id.int, kept.when.minute, kept.answer, kept.score) == (1, 31, 0.4, 0.5)
+    assert (kept.kind, kept.item, kept.seconds, kept.marks) == ("shim-thickness", "", None, {})
 
 
 def test_comparison_sees_a_column_and_an_index_that_are_missing(path: Path) -> None:

@@ -5,7 +5,7 @@ Only the value types are loaded here; SQLAlchemy comes with `open_records` and `
 
 from typing import TYPE_CHECKING
 
-from trainer.records.attempt import Attempt, AttemptKind, check_person_name
+from trainer.records.attempt import Attempt, check_person_name
 from trainer.records.plain_json import Json
 from trainer.records.sheet import FiledSheet, Sheet, SheetChain
 
@@ -14,7 +14,6 @@ if TYPE_CHECKING:
 
 __all__ = [
     "Attempt",
-    "AttemptKind",
     "FiledSheet",
     "Json",
     "Records",

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import math
+import re
 import unicodedata
 from collections.abc import Mapping
 from dataclasses import dataclass, field, fields
 from datetime import UTC, datetime
-from enum import Enum
 from uuid import UUID
 
 from models.spec.errors import RefusalError
@@ -15,17 +15,8 @@ from trainer.records.plain_json import Json, make_json_text, make_plain
 
 MOST_NAME_CHARS = 80
 MOST_JSON_CHARS = 1_000_000
-JSON_FIELDS = ("answer", "result", "options")
-
-
-class AttemptKind(Enum):
-    """What was tried."""
-
-    ORDER = "order"
-    POINT = "point"
-    GAP = "gap"
-    LESSON = "lesson"
-    SHIMS = "shims"
+JSON_FIELDS = ("answer", "result", "options", "marks")
+_KIND = re.compile(r"[a-z]+(-[a-z]+)*")
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,10 +26,13 @@ class Attempt:
     id: made by the caller before the first try at recording, so that a retry is never a second attempt.
     person: the name the learner typed, tidied by `check_person_name`.
     when: from the caller's clock; any time zone, kept as UTC.
+    kind: what kind of question, as `QuestionKind` spells it.
     build: name of the build, such as `end-suction/100-250`, with the options that were chosen.
-    question: id of the question or lesson that was answered.
+    question: id of the question in its lesson; "" in practice. lesson: the lesson; "" in practice.
     answer, result: plain JSON values; tuples become lists, NaN and infinities are refused.
-    score: nothing where the attempt is not scored.
+    score: 0 to 1; nothing where the attempt is not scored. marks: the score of each field, by its name.
+    subject: what it was about; kind and subject are the item. "" where that was not kept (before 2026-12).
+    seed: what it was drawn from; "" where that was not kept. seconds: how long it took, if it was kept.
 
     Raises:
         RefusalError: the name cannot be used, or answer or result is far too long.
@@ -48,25 +42,34 @@ class Attempt:
     id: UUID
     person: str
     when: datetime
-    kind: AttemptKind
+    kind: str
     build: str
     question: str
     answer: Json
     result: Json
     options: Mapping[str, str] = field(default_factory=dict)
     score: float | None = None
+    lesson: str = ""
+    subject: str = ""
+    seed: str = ""
+    seconds: float | None = None
+    marks: Mapping[str, float] = field(default_factory=dict)
+
+    @property
+    def item(self) -> str:
+        """Name what was asked, whoever was asked and however it was drawn: KIND/SUBJECT; "" where it was not kept."""
+        return f"{self.kind}/{self.subject}" if self.subject else ""
 
     def __post_init__(self) -> None:
         if self.when.tzinfo is None:
             raise ValueError("when must carry its time zone")
-        for name in ("build", "question"):
-            text = getattr(self, name)
-            if not text or not text.isprintable():
-                raise ValueError(f"{name} must be a printable name, not {text!r}")
+        _check_names(self)
         tidy: dict[str, object] = {
+            "kind": str(self.kind),  # a member of an enum would print as itself
             "person": check_person_name(self.person),
             "when": self.when.astimezone(UTC),
-            "score": None if self.score is None else _check_score(self.score),
+            "score": None if self.score is None else _check_number(self.score, "score"),
+            "seconds": None if self.seconds is None else _check_number(self.seconds, "seconds"),
         }
         for name in JSON_FIELDS:
             tidy[name] = value = make_plain(getattr(self, name), name)
@@ -115,7 +118,18 @@ def find_differences(one: Attempt, other: Attempt) -> tuple[str, ...]:
     return tuple(differing)
 
 
-def _check_score(score: float) -> float:
-    if not math.isfinite(score):
-        raise ValueError(f"score must be finite, not {score}")
-    return float(score)
+def _check_names(attempt: Attempt) -> None:
+    if not attempt.build:
+        raise ValueError("build must be named")
+    if not _KIND.fullmatch(attempt.kind):
+        raise ValueError(f"kind must be words in lower case with dashes, not {attempt.kind!r}")
+    for name in ("build", "question", "lesson", "subject", "seed"):
+        text = getattr(attempt, name)
+        if not text.isprintable():
+            raise ValueError(f"{name} must be a printable name, not {text!r}")
+
+
+def _check_number(value: float, name: str) -> float:
+    if not math.isfinite(value):
+        raise ValueError(f"{name} must be finite, not {value}")
+    return float(value)

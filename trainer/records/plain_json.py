@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import math
 from collections.abc import Mapping, Sequence
+from datetime import UTC, datetime
 from typing import TypeAlias
 
 # Sequence and Mapping rather than list and dict: a caller's list[str] or tuple fits without a cast.
@@ -32,6 +33,11 @@ def make_json_text(value: Json) -> str:
     return json.dumps(
         value, allow_nan=False, ensure_ascii=True, separators=(",", ":"), sort_keys=True
     )
+
+
+def make_time_text(when: datetime) -> str:
+    """Write a moment in UTC to the microsecond, always of the same width, so that text sorts as time does."""
+    return when.astimezone(UTC).isoformat(timespec="microseconds")
 
 
 def _copy(value: object, where: str, depth_left: int) -> Json:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import sqlalchemy as sa
 
 # The newest revision. Kept here too, so that opening a current file needs no alembic; a test holds the two together.
-NEWEST_REVISION = "0002"
+NEWEST_REVISION = "0003"
 
 # Constraints have names because SQLite can alter a table only by rebuilding it, and then each must be named.
 METADATA = sa.MetaData(
@@ -41,8 +41,14 @@ ATTEMPTS = sa.Table(
     sa.Column("answer_json", sa.Text, nullable=False),
     sa.Column("result_json", sa.Text, nullable=False),
     sa.Column("score", sa.Float, nullable=True),
+    sa.Column("lesson", sa.Text, nullable=False, server_default=""),
+    sa.Column("subject", sa.Text, nullable=False, server_default=""),
+    sa.Column("seed", sa.Text, nullable=False, server_default=""),
+    sa.Column("seconds", sa.Float, nullable=True),
+    sa.Column("marks_json", sa.Text, nullable=False, server_default="{}"),
     sa.UniqueConstraint("id"),
     sa.Index(None, "person_number", "when_utc"),
+    sa.Index(None, "kind", "subject"),
 )
 
 # Append-only: triggers of revision 0002 refuse any change, and the hashes show one made around them.

@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 import json
-from datetime import UTC, datetime
+from datetime import datetime
 from typing import Any
 from uuid import UUID
 
 import sqlalchemy as sa
 
 from models.spec.errors import RefusalError
-from trainer.records.plain_json import make_json_text
+from trainer.records.plain_json import make_json_text, make_time_text
 from trainer.records.schema import SHEETS
 from trainer.records.sheet import NO_HASH, FiledSheet, Sheet, SheetChain, make_hash
 
@@ -47,7 +47,7 @@ def add_row(connection: sa.Connection, sheet: Sheet) -> FiledSheet:
     row = {
         "number": number,
         "id": str(sheet.id),
-        "when_utc": sheet.when.astimezone(UTC).isoformat(timespec="microseconds"),
+        "when_utc": make_time_text(sheet.when),
         "corrects": None if sheet.corrects is None else str(sheet.corrects),
         "previous_hash": previous,
         "content_json": make_json_text(sheet.content),

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 import os
-from datetime import UTC, datetime
+from datetime import datetime
 from pathlib import Path
 from types import TracebackType
 from typing import Any, Self
@@ -16,7 +16,6 @@ import sqlalchemy as sa
 from models.spec.errors import RefusalError
 from trainer.records.attempt import (
     Attempt,
-    AttemptKind,
     check_person_name,
     find_differences,
 )
@@ -29,7 +28,7 @@ from trainer.records.connection import (
     name_failures,
     sync_folder,
 )
-from trainer.records.plain_json import make_json_text
+from trainer.records.plain_json import make_json_text, make_time_text
 from trainer.records.schema import ATTEMPTS, NEWEST_REVISION, PEOPLE
 from trainer.records.sheet import FiledSheet, Sheet, SheetChain
 from trainer.records.sheet_rows import (
@@ -79,17 +78,37 @@ class Records:
             )
 
     def list_attempts(
-        self, person: str | None = None, limit: int | None = 100
+        self,
+        person: str | None = None,
+        limit: int | None = 100,
+        *,
+        kind: str | None = None,
+        item: str | None = None,
+        lesson: str | None = None,
+        since: datetime | None = None,
     ) -> tuple[Attempt, ...]:
         """List attempts, the latest first; of equal times, the one recorded last comes first.
 
         Args:
             person: only this person's; the name as typed.
             limit: at most so many; nothing for all.
+            kind: only of this kind of question.
+            item: only of this item, KIND/SUBJECT.
+            lesson: only of this lesson.
+            since: only from this moment on.
         """
         wanted = _SELECT.order_by(ATTEMPTS.c.when_utc.desc(), ATTEMPTS.c.number.desc()).limit(limit)
         if person is not None:
             wanted = wanted.where(PEOPLE.c.name == check_person_name(person))
+        if item is not None:
+            kind, _, subject = item.partition("/")
+            wanted = wanted.where(ATTEMPTS.c.subject == subject)
+        if kind is not None:
+            wanted = wanted.where(ATTEMPTS.c.kind == str(kind))
+        if lesson is not None:
+            wanted = wanted.where(ATTEMPTS.c.lesson == lesson)
+        if since is not None:
+            wanted = wanted.where(ATTEMPTS.c.when_utc >= make_time_text(since))
         with name_failures(self.path), self._engine.connect() as connection:
             return tuple(self._read_row(row) for row in connection.execute(wanted))
 
@@ -196,13 +215,18 @@ class Records:
                 id=UUID(row.id),
                 person=row.name,
                 when=datetime.fromisoformat(row.when_utc),
-                kind=AttemptKind(row.kind),
+                kind=row.kind,
                 build=row.build,
                 options=json.loads(row.options_json),
                 question=row.question,
                 answer=json.loads(row.answer_json),
                 result=json.loads(row.result_json),
                 score=row.score,
+                lesson=row.lesson,
+                subject=row.subject,
+                seed=row.seed,
+                seconds=row.seconds,
+                marks=json.loads(row.marks_json),
             )
         except (ValueError, TypeError, AttributeError, RefusalError) as error:
             raise make_damage(self.path, f"attempt {row.number} can't be read ({error})") from error
@@ -295,14 +319,19 @@ def _make_row(attempt: Attempt, person_number: int) -> dict[str, object]:
     return {
         "id": str(attempt.id),
         "person_number": person_number,
-        "when_utc": attempt.when.astimezone(UTC).isoformat(timespec="microseconds"),
-        "kind": attempt.kind.value,
+        "when_utc": make_time_text(attempt.when),
+        "kind": attempt.kind,
         "build": attempt.build,
         "options_json": make_json_text(attempt.options),
         "question": attempt.question,
         "answer_json": make_json_text(attempt.answer),
         "result_json": make_json_text(attempt.result),
         "score": attempt.score,
+        "lesson": attempt.lesson,
+        "subject": attempt.subject,
+        "seed": attempt.seed,
+        "seconds": attempt.seconds,
+        "marks_json": make_json_text(attempt.marks),
     }
 
 

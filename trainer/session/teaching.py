@@ -24,7 +24,8 @@ from trainer.lesson import (
     mark_point_out,
     mark_shim_thickness,
 )
-from trainer.records import Attempt, AttemptKind, Json
+from trainer.lesson.kinds import QuestionKind
+from trainer.records import Attempt, Json
 from trainer.session.bench import Bench
 
 if TYPE_CHECKING:
@@ -126,17 +127,19 @@ def answer_question(
     return outcome
 
 
-def _mark(bench: Bench, question: Question, answer: Answer) -> tuple[Outcome, AttemptKind]:
+def _mark(bench: Bench, question: Question, answer: Answer) -> tuple[Outcome, QuestionKind]:
     if isinstance(question, PutInOrder) and not isinstance(answer, (str, int, float)):
-        return mark_lines(bench, answer, question.parts), AttemptKind.ORDER
+        return mark_lines(bench, answer, question.parts), QuestionKind.PUT_IN_ORDER
     if isinstance(question, PointOut) and isinstance(answer, str):
         bench.find_pieces(answer)
         piece = bench.build.pieces.get(answer)
-        return mark_point_out(question, piece.place.name if piece else answer), AttemptKind.POINT
+        return mark_point_out(
+            question, piece.place.name if piece else answer
+        ), QuestionKind.POINT_OUT
     if isinstance(question, ShimThickness) and isinstance(answer, (int, float)):
         return mark_shim_thickness(
             question, find_shim_truth_mm(bench, question), float(answer)
-        ), AttemptKind.GAP
+        ), QuestionKind.SHIM_THICKNESS
     raise TypeError(
         f"an answer of type {type(answer).__name__} does not fit a question of kind {question.kind}"
     )
