@@ -19,7 +19,7 @@ steps:
   ask: {kind: put-in-order, id: b, prompt: Order, parts: [shaft, volute]}
 - title: Three
   show: {build: self-primer/80, lit: [wear-plate]}
-  ask: {kind: shim-thickness, id: c, prompt: P, clearance: wear-plate, found_gap_mm: 1, with_pack_mm: [], tolerance_mm: 1}
+  ask: {kind: shim-thickness, id: c, prompt: P, clearance: wear-plate, found_gap_mm: 1, with_pack_mm: []}
 """
 KNOWN = Known(
     builds=("end-suction/100-250", "self-primer/80"),
@@ -29,6 +29,7 @@ KNOWN = Known(
         "self-primer/80": {"wear-plate"},
     },
     clearances={"end-suction/100-250": {"back-vane"}, "self-primer/80": {"wear-plate"}},
+    faults={"end-suction/100-250": {"lip-turned"}, "self-primer/80": ()},
 )
 
 
@@ -82,6 +83,16 @@ def test_a_lesson_that_names_only_what_is_there_has_no_fault() -> None:
         ),
         ("self-primer/80", "self-primer/8", "12:17 there is no build called self-primer/8"),
         ("lit: [wear-plate]", "lit: [volute]", "12:39 there is no part called volute"),
+        (
+            "ghosted: [shaft]",
+            "ghosted: [shaft], fault: lip-trned",
+            "6:63 there is no fault called lip-trned. Did you mean lip-turned",
+        ),
+        (
+            "ghosted: [shaft]",
+            "ghosted: [shaft], clearance: back-vain",
+            "6:67 there is no clearance called back-vain. Did you mean back-vane",
+        ),
         (
             "clearance: wear-plate",
             "clearance: back-vane",

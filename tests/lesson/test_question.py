@@ -11,17 +11,21 @@ from trainer.lesson import (
     PointOut,
     QuestionKind,
     ShimThickness,
+    make_question,
     mark_point_out,
     mark_shim_thickness,
 )
-from trainer.lesson.question import QUESTION_CLASSES
+from trainer.lesson.wanted import Wanted
 
 POINT = PointOut("find-shim", "Where?", "shim")
 SHIMS = ShimThickness("shims", "How thick?", "back-vane", 0.25, (0.5, 0.2), 0.05)
 
 
-def test_every_kind_has_its_class() -> None:
-    assert set(QUESTION_CLASSES) == set(QuestionKind)
+def test_the_walk_passes_over_kinds_that_it_cannot_ask() -> None:
+    assert make_question(Wanted(QuestionKind.MATCH, "m")) is None
+    assert make_question(Wanted(QuestionKind.SHIM_THICKNESS, "s")) is None
+    wanted = Wanted(QuestionKind.POINT_OUT, POINT.id, POINT.prompt, {"part": POINT.part})
+    assert make_question(wanted) == POINT
 
 
 def test_the_named_part_is_right_and_any_other_is_wrong() -> None:

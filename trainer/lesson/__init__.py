@@ -1,6 +1,7 @@
 """Lessons: text files that show, say, caution and ask. Read here, checked here, marked here."""
 
 from trainer.lesson.check import Known, check_lesson
+from trainer.lesson.kinds import QuestionKind
 from trainer.lesson.lesson import Camera, Lesson, Position, Show, Step
 from trainer.lesson.question import (
     GapMarked,
@@ -8,12 +9,13 @@ from trainer.lesson.question import (
     PointOut,
     PutInOrder,
     Question,
-    QuestionKind,
     ShimThickness,
+    make_question,
     mark_point_out,
     mark_shim_thickness,
 )
 from trainer.lesson.reading import LESSONS_FOLDER, list_lessons, parse_lesson, read_lesson
+from trainer.lesson.wanted import Wanted
 
 __all__ = [
     "LESSONS_FOLDER",
@@ -30,8 +32,10 @@ __all__ = [
     "ShimThickness",
     "Show",
     "Step",
+    "Wanted",
     "check_lesson",
     "list_lessons",
+    "make_question",
     "mark_point_out",
     "mark_shim_thickness",
     "parse_lesson",

@@ -7,21 +7,22 @@ from dataclasses import dataclass
 
 from models.spec.errors import Fault, say_choice
 from trainer.lesson.lesson import Lesson, Path, Show
-from trainer.lesson.question import PointOut, PutInOrder, Question, ShimThickness
+from trainer.lesson.wanted import Wanted
 
 
 @dataclass(frozen=True, slots=True)
 class Known:
-    """List what lessons may name: builds, and for each build its options, parts and clearances.
+    """List what lessons may name: builds, and for each build its options, parts, clearances and faults.
 
     `options` gives by build the values of each option; `parts` the names of
-    parts and of single pieces; `clearances` the names of clearances.
+    parts and of single pieces; `clearances` the names of clearances; `faults` the keys of mistakes.
     """
 
     builds: Collection[str]
     options: Mapping[str, Mapping[str, Collection[str]]]
     parts: Mapping[str, Collection[str]]
     clearances: Mapping[str, Collection[str]]
+    faults: Mapping[str, Collection[str]]
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,6 +75,12 @@ def _list_shown(path: Path, show: Show, known: Known) -> Iterator[_Mention]:
     if show.build in known.builds:
         if show.off:
             yield _Mention((*path, "off"), show.off, "part", known.parts[show.build])
+        for key, named, there in (
+            ("clearance", show.clearance, known.clearances),
+            ("fault", show.fault, known.faults),
+        ):
+            if named:
+                yield _Mention((*path, key), named, key, there[show.build])
         for field, names in (("lit", show.lit), ("ghosted", show.ghosted)):
             for place, name in enumerate(names):
                 yield _Mention((*path, field, place), name, "part", known.parts[show.build])
@@ -92,17 +99,12 @@ def _list_options(
             yield _Mention(where, value, f"value of {option}", there[option])
 
 
-def _list_asked(path: Path, question: Question, build: str, known: Known) -> Iterator[_Mention]:
-    match question:
-        case PutInOrder():
-            for place, name in enumerate(question.parts):
-                yield _Mention((*path, "parts", place), name, "part", known.parts[build])
-        case PointOut():
-            yield _Mention((*path, "part"), question.part, "part", known.parts[build])
-        case ShimThickness():
-            yield _Mention(
-                (*path, "clearance"), question.clearance, "clearance", known.clearances[build]
-            )
+def _list_asked(path: Path, wanted: Wanted, build: str, known: Known) -> Iterator[_Mention]:
+    for place, name in enumerate(wanted.names("parts")):
+        yield _Mention((*path, "parts", place), name, "part", known.parts[build])
+    for key, names in (("part", known.parts), ("clearance", known.clearances), ("fault", known.faults)):  # fmt: skip
+        if key in wanted.given:
+            yield _Mention((*path, key), wanted.text(key), key, names[build])
 
 
 def _check_emphasis(lesson: Lesson) -> Iterator[Fault]:

@@ -9,10 +9,10 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
-    from trainer.lesson.question import Question
+    from trainer.lesson.wanted import Wanted
 
 Path = tuple[str | int, ...]
-"""The way to a value inside a lesson file: ("steps", 2, "show", "lit", 0)."""
+"""The way to a value inside a lesson file: ("steps", 2, "show", "lit", 0); a number behind a text's key is one of its braces."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,7 +41,8 @@ class Show:
     `apart` runs from 0 (built) to 1 (fully pulled apart). `off` names a part or a piece: the order has
     been done just so far that it is off, whatever else the order takes off before it; "" leaves it to `apart`.
     `taken` names pieces that are off, in the order in which they came off, of a state that no order of ours
-    passes. `fault` is the mistake with which the pump stands built; "" is none.
+    passes. `fault` is the mistake with which the pump stands built, `clearance` a gap that is shown with
+    its chain; "" is none.
     """
 
     build: str
@@ -54,20 +55,22 @@ class Show:
     off: str = ""
     taken: tuple[str, ...] = ()
     fault: str = ""
+    clearance: str = ""
 
 
 @dataclass(frozen=True, slots=True)
 class Step:
     """One page of a lesson. A step whose file says nothing to show keeps the view of the one before.
 
-    `say` and `caution` are Markdown, "" where there is none.
+    `say` and `caution` are Markdown, "" where there is none. Every text may hold references to the build
+    (`written.py`), which `session` fills in when the step is shown.
     """
 
     title: str
     show: Show
     say: str = ""
     caution: str = ""
-    ask: Question | None = None
+    ask: Wanted | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,7 +85,7 @@ class Lesson:
     positions: Mapping[Path, Position] = field(compare=False, repr=False)
 
     @property
-    def questions(self) -> tuple[Question, ...]:
+    def questions(self) -> tuple[Wanted, ...]:
         """The questions in the order of the steps."""
         return tuple(step.ask for step in self.steps if step.ask)
 

@@ -60,6 +60,7 @@ UNITS: Mapping[Quantity, Mapping[str, float]] = {
     Quantity.SHARE: {"%": 0.01},
     Quantity.TURN: {"turn": 1.0, "turns": 1.0},
     Quantity.FLAT: {"flat": 1.0, "flats": 1.0},
+    Quantity.ANGLE: {"deg": 1.0, "°": 1.0},
     Quantity.COUNT: {},
 }  # fmt: skip
 """Units as typed, in the unit that a quantity is kept in. Exact by definition (inch, pound force: international

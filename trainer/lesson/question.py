@@ -9,25 +9,16 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from enum import StrEnum
-from types import MappingProxyType
 from typing import TYPE_CHECKING, ClassVar
 
 from models.spec.errors import RefusalError
+from trainer.lesson.kinds import QuestionKind
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Mapping
+    from trainer.lesson.wanted import Wanted
 
 # Far below what a micrometer shows: it only keeps 0.1 + 0.2 from missing 0.3.
 ROUNDING_MM = 1e-9
-
-
-class QuestionKind(StrEnum):
-    """Kinds of question, as lessons name them."""
-
-    PUT_IN_ORDER = "put-in-order"
-    POINT_OUT = "point-out"
-    SHIM_THICKNESS = "shim-thickness"
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,9 +60,24 @@ class ShimThickness:
 
 Question = PutInOrder | PointOut | ShimThickness
 
-QUESTION_CLASSES: Mapping[QuestionKind, Callable[..., Question]] = MappingProxyType(
-    {question.kind: question for question in (PutInOrder, PointOut, ShimThickness)}
-)
+TOLERANCE_MM = 0.05
+"""By how much a thickness may miss, until the window marks by the chain."""
+
+
+def make_question(wanted: Wanted) -> Question | None:
+    """Make the question that the window's walk can ask; None for a kind that it cannot ask yet."""
+    match wanted.kind:
+        case QuestionKind.PUT_IN_ORDER:
+            return PutInOrder(wanted.id, wanted.prompt, wanted.names("parts"))
+        case QuestionKind.POINT_OUT:
+            return PointOut(wanted.id, wanted.prompt, wanted.text("part"))
+        case QuestionKind.SHIM_THICKNESS if wanted.numbers("found_gap_mm"):
+            pack_mm, (found_mm,) = wanted.numbers("with_pack_mm"), wanted.numbers("found_gap_mm")
+            clearance = wanted.text("clearance")
+            return ShimThickness(
+                wanted.id, wanted.prompt, clearance, found_mm, pack_mm, TOLERANCE_MM
+            )
+    return None
 
 
 @dataclass(frozen=True, slots=True)

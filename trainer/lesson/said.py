@@ -52,6 +52,7 @@ class Quantity(StrEnum):
     SHARE = "share"
     TURN = "turn"
     FLAT = "flat"
+    ANGLE = "deg"
     COUNT = "count"
 
 
@@ -68,8 +69,8 @@ class Amount:
 class Said:
     """Say the text of a key.
 
-    key: in the catalogues of `words`; "" says `text` as it stands, which only an author's own words do.
-    fields: what goes into it. A tuple is told as a list ("a, b and c").
+    key: in the catalogues of `words`; "" says `text`, an author's own words, with its braces filled.
+    fields: what goes into it; of an author's words by what stands in the braces. A tuple is told as a list ("a, b and c").
     """
 
     key: str

@@ -2,88 +2,36 @@
 
 from __future__ import annotations
 
-import re
-from collections.abc import Callable, Mapping, Sequence
-from typing import Annotated, Literal
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from typing import Annotated
 
-from pydantic import AfterValidator, BaseModel, BeforeValidator, ConfigDict, Field, ValidationError
-from pydantic_core import ErrorDetails, PydanticCustomError
+from pydantic import Field, ValidationError
+from pydantic_core import ErrorDetails
 
 from models.spec.errors import ContentError, Fault, say_choice
+from trainer.lesson.asked import ASKED, AnyAsked, make_wanted
+from trainer.lesson.fields import (
+    BuildName,
+    Choices,
+    ClearanceName,
+    Id,
+    Line,
+    Markdown,
+    Names,
+    Truth,
+    Written,
+)
+from trainer.lesson.kinds import QuestionKind
 from trainer.lesson.lesson import Camera, Lesson, Path, Position, Show, Step
-from trainer.lesson.question import QUESTION_CLASSES, Question, QuestionKind
 from trainer.lesson.tree import Tree
+from trainer.lesson.written import list_braced, list_trouble
 
 LONGEST_QUOTE = 40
-# Pictures, links and raw HTML would let a lesson from elsewhere reach for files or the network.
-_REACHING_OUT = re.compile(r"\]\(|<[A-Za-z/!?]|^ {0,3}\[[^\]]*\]:", re.MULTILINE)
+TEXTS = ("title", "say", "caution")
+"""The keys of a step that hold an author's own words."""
 
 
-def _check_markdown(text: str) -> str:
-    if _REACHING_OUT.search(text):
-        raise PydanticCustomError("reaching_out", "holds a link, a picture or HTML")
-    return text
-
-
-def _check_distinct(names: tuple[str, ...]) -> tuple[str, ...]:
-    twice = sorted({name for name in names if names.count(name) > 1})
-    if twice:
-        raise PydanticCustomError("twice", "names {names} twice", {"names": ", ".join(twice)})
-    return names
-
-
-def _read_truth(text: object) -> object:
-    # Only YAML 1.2's own two words: "yes" and "on" mean different things to different readers.
-    return {"true": True, "false": False}.get(text, "neither") if isinstance(text, str) else text
-
-
-Id = Annotated[str, Field(pattern=r"^[a-z0-9]+(-[a-z0-9]+)*$", max_length=80)]
-BuildName = Annotated[
-    str, Field(pattern=r"^[a-z0-9]+(-[a-z0-9]+)*/[a-z0-9]+(-[a-z0-9]+)*$", max_length=80)
-]
-Line = Annotated[str, Field(min_length=1, max_length=120)]
-Markdown = Annotated[str, Field(min_length=1, max_length=8000), AfterValidator(_check_markdown)]
-Names = Annotated[tuple[Id, ...], Field(max_length=100), AfterValidator(_check_distinct)]
-Millimetres = Annotated[float, Field(ge=0, le=100, allow_inf_nan=False)]
-Truth = Annotated[bool, BeforeValidator(_read_truth)]
-Choices = Annotated[dict[Id, Id], Field(max_length=20)]
-
-
-class _Text(BaseModel):
-    model_config = ConfigDict(extra="forbid", frozen=True, str_strip_whitespace=True)
-
-
-class PutInOrderText(_Text):
-    """How `put-in-order` is written."""
-
-    kind: Literal[QuestionKind.PUT_IN_ORDER]
-    id: Id
-    prompt: Markdown
-    parts: Annotated[Names, Field(min_length=2, max_length=60)]
-
-
-class PointOutText(_Text):
-    """How `point-out` is written."""
-
-    kind: Literal[QuestionKind.POINT_OUT]
-    id: Id
-    prompt: Markdown
-    part: Id
-
-
-class ShimThicknessText(_Text):
-    """How `shim-thickness` is written."""
-
-    kind: Literal[QuestionKind.SHIM_THICKNESS]
-    id: Id
-    prompt: Markdown
-    clearance: Id
-    found_gap_mm: Millimetres
-    with_pack_mm: Annotated[tuple[Millimetres, ...], Field(max_length=20)]
-    tolerance_mm: Annotated[float, Field(gt=0, le=1, allow_inf_nan=False)]
-
-
-class ShowText(_Text):
+class ShowText(Written):
     """How a view is written; what it does not name has its usual value, not that of the step before."""
 
     build: BuildName | None = None
@@ -94,22 +42,21 @@ class ShowText(_Text):
     apart: Annotated[float, Field(ge=0, le=1, allow_inf_nan=False)] = 0.0
     camera: Camera = Camera.ISO
     off: Id | None = None
+    fault: Id | None = None
+    clearance: ClearanceName | None = None
 
 
-class StepText(_Text):
+class StepText(Written):
     """How a step is written."""
 
     title: Line
     show: ShowText | None = None
     say: Markdown = ""
     caution: Markdown = ""
-    ask: (
-        Annotated[PutInOrderText | PointOutText | ShimThicknessText, Field(discriminator="kind")]
-        | None
-    ) = None
+    ask: Annotated[AnyAsked, Field(discriminator="kind")] | None = None
 
 
-class LessonText(_Text):
+class LessonText(Written):
     """How a lesson is written."""
 
     title: Line
@@ -121,12 +68,10 @@ class LessonText(_Text):
 Wording = Callable[[ErrorDetails], tuple[str, str]]
 
 # The models by the key or the tag under which they stand in pydantic's account of a fault.
-_MODELS: Mapping[str, type[_Text]] = {
+_MODELS: Mapping[str, type[Written]] = {
     "steps": StepText,
     "show": ShowText,
-    QuestionKind.PUT_IN_ORDER: PutInOrderText,
-    QuestionKind.POINT_OUT: PointOutText,
-    QuestionKind.SHIM_THICKNESS: ShimThicknessText,
+    **{str(kind): model for kind, model in ASKED.items()},
 }
 
 
@@ -146,10 +91,37 @@ def make_lesson(tree: Tree, file: str) -> Lesson:
     for step in text.steps:
         if step.show:
             view = _make_show(step.show, text)
-        steps.append(Step(step.title, view, step.say, step.caution, _make_question(step)))
-    lesson = Lesson(text.title, text.build, text.options, tuple(steps), file, tree.values)
-    _check_ids(lesson)
+        wanted = make_wanted(step.ask) if step.ask else None
+        steps.append(Step(step.title, view, step.say, step.caution, wanted))
+    positions = dict(tree.values)
+    lesson = Lesson(text.title, text.build, text.options, tuple(steps), file, positions)
+    faults = [*_list_troubles(lesson, tree), *_list_same_ids(lesson)]
+    if faults:
+        raise ContentError(sorted(faults, key=lambda fault: (fault.line, fault.column)))
+    for path, written in list_texts(lesson):
+        for number, braced in enumerate(list_braced(written)):
+            positions[*path, number] = tree.find_inside(
+                path, f"{{{braced.text}}}", written[: braced.at]
+            )
     return lesson
+
+
+def list_texts(lesson: Lesson) -> Iterator[tuple[Path, str]]:
+    """List an author's own words with their path in the file."""
+    yield ("title",), lesson.title
+    for index, step in enumerate(lesson.steps):
+        for key in TEXTS:
+            yield ("steps", index, key), getattr(step, key)
+        if step.ask:
+            yield ("steps", index, "ask", "prompt"), step.ask.prompt
+
+
+def _list_troubles(lesson: Lesson, tree: Tree) -> Iterator[Fault]:
+    """Find braces that hold nothing known and numbers that stand bare."""
+    for path, written in list_texts(lesson):
+        for trouble in list_trouble(written):
+            position = tree.find_inside(path, trouble.snippet, written[: trouble.at])
+            yield Fault(lesson.file, position.line, position.column, trouble.what, trouble.remedy)
 
 
 def _make_show(show: ShowText, lesson: LessonText) -> Show:
@@ -166,30 +138,21 @@ def _make_show(show: ShowText, lesson: LessonText) -> Show:
         show.apart,
         show.camera,
         show.off or "",
+        fault=show.fault or "",
+        clearance=show.clearance or "",
     )
 
 
-def _make_question(step: StepText) -> Question | None:
-    if step.ask is None:
-        return None
-    return QUESTION_CLASSES[step.ask.kind](**step.ask.model_dump(exclude={"kind"}))
-
-
-def _check_ids(lesson: Lesson) -> None:
+def _list_same_ids(lesson: Lesson) -> Iterator[Fault]:
     """Refuse two questions of one id: their attempts could not be told apart in the records."""
-    faults: list[Fault] = []
     seen: set[str] = set()
     for index, step in enumerate(lesson.steps):
         if step.ask and step.ask.id in seen:
             position = lesson.positions["steps", index, "ask", "id"]
             what = f"another question is already called {step.ask.id}"
-            faults.append(
-                Fault(lesson.file, position.line, position.column, what, "Give it another id")
-            )
+            yield Fault(lesson.file, position.line, position.column, what, "Give it another id")
         elif step.ask:
             seen.add(step.ask.id)
-    if faults:
-        raise ContentError(faults)
 
 
 def _list_departures(error: ValidationError) -> list[ErrorDetails]:
@@ -241,7 +204,7 @@ def _quote(value: object) -> str:
 
 def _list_keys(loc: Sequence[str | int]) -> list[str]:
     """List the keys that may stand where a fault found an unknown one."""
-    model: type[_Text] = LessonText
+    model: type[Written] = LessonText
     for name in loc[:-1]:
         model = _MODELS.get(str(name), model)
     return [field.alias or name for name, field in model.model_fields.items()]
@@ -259,6 +222,10 @@ def _word_kind(details: ErrorDetails) -> tuple[str, str]:
 
 def _word_camera(details: ErrorDetails) -> tuple[str, str]:
     return f"{_quote(details['input'])} is not a camera", say_choice(details["input"], list(Camera))
+
+
+def _word_literal(details: ErrorDetails) -> tuple[str, str]:
+    return f"{_name(details)} is {_quote(details['input'])}", f"Write {details['ctx']['expected']}"
 
 
 def _word_length(details: ErrorDetails) -> tuple[str, str]:
@@ -302,6 +269,7 @@ _WORDINGS: Mapping[str, Wording] = {
         "names no kind", f"Write kind: and one of {', '.join(QuestionKind)}"
     ),
     "enum": _word_camera,
+    "literal_error": _word_literal,
     "string_too_short": _word_length,
     "string_too_long": _word_length,
     "too_short": _word_length,

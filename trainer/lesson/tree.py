@@ -42,6 +42,26 @@ class Tree:
     content: object = ""
     values: dict[Path, Position] = field(default_factory=dict)
     keys: dict[Path, Position] = field(default_factory=dict)
+    text: str = ""
+
+    def find_inside(self, path: Path, snippet: str, before: str) -> Position:
+        """Find where some words of a text stand in the file; where the text begins if they were folded or escaped.
+
+        Args:
+            path: of the text.
+            snippet: the words.
+            before: the text before them.
+        """
+        start = self.values[path]
+        lines = self.text.split("\n")
+        at = sum(len(line) + 1 for line in lines[: start.line - 1]) + start.column - 1
+        for _ in range(before.count(snippet) + 1):
+            found = self.text.find(snippet, at)
+            if found < 0:
+                return start
+            at = found + len(snippet)
+        above = self.text[:found]
+        return Position(above.count("\n") + 1, found - above.rfind("\n"))
 
 
 @dataclass
@@ -75,6 +95,7 @@ def read_tree(raw: bytes, file: str) -> Tree:
             [Fault(file, line, 0, "this is not UTF-8 text", "Save the file as UTF-8")]
         ) from error
     builder = _Builder(file)
+    builder.tree.text = text
     for event in _read_events(text, file):
         builder.take(event)
     if builder.faults:

@@ -51,7 +51,8 @@ def find_known() -> Known:
     options = {name: family.option_values() for name, family in families.items()}
     parts = {name: frozenset(family.every_place()) for name, family in families.items()}
     clearances = {name: frozenset(family.every_clearance()) for name, family in families.items()}
-    return Known(frozenset(families), options, parts, clearances)
+    faults = {name: frozenset(f.key for f in family.faults) for name, family in families.items()}
+    return Known(frozenset(families), options, parts, clearances, faults)
 
 
 def shuffle_parts(question: PutInOrder, chance: random.Random) -> list[str]:

@@ -7,6 +7,7 @@ from collections.abc import Callable, Mapping
 from models.spec.build import Build
 from trainer.core.order.answers import Refused
 from trainer.lesson.said import Amount, Filling, Name, NameOf, Quantity, Said
+from trainer.lesson.written import BRACES
 from trainer.words.speech import Words
 from trainer.words.telling import (
     tell_clearance,
@@ -20,9 +21,9 @@ from trainer.words.telling import (
 
 def tell_said(words: Words, build: Build, said: Said) -> str:
     """Tell what is said of a build, as Markdown."""
-    if not said.key:
-        return said.text
     fields = {name: tell_filling(words, build, filling) for name, filling in said.fields.items()}
+    if not said.key:
+        return BRACES.sub(lambda match: fields.get(match[1], match[0]), said.text)
     count = said.fields.get("number")
     if said.key in words.plurals and isinstance(count, int):
         del fields["number"]

@@ -8,16 +8,18 @@ from uuid import UUID, uuid4
 
 from PySide6.QtCore import Qt, Signal
 
-from models.spec.errors import PumpwrightError, SurroundingsError
+from models.spec.errors import PumpwrightError, RefusalError, SurroundingsError
 from trainer.desktop.panes.questions import AnswerControl, make_control
 from trainer.desktop.pieces import Box, Pane, drop_widget, make_button, make_label, set_text
-from trainer.lesson import Lesson
+from trainer.lesson import Lesson, Question, make_question
 from trainer.session.as_left import Plain, StrangeValueError, take_number, take_table, take_text
 from trainer.session.bench import Bench
 from trainer.session.choosing import is_about
 from trainer.session.teaching import Answer, Learner, answer_question
+from trainer.session.written_numbers import say_written
 from trainer.words import Words
 from trainer.words.telling import tell_pump
+from trainer.words.telling_item import tell_said
 
 
 class LessonPane(Pane):
@@ -131,9 +133,9 @@ class LessonPane(Pane):
                 "window.lesson-place", lesson=self.lesson.title, number=number + 1, last=last
             ),
         )
-        set_text(self.title, step.title)
-        set_text(self.text, step.say)
-        self.caution.tell(step.caution)
+        set_text(self.title, self._tell(step.title))
+        set_text(self.text, self._tell(step.say))
+        self.caution.tell(self._tell(step.caution))
         set_text(self.note, "")
         self._ask()
         # A button that goes dead hands the keys to its neighbour, not to some tool above the picture.
@@ -145,6 +147,15 @@ class LessonPane(Pane):
         self.next.setEnabled(number + 1 < last)
         self.show_top()
         self.show_again()
+
+    def _tell(self, text: str) -> str:
+        """Tell an author's words with what they refer to; words that refer to nothing of this pump stand as written."""
+        if self._bench is None:
+            return text
+        try:
+            return tell_said(self._words, self._bench.build, say_written(self._bench.build, text))
+        except RefusalError:  # the check of the lesson tells its author
+            return text
 
     def show_again(self) -> None:
         """Ask for the view of this page."""
@@ -202,8 +213,8 @@ class LessonPane(Pane):
 
     def _ask(self) -> None:
         self._drop_question()
-        asked = self.lesson.steps[self.number].ask if self.lesson else None
-        self.question.tell(asked.prompt if asked else "")
+        asked = self._find_question()
+        self.question.tell(self._tell(asked.prompt) if asked else "")
         if asked is None or self._bench is None:
             return
         # seeded by the question, so that the same question is shuffled the same way again
@@ -216,11 +227,15 @@ class LessonPane(Pane):
         self._asked = asked.id
         self._take_draft(self.control)
 
+    def _find_question(self) -> Question | None:
+        wanted = self.lesson.steps[self.number].ask if self.lesson else None
+        return make_question(wanted) if wanted else None
+
     def _answered(self, answer: Answer) -> None:
         """Mark an answer; it is recorded before it is called marked, or said not to be."""
         if self.lesson is None or self._bench is None or self.control is None:
             return
-        question = self.lesson.steps[self.number].ask
+        question = self._find_question()
         if question is None:
             return
         # The same answer tried again keeps its id, so that it can never be recorded twice.

@@ -7,9 +7,10 @@ import random
 from trainer.lesson.item import Basis, Choice, Field, Item, OneOf, PiecesShown, Pointed
 from trainer.lesson.kinds import QuestionKind
 from trainer.lesson.lesson import Camera, Show
-from trainer.lesson.said import Filling, Said, name_part, say, say_text
+from trainer.lesson.said import Filling, Said, name_part, say
 from trainer.session.asking.kind import Draw, Kind
 from trainer.session.bench import Bench
+from trainer.session.written_numbers import say_written
 
 CHOICES = 4
 COMMON_PRACTICE = "common practice"
@@ -23,7 +24,9 @@ def list_parts(bench: Bench) -> tuple[str, ...]:
 
 def ask(draw: Draw, key: str, **fields: Filling) -> tuple[Said, ...]:
     """Say what is asked: the author's own words, or the usual ones of a key."""
-    return (say_text(draw.wanted.prompt),) if draw.wanted.prompt else (say(key, **fields),)
+    if draw.wanted.prompt:
+        return (say_written(draw.bench.build, draw.wanted.prompt),)
+    return (say(key, **fields),)
 
 
 def draw_others(parts: tuple[str, ...], right: str, chance: random.Random) -> list[str]:
