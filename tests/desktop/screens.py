@@ -25,6 +25,7 @@ from trainer.desktop.window import PumpWindow
 from trainer.records import open_records
 from trainer.stage.camera import ViewName
 from trainer.stage.look import LookName
+from trainer.stage.scene import Finish
 from trainer.words import load_words
 
 HOUSE = Path(__file__).resolve().parents[2]
@@ -71,6 +72,7 @@ def _pick(window: PumpWindow) -> None:
 def _reach(window: PumpWindow) -> None:
     window._picked("wear-ring")
     window.finding.reaching.ask()
+    _wait_for(lambda: bool(window.finding.reaching.steps))
 
 
 def _show_through(window: PumpWindow) -> None:
@@ -81,6 +83,28 @@ def _show_through(window: PumpWindow) -> None:
 def _leave_alone(window: PumpWindow) -> None:
     window._picked("shaft")
     window.withholding.change(Way.ALONE, ("shaft", "impeller"))
+
+
+def _show_card(window: PumpWindow) -> None:
+    window._picked("impeller")
+    window.parts.show_card()
+
+
+def _search(window: PumpWindow) -> None:
+    window._picked("shaft")
+    window.parts.search.setText("washr")
+
+
+def _come_closer(window: PumpWindow) -> None:
+    window._picked("wear-ring")
+    window.finding.labelling.buttons[Lettered.NAMES].click()
+    window.section.setChecked(True)
+    window.change_section()
+
+
+def _tell(window: PumpWindow) -> None:
+    window.show_pane("sheet")
+    window.noticing.tell(window.words.say("desk.held-elsewhere"))
 
 
 def _refuse(window: PumpWindow) -> None:
@@ -122,7 +146,10 @@ STATES: dict[str, Callable[[PumpWindow], None]] = {
     "numbers": _number,
     "numbers-apart": _number_apart,
     "list-apart": _list_apart,
-    "card": _pick,
+    "picked": _pick,
+    "card": _show_card,
+    "search": _search,
+    "names": _come_closer,
     "reach": _reach,
     "glass": _show_through,
     "alone": _leave_alone,
@@ -135,12 +162,17 @@ STATES: dict[str, Callable[[PumpWindow], None]] = {
     "sheet": _open("sheet"),
     "pump": _ask_too_much,
     "desk": lambda window: window.desk.show(),
+    "keys": lambda window: window.keys.show(),
+    "notice": _tell,
 }
 
 
 def reset(window: PumpWindow) -> None:
     """Put the window back to how it began."""
     window.motion.pause()
+    window.noticing.clear()
+    window.parts.search.clear()
+    window.builds.choose_pump(BUILD)
     window.measuring.stop()
     window.dragging.put_all_back()
     window.withholding.show_all()
@@ -155,14 +187,26 @@ def reset(window: PumpWindow) -> None:
     window.look_from(ViewName.ISO)
 
 
-def take(window: PumpWindow, path: Path) -> None:
-    """Take a picture once the full frame is drawn and the motion has ended."""
-    QTest.qWait(SETTLED_MS)
+def _wait_for(is_so: Callable[[], bool]) -> None:
+    """Wait until something is so; one that never is so is seen in the picture."""
     for _ in range(LONGEST_MS // 50):
-        if window.view.surface.is_settled and not window.motion.is_gliding:
+        if is_so():
             break
         QTest.qWait(50)
-    QTest.qWait(SETTLED_MS)
+
+
+def _is_at_rest(window: PumpWindow) -> bool:
+    """Is the careful picture on the screen, and nothing on the way to it?"""
+    surface = window.view.surface
+    is_drawn = surface.is_settled and surface.finish is not Finish.MOVING
+    return is_drawn and not surface.is_drawing and not window.motion.is_gliding
+
+
+def take(window: PumpWindow, path: Path) -> None:
+    """Take a picture once the full frame is drawn and the motion has ended."""
+    for _ in range(2):  # what is still measured or looked for may change the picture once more
+        QTest.qWait(SETTLED_MS)
+        _wait_for(lambda: _is_at_rest(window))
     window.grab().save(str(path))
 
 

@@ -4,29 +4,38 @@ from __future__ import annotations
 
 from PySide6.QtCore import QEvent, QObject, QSize, Qt, QTimer
 from PySide6.QtGui import QResizeEvent
-from PySide6.QtWidgets import QScrollArea, QSizePolicy, QWidget
+from PySide6.QtWidgets import QAbstractButton, QScrollArea, QSizePolicy, QWidget
+
+MOST_PX = 10_000
+AIR_PX = 4
+"""Air below the last row that is seen."""
 
 
 class Band(QScrollArea):
-    """Be as high as what is in it needs, up to `most_px`."""
+    """Be as high as what is in it needs, up to `most_px`; where the window has no room for that, as low as `least_px`."""
 
     def __init__(self, inside: QWidget) -> None:
         super().__init__()
-        self._most_px = 10_000
+        self._most_px = self._least_px = MOST_PX
+        self._wanted_px = 0
         # What is in it may wrap otherwise once it has its place.
         self._settled = QTimer(self, singleShot=True, interval=0)
         self._settled.timeout.connect(self._fit)
         self.setWidgetResizable(True)
         self.setFocusPolicy(Qt.FocusPolicy.NoFocus)
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
+        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Maximum)
         self.setWidget(inside)
         inside.installEventFilter(self)
 
-    def set_most(self, most_px: int) -> None:
-        """Set how high it may be."""
-        self._most_px = most_px
+    def set_most(self, most_px: int, least_px: int = MOST_PX) -> None:
+        """Set how high it may be, and how low it may become where there is no room."""
+        self._most_px, self._least_px = most_px, least_px
         self._fit()
+
+    def sizeHint(self) -> QSize:
+        """Like to be as high as it may."""
+        return QSize(0, self.maximumHeight())
 
     def minimumSizeHint(self) -> QSize:
         """Be as narrow as the layout likes."""
@@ -36,6 +45,7 @@ class Band(QScrollArea):
         """Wrap anew."""
         super().resizeEvent(event)
         self._fit()
+        self._show_bar()
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
         """Follow what is added, hidden or made larger."""
@@ -53,10 +63,29 @@ class Band(QScrollArea):
         wanted = layout.heightForWidth(self.width())
         if wanted < 0:
             wanted = layout.sizeHint().height()
-        high = min(wanted, self._most_px)
-        if (self.minimumHeight(), self.maximumHeight()) != (high, high):
-            self.setFixedHeight(high)
-        needs_bar = wanted > self._most_px
+        self._wanted_px = wanted
+        high = wanted if wanted <= self._most_px else self._find_whole_rows(self._most_px)
+        low = min(high, self._least_px)
+        if (self.minimumHeight(), self.maximumHeight()) != (low, high):
+            self.setMinimumHeight(low)
+            self.setMaximumHeight(high)
+            self.updateGeometry()
+        self._show_bar()
+
+    def _find_whole_rows(self, most_px: int) -> int:
+        """Find how high it is with as many whole rows of buttons as there is room for, so that none is cut through."""
+        inside = self.widget()
+        assert inside is not None
+        buttons = inside.findChildren(QAbstractButton)
+        ends = {
+            one.mapTo(inside, one.rect().bottomLeft()).y() + AIR_PX
+            for one in buttons
+            if one.isVisible()
+        }
+        return max((end for end in ends if end <= most_px), default=most_px)
+
+    def _show_bar(self) -> None:
+        needs_bar = self._wanted_px > min(self._most_px, max(self.height(), 1))
         policy = (
             Qt.ScrollBarPolicy.ScrollBarAlwaysOn
             if needs_bar

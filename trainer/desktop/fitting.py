@@ -4,8 +4,16 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from trainer.desktop.band import MOST_PX
 from trainer.desktop.signs import fit_signs
-from trainer.desktop.theme import LARGEST_SCALE, PALETTE, Sizes, choose_sizes, make_style_sheet
+from trainer.desktop.theme import (
+    LARGEST_SCALE,
+    LETTER_PX,
+    PALETTE,
+    Sizes,
+    choose_sizes,
+    make_style_sheet,
+)
 from trainer.stage.look import LOOKS, LookName
 
 if TYPE_CHECKING:
@@ -14,13 +22,20 @@ if TYPE_CHECKING:
 PANE_PX = 400
 PERSON_PX = 210
 SIGN_PX = 16
+HINT_PAD_LETTERS = 1.2
+"""Room beside a hint in its field, in letters."""
 BRAND_FROM_PX = 800
 """In a window that is narrower for its letters the pump's name needs the room of the program's."""
 MOST_PANE_SHARE, MOST_PERSON_SHARE, MOST_TOOLS_SHARE = 0.46, 0.18, (0.28, 0.18)
 """However large the letters: what a pane and the field for the name may take of the window's width, the tools of its height,
 which is less with letters that no window has by itself."""
 
-
+MOST_ROWS_SHARE = 0.16
+"""What large letters leave to the rows between tools and picture, of the window's height; they scroll beyond that."""
+LEAST_BAND_PX = 36
+"""A band that has no room is at least as high as one row in it, at the design's scale."""
+PICTURE_LETTERS_SHARE = 0.034
+"""Letters over the picture are no higher than this share of the window's height: larger ones would cover the pump."""
 LEAST_PICTURE_SHARE = 0.28
 LARGER = 1.2
 """Letters are large for a window when they are so many times what it gives them by itself."""
@@ -41,10 +56,29 @@ def fit_type(window: WindowFrame, before: Sizes | None, text_percent: int | None
     window.brand.setVisible(width >= sizes.px(BRAND_FROM_PX))
     by_itself = choose_sizes(width, height, None, LOOKS[LookName.LIGHT]).scale
     window.is_large = is_large = sizes.scale > max(LARGEST_SCALE, LARGER * by_itself)
-    window.tool_band.set_most(round(MOST_TOOLS_SHARE[is_large] * height))
+    least_px = sizes.px(LEAST_BAND_PX) if is_large else MOST_PX
+    window.tool_band.set_most(round(MOST_TOOLS_SHARE[is_large] * height), least_px)
+    window.row_band.set_most(round(MOST_ROWS_SHARE * height) if is_large else MOST_PX, least_px)
     window.view.setMinimumHeight(round(LEAST_PICTURE_SHARE * height))
-    window.motion.fit(height, is_large=is_large)
+    window.motion.fit(height, is_large=is_large, least_px=least_px)
+    _fit_picture_letters(window, min(sizes.px(LETTER_PX), round(PICTURE_LETTERS_SHARE * height)))
     if sizes != before:
         window.setStyleSheet(make_style_sheet(sizes))
         fit_signs(window, sizes.px(SIGN_PX))
+    _fit_hint(window)
     return sizes
+
+
+def _fit_picture_letters(window: WindowFrame, letters_px: int) -> None:
+    sheet = f"#picture {{ font-size: {letters_px}px; }}"
+    if window.view.styleSheet() != sheet:
+        window.view.setStyleSheet(sheet)
+
+
+def _fit_hint(window: WindowFrame) -> None:
+    """Leave the field for the name empty where its hint would be cut off; the tip and the label before it stay."""
+    hint, field = window.words.say("window.person-hint"), window.person
+    field.ensurePolished()
+    room_px = field.width() - 2 * HINT_PAD_LETTERS * field.fontMetrics().averageCharWidth()
+    is_whole = field.fontMetrics().horizontalAdvance(hint) <= room_px
+    field.setPlaceholderText(hint if is_whole else "")

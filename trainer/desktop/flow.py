@@ -5,6 +5,9 @@ from __future__ import annotations
 from PySide6.QtCore import QPoint, QRect, QSize, Qt
 from PySide6.QtWidgets import QLayout, QLayoutItem, QWidget
 
+GROUP_GAPS = 3
+"""How many times as far apart as its members a group stands from the next."""
+
 
 class Flow(QLayout):
     """Set widgets from left to right; one that finds no room begins a row.
@@ -104,7 +107,9 @@ class Flow(QLayout):
                 for (item, gap, _), width, height in zip(row, widths, heights, strict=True):
                     x += gap
                     high = max(heights) if self._fills else height
-                    item.setGeometry(QRect(QPoint(x, y), QSize(width, high)))
+                    # What is lower than its row, as a word beside buttons, stands in the middle of it.
+                    down = (max(heights) - high) // 2
+                    item.setGeometry(QRect(QPoint(x, y + down), QSize(width, high)))
                     x += width
             y += max(heights)
         return y - rect.y() + margins.bottom()
@@ -117,7 +122,7 @@ class Flow(QLayout):
             if not _is_seen(item):
                 continue
             width = min(item.sizeHint().width(), room_px)
-            gap = self._gap_px * (4 if number in self._wide else 1)
+            gap = self._gap_px * (GROUP_GAPS if number in self._wide else 1)
             if not rows or x + gap + width > room_px:
                 rows.append([])
                 gap = x = 0

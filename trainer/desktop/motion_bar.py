@@ -47,7 +47,7 @@ class MotionBar(QFrame):
         self.is_stepping = False
         self.name = make_label("stepName", words.say("window.loading"))
         self.number = make_label("stepNumber")
-        self.number.setAlignment(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignBottom)
+        self.number.setAlignment(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
         self.number.setWordWrap(False)
         self.pace = PaceControls(words)
         self.way = make_label(text=" ")
@@ -118,12 +118,14 @@ class MotionBar(QFrame):
             row.addWidget(widget, stretch)
         column.addLayout(row)
 
-    def fit(self, window_px: int, *, is_large: bool) -> None:
+    def fit(self, window_px: int, *, is_large: bool, least_px: int) -> None:
         """Take no more of the window than the picture can spare: with large letters what is told scrolls."""
-        self._band.set_most(round(MOST_TOLD_SHARE * window_px) if is_large else window_px)
+        self._band.set_most(round(MOST_TOLD_SHARE * window_px) if is_large else window_px, least_px)
         if is_large == self._is_large:
             return
         self._is_large = is_large
+        # Where it may scroll, the number of the step keeps clear of the bar.
+        self._told.setContentsMargins(0, 0, GAP_PX if is_large else 0, 0)
         for label in self._ends:
             label.setHidden(is_large)
         if is_large:

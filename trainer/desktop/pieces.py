@@ -5,8 +5,9 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Sequence
 
-from PySide6.QtCore import QPointF, Qt
+from PySide6.QtCore import QEvent, QPointF, Qt
 from PySide6.QtGui import (
+    QHelpEvent,
     QPainter,
     QPaintEvent,
     QPolygonF,
@@ -22,7 +23,10 @@ from PySide6.QtWidgets import (
     QLayout,
     QPushButton,
     QScrollArea,
+    QStyle,
     QStyledItemDelegate,
+    QStyleOptionComboBox,
+    QToolTip,
     QVBoxLayout,
     QWidget,
 )
@@ -151,6 +155,19 @@ class ShortLabel(TextLabel):
         super().__init__(name, markdown=False)
         self.setWordWrap(False)
 
+    @property
+    def is_cut(self) -> bool:
+        """Is there no room for the whole line?"""
+        return self.fontMetrics().horizontalAdvance(self.text()) > self.width()
+
+    def event(self, event: QEvent) -> bool:
+        """Tell the whole line, and what its tip says besides, where it is cut short."""
+        if isinstance(event, QHelpEvent) and self.is_cut:
+            told = "\n".join(one for one in (self.text(), self.toolTip()) if one)
+            QToolTip.showText(event.globalPos(), told, self)
+            return True
+        return super().event(event)
+
     def paintEvent(self, event: QPaintEvent) -> None:
         """Paint as much of the line as there is room for."""
         del event
@@ -229,6 +246,22 @@ class Choice(QComboBox):
         """Choose the line of a name, or the first."""
         self.setCurrentIndex(self.names.index(name) if name in self.names else 0)
 
+    @property
+    def is_cut(self) -> bool:
+        """Is the chosen line too long for the box?"""
+        option = QStyleOptionComboBox()
+        self.initStyleOption(option)
+        part = self.style().SubControl.SC_ComboBoxEditField
+        box = self.style().subControlRect(QStyle.ComplexControl.CC_ComboBox, option, part, self)
+        return self.fontMetrics().horizontalAdvance(self.currentText()) > box.width()
+
+    def event(self, event: QEvent) -> bool:
+        """Tell the whole line where the box cuts it short."""
+        if isinstance(event, QHelpEvent) and self.is_cut:
+            QToolTip.showText(event.globalPos(), self.currentText(), self)
+            return True
+        return super().event(event)
+
     def wheelEvent(self, event: QWheelEvent) -> None:
         """Let the pane scroll: a value is never changed by the way."""
         event.ignore()
@@ -239,7 +272,7 @@ class Choice(QComboBox):
         painter = QPainter(self)
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         painter.setPen(Qt.PenStyle.NoPen)
-        painter.setBrush(PALETTE.ink if self.isEnabled() else PALETTE.rule)
+        painter.setBrush(PALETTE.ink if self.isEnabled() else PALETTE.idle)
         side = 0.3 * self.fontMetrics().height()
         x, y = self.width() - 3.0 * side, self.height() / 2 - 0.4 * side
         corners = ((x - side, y), (x + side, y), (x, y + side))

@@ -24,8 +24,7 @@ def set_sign(button: QPushButton, sign: str) -> None:
     if button.isCheckable():
         down = _draw_sign(sign, PALETTE.ground)
         icon.addPixmap(down, QIcon.Mode.Normal, QIcon.State.On)
-    faded = PALETTE.ground if is_main else PALETTE.rule
-    icon.addPixmap(_draw_sign(sign, faded), QIcon.Mode.Disabled)
+    icon.addPixmap(_draw_sign(sign, PALETTE.idle), QIcon.Mode.Disabled)
     button.setIcon(icon)
 
 

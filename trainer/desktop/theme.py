@@ -17,6 +17,10 @@ LARGEST_SCALE = 1.6
 LETTER_PX = 17
 """Height of what is read, at the design's scale."""
 SLOWLY = 0.3
+SOFT_SHARE = 0.12
+"""How much of the accent is in the ground of what is chosen; warnings must be read on it too."""
+IDLE_SHARE = 0.56
+"""How much ink is in what cannot be used now: seen to be there, and what it is, yet paler than what can be used."""
 LEAST_TITLE = 1.08
 TEXT_PERCENTS = (100, 125, 150, 175, 200, 225, 250)
 """What letters can be set to, whatever the window; 250 is two and a half times the design's."""
@@ -65,6 +69,7 @@ class Palette:
     it whenever they paint and keep no colour of it.
 
     look: of the pictures, which all colours come from. field: what one writes on. on_accent: letters on the accent.
+    idle: what cannot be used now, paler than all else that is written.
     """
 
     look: Look
@@ -76,6 +81,7 @@ class Palette:
     rule: QColor
     faint: QColor
     soft: QColor
+    idle: QColor
     accent: QColor
     on_accent: QColor
     in_the_way: QColor
@@ -105,7 +111,8 @@ def make_palette(look: Look | None = None) -> Palette:
         quiet_ink=shade(0.74),
         rule=shade(look.rule_share),
         faint=shade(0.08),
-        soft=QColor(*mix(look.ground, look.accent, 0.13)),
+        soft=QColor(*mix(look.ground if is_dark else lifted, look.accent, SOFT_SHARE)),
+        idle=shade(IDLE_SHARE),
         accent=QColor(*look.accent),
         on_accent=QColor(*(mix(look.ground, BLACK, 0.5) if is_dark else WHITE)),
         in_the_way=QColor(*look.in_the_way),
@@ -115,9 +122,9 @@ def make_palette(look: Look | None = None) -> Palette:
 
 TEXTS = (
     *((ink, on) for ink in ("ink", "quiet_ink") for on in ("ground", "paper", "field", "faint")),
-    *(("ink", on) for on in ("soft", "alarm")),
+    *((ink, on) for ink in ("ink", "quiet_ink") for on in ("soft", "alarm")),
     *(("accent", on) for on in ("ground", "paper", "field", "soft")),
-    *(("in_the_way", on) for on in ("ground", "paper", "alarm")),
+    *(("in_the_way", on) for on in ("ground", "paper", "field", "soft", "alarm")),
     ("ground", "ink"),
     ("on_accent", "accent"),
 )
@@ -128,6 +135,7 @@ SIGNS = (
     *(("in_the_way", on) for on in ("ground", "paper", "field")),
     *(("quiet_ink", on) for on in ("paper", "field")),
     ("ink", "field"),
+    *(("idle", on) for on in ("ground", "paper", "field", "faint")),
 )
 """Marks, borders and strokes that say something, and what they stand on."""
 
@@ -190,31 +198,31 @@ def make_style_sheet(sizes: Sizes | None = None) -> str:
     QPushButton {{ background: {names["paper"]}; border: 1px solid {names["rule"]}; border-radius: 4px;
         padding: {air(7)}px {air(13)}px; min-height: {px(22)}px; }}
     QPushButton:hover {{ background: {names["soft"]}; border-color: {names["accent"]}; }}
-    QPushButton:disabled {{ color: {names["rule"]}; background: transparent; }}
+    QPushButton:disabled {{ color: {names["idle"]}; background: transparent; }}
     QPushButton:checked {{ background: {names["ink"]}; color: {names["ground"]};
         border-color: {names["ink"]}; }}
     QPushButton#main {{ background: {names["accent"]}; color: {names["on_accent"]}; border-color: {names["accent"]};
         font-weight: 700; }}
     QPushButton#main:hover {{ background: {names["ink"]}; color: {names["ground"]};
         border-color: {names["ink"]}; }}
-    QPushButton#main:disabled {{ background: {names["rule"]}; border-color: {names["rule"]};
-        color: {names["ground"]}; }}
+    QPushButton#main:disabled {{ background: {names["faint"]}; border-color: {names["rule"]};
+        color: {names["idle"]}; }}
     QPushButton#link {{ border: none; color: {names["accent"]}; padding: {air(4)}px; text-align: left;
         text-decoration: underline; background: transparent; }}
     QPushButton:focus {{ border: 2px solid {names["in_the_way"]}; padding: {air(7) - 1}px {air(13) - 1}px; }}
     QPushButton#link:focus {{ border: 2px solid {names["in_the_way"]}; padding: {max(air(4) - 2, 0)}px; }}
     QPushButton#main:focus {{ border: 3px solid {names["ink"]}; padding: {air(7) - 2}px {air(13) - 2}px; }}
-    #tools QPushButton {{ padding-left: {air(5)}px; padding-right: {air(5)}px; font-size: {px(15)}px; }}
-    #tools QPushButton:focus {{ padding-left: {air(5) - 1}px; padding-right: {air(5) - 1}px; }}
+    #tools QPushButton {{ padding-left: {air(4)}px; padding-right: {air(4)}px; font-size: {px(15)}px; }}
+    #tools QPushButton:focus {{ padding-left: {air(4) - 1}px; padding-right: {air(4) - 1}px; }}
     #measured QPushButton#link, #measured QPushButton#link:focus {{ padding-left: 0; }}
     QPushButton#pane {{ padding-left: {air(2)}px; padding-right: {air(2)}px; }}
     QPushButton#pack {{ padding-left: {air(9)}px; padding-right: {air(9)}px; }}
     QLineEdit {{ placeholder-text-color: {names["quiet_ink"]}; }}
     QLineEdit, QPlainTextEdit, QComboBox {{ selection-background-color: {names["accent"]};
         selection-color: {names["on_accent"]}; background: {names["field"]}; border: 1px solid {names["quiet_ink"]};
-        border-radius: 4px; padding: {air(6)}px {air(9)}px; min-height: {px(22)}px; }}
+        border-radius: 4px; padding: {air(7)}px {air(9)}px; min-height: {px(22)}px; }}
     QLineEdit:focus, QPlainTextEdit:focus, QComboBox:focus {{ border: 2px solid {names["in_the_way"]};
-        padding: {air(6) - 1}px {air(9) - 1}px; }}
+        padding: {air(7) - 1}px {air(9) - 1}px; }}
     #sheet QLineEdit {{ padding-left: {air(5)}px; padding-right: {air(5)}px; }}
     QLineEdit:disabled, QComboBox:disabled {{ background: {names["faint"]}; border-color: {names["rule"]}; }}
     QLineEdit#wrong {{ border: 2px dashed {names["in_the_way"]}; background: {names["alarm"]}; }}
@@ -230,7 +238,7 @@ def make_style_sheet(sizes: Sizes | None = None) -> str:
     QMenu {{ background: {names["paper"]}; border: 1px solid {names["ink"]}; padding: {air(4)}px; }}
     QMenu::item {{ padding: {air(6)}px {air(24)}px {air(6)}px {air(26)}px; background: transparent; }}
     QMenu::item:selected {{ background: {names["accent"]}; color: {names["on_accent"]}; }}
-    QMenu::item:disabled {{ color: {names["rule"]}; }}
+    QMenu::item:disabled {{ color: {names["idle"]}; }}
     QMenu::separator {{ height: 1px; background: {names["rule"]}; margin: {px(4)}px {px(8)}px; }}
     QMenu::indicator {{ left: {px(8)}px; width: {px(11)}px; height: {px(11)}px; }}
     QMenu::indicator:checked {{ background: {names["ink"]}; border: 1px solid {names["ink"]}; }}

@@ -23,8 +23,8 @@ class ToolsAbove(QWidget):
         self.setObjectName("tools")
         self._group = QButtonGroup(self)
         self.viewing, self.tools = Flow(3, GAP_PX // 2), Flow(3, GAP_PX // 2)
-        self.viewing.setContentsMargins(MARGIN_PX, GAP_PX, MARGIN_PX, GAP_PX // 2)
-        self.tools.setContentsMargins(MARGIN_PX, 0, MARGIN_PX, GAP_PX // 2)
+        self.viewing.setContentsMargins(MARGIN_PX, GAP_PX, GAP_PX, GAP_PX // 2)
+        self.tools.setContentsMargins(MARGIN_PX, 0, GAP_PX, GAP_PX // 2)
         for button in views:
             button.setCheckable(True)
             self._group.addButton(button)

@@ -2,10 +2,14 @@
 
 from __future__ import annotations
 
+import re
+
 from PySide6.QtCore import QSize
 from PySide6.QtGui import QFontMetrics, QPaintEvent, QResizeEvent
 from PySide6.QtWidgets import QPushButton, QSizePolicy, QStyleOptionButton
 
+PART = re.compile(r"( ?)([^ /]*/?)")
+"""A word, or a part of a place up to its slash, and whether a gap stands before it."""
 SPARE_PX = 2
 """Widths are rounded; a word must not wrap for less than this."""
 
@@ -53,8 +57,9 @@ class TextButton(QPushButton):
         """Be no narrower than the longest word."""
         hint = super().minimumSizeHint()
         letters = self._letters()
-        words = [letters.horizontalAdvance(word) for word in self.text().split(" ")]
-        return QSize(min(hint.width(), max(words) + self._round_px()), hint.height())
+        words = [letters.horizontalAdvance(word) for word, _ in _split(self.text())]
+        longest = max(words, default=0)
+        return QSize(min(hint.width(), longest + self._round_px()), hint.height())
 
     def hasHeightForWidth(self) -> bool:
         """Its height depends on its width."""
@@ -77,8 +82,8 @@ class TextButton(QPushButton):
         """Wrap the text between words."""
         letters, room = self._letters(), width_px - self._round_px() + SPARE_PX
         lines = [""]
-        for word in self.text().split(" "):
-            longer = f"{lines[-1]} {word}" if lines[-1] else word
+        for word, gap in _split(self.text()):
+            longer = f"{lines[-1]}{gap}{word}" if lines[-1] else word
             if lines[-1] and letters.horizontalAdvance(longer) > room:
                 lines.append(word)
             else:
@@ -86,3 +91,8 @@ class TextButton(QPushButton):
         if self.text().startswith(" "):  # the gap between a sign and the text
             lines[0] = f" {lines[0]}"
         return lines
+
+
+def _split(text: str) -> list[tuple[str, str]]:
+    """Split a text where a line may end, into parts each with the gap before it."""
+    return [(part, gap) for gap, part in PART.findall(text) if part]

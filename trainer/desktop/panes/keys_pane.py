@@ -9,6 +9,7 @@ from PySide6.QtWidgets import QGridLayout, QWidget
 
 from trainer.desktop.pieces import GAP_PX, Pane, drop_widget, make_button, make_label
 from trainer.words import Words
+from trainer.words.speech import begin
 
 HOW_SHARE, DOES_SHARE = 2, 3
 
@@ -54,6 +55,6 @@ class KeysPane(Pane):
                 )  # large letters may break a chord between its keys
                 top = Qt.AlignmentFlag.AlignTop
                 grid.addWidget(make_label(text=can_break), number, 0, top)
-                grid.addWidget(make_label("small", does), number, 1, top)
+                grid.addWidget(make_label("small", begin(does)), number, 1, top)
             row += len(entries) + 1
         self.column.insertWidget(self._place, self._lists)

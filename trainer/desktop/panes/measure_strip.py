@@ -6,9 +6,9 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from functools import partial
 
-from PySide6.QtCore import QEvent, Signal
+from PySide6.QtCore import QEvent, Qt, Signal
 from PySide6.QtGui import QResizeEvent
-from PySide6.QtWidgets import QFrame, QPushButton, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QBoxLayout, QFrame, QPushButton, QVBoxLayout, QWidget
 
 from trainer.desktop.band import Band
 from trainer.desktop.flow import Flow
@@ -19,6 +19,8 @@ from trainer.words import Words
 SCALE_LETTERS = 30
 """The scale is as wide as so many letters."""
 LEAST_CELL_PX = 84
+MOST_SCALE_SHARE = 0.5
+"""A scale that would take more of the strip's width has the figures below it."""
 MOST_SHARE = 0.42
 """What the strip may take of the window's height."""
 
@@ -106,10 +108,12 @@ class MeasureStrip(QFrame):
         within.setContentsMargins(0, 0, 0, 0)
         within.setSpacing(GAP_PX // 2)
         inside.setObjectName("tools")
-        # Scale and figures side by side; what finds no room begins a row.
+        self.beside = QBoxLayout(QBoxLayout.Direction.LeftToRight)
+        self.beside.setSpacing(GAP_PX)
+        self.beside.addWidget(self.scale, 0, Qt.AlignmentFlag.AlignTop)
         self.figures = Flow(2 * GAP_PX // 3, GAP_PX // 2)
-        self.figures.addWidget(self.scale)
-        within.addLayout(self.figures)
+        self.beside.addLayout(self.figures, 1)
+        within.addLayout(self.beside)
         within.addWidget(self.note)
         self.tools = Flow(3, GAP_PX // 2)
         for button in (self.back, self.proof, self.as_built):
@@ -131,13 +135,22 @@ class MeasureStrip(QFrame):
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Leave the picture its share of the window: with large letters the strip scrolls."""
         super().resizeEvent(event)
+        self._fit_scale()
         self._band.set_most(round(MOST_SHARE * self.window().height()))
 
     def changeEvent(self, event: QEvent) -> None:
         """Keep the scale as wide as its letters ask."""
         super().changeEvent(event)
         if event.type() in (QEvent.Type.FontChange, QEvent.Type.StyleChange):
-            self.scale.setFixedWidth(round(SCALE_LETTERS * self.fontMetrics().averageCharWidth()))
+            self._fit_scale()
+
+    def _fit_scale(self) -> None:
+        """Let the figures stand beside the scale, or below it where the strip is narrow for its letters."""
+        scale_px = round(SCALE_LETTERS * self.fontMetrics().averageCharWidth())
+        is_narrow = self.width() < scale_px / MOST_SCALE_SHARE
+        ways = QBoxLayout.Direction
+        self.beside.setDirection(ways.TopToBottom if is_narrow else ways.LeftToRight)
+        self.scale.setFixedWidth(min(scale_px, max(self.width() - 4 * MARGIN_PX, 1)))
 
     # ------------------------------------------------------------------ what it says
     def offer_factors(self, factors: Sequence[float], chosen: float) -> None:
@@ -158,7 +171,6 @@ class MeasureStrip(QFrame):
             button.setVisible(factor in factors and len(factors) > 1)
             button.setChecked(factor == chosen)
         self.larger.setVisible(len(factors) > 1)
-        self.larger.setMinimumHeight(self.back.sizeHint().height())
 
     def show_frame(self, *, is_close: bool) -> None:
         """Show which of the two is framed."""

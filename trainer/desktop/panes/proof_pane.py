@@ -26,7 +26,7 @@ from trainer.words import Words
 from trainer.words.speech import begin
 from trainer.words.telling import tell_clearance
 
-LEAST_LETTERS = 18
+LEAST_LETTERS = 4
 
 
 @dataclass(frozen=True, slots=True)
@@ -109,7 +109,7 @@ class ProofPane(Pane):
         """Add a line; who says it is not said again where that is the same as of the line before."""
         words = self._words
         spoken = words.say("proof.line-spoken", what=line.what, place=line.place, title=line.title)
-        link = make_button(_make_breakable(line.place), partial(self._copy, line.place), name="link", spoken=spoken)  # fmt: skip
+        link = make_button(_shorten(line.place), partial(self._copy, line.place), name="link", spoken=spoken)  # fmt: skip
         self.passages.addWidget(make_label(text=line.what))
         title = "" if line.title == before else line.title
         small = "; ".join(one for one in (line.counts, title) if one)
@@ -151,6 +151,6 @@ class ProofPane(Pane):
             self.chosen.emit(self.which.name)
 
 
-def _make_breakable(place: str) -> str:
-    """Give the last part of a place alone: a button cannot break its line."""
+def _shorten(place: str) -> str:
+    """Give the last parts of a place alone: the whole is long, and is told and copied."""
     return place.rpartition("tables/")[2]

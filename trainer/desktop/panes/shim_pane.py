@@ -36,7 +36,6 @@ from trainer.words.telling_shims import find_thou, tell_packet, tell_shim_shortl
 GAP_TO_SET = "back-vane"
 SAME_MM = 1e-6
 MOST_DIGITS = 3
-FOUND_PX = 190
 """Wide enough for readings at four places."""
 
 
@@ -86,10 +85,10 @@ class ShimPane(Pane):
         measured = QHBoxLayout()
         label = make_label("small", words.say("window.shim-found"))
         label.setBuddy(self.found)
-        self.found.setMaximumWidth(FOUND_PX)
-        measured.addWidget(self.found)
+        measured.addWidget(self.found, 1)
         self.unit = make_label(text=tell_typed_unit(words))
-        measured.addWidget(self.unit, 1)
+        self.unit.setWordWrap(False)
+        measured.addWidget(self.unit)
         self.foot_column.insertLayout(0, measured)
         self.foot_column.insertWidget(0, label)
         self.foot_row.addWidget(self.best)

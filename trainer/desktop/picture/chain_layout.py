@@ -94,7 +94,8 @@ def lay_out_rows(
         is_outside = abs(end.x() - start.x()) < NARROW_PX
         rows.append(RowLayout(QPointF(start.x(), y), QPointF(end.x(), y), start, end, box, is_outside))  # fmt: skip
         bars.append(QRectF(right + PAD_PX, y - row_px / 2, area.right() - right - 2 * PAD_PX, row_px))  # fmt: skip
-    head = QRectF(right + PAD_PX, section.bottom() - 0.5 * row_px, bars[0].width(), row_px)
+    # Above the edge of the panel, which would run through its letters.
+    head = QRectF(right + PAD_PX, section.bottom() - 1.1 * row_px, bars[0].width(), row_px)
     return ChainLayout(tuple(rows), panel, tuple(bars), head, is_across=True)
 
 

@@ -234,6 +234,13 @@ class ChainTracing(Tracing):
         most = max(*(row.share for row in rows), 1e-9)
         painter.setFont(heavy)
         painter.setPen(PALETTE.quiet_ink)
+        ground = QColor(PALETTE.ground)
+        ground.setAlpha(SHADE)
+        if not layout.head.isEmpty():  # it stands over the picture
+            wide = QFontMetricsF(heavy).horizontalAdvance(self.shares_head) + PAD_PX
+            painter.fillRect(
+                layout.head.adjusted(-PAD_PX, 0, wide - layout.head.width(), 0), ground
+            )
         painter.drawText(layout.head, LEFT, self.shares_head)
         for row, box in zip(rows, layout.bars, strict=False):
             is_most = row.share > most - 1e-9
