@@ -15,7 +15,7 @@ from models.builds import FAMILIES, list_builds
 from models.spec.build import TABLES
 from models.spec.errors import ContentError, RefusalError
 from trainer.console import make_console
-from trainer.session.shims import DEPOT_DRAWER
+from trainer.session.typed import DEPOT_DRAWER
 
 PUMP = "end-suction/100-250"
 SHIMS = ("shims", PUMP, "--clearance", "back-vane", "--stock", str(DEPOT_DRAWER))

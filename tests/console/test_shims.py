@@ -13,7 +13,7 @@ from PIL import Image
 from models.spec.errors import RefusalError
 from trainer.console import make_console
 from trainer.console.shims import arrange_stack
-from trainer.session.shims import DEPOT_DRAWER
+from trainer.session.typed import DEPOT_DRAWER
 
 PUMP = "end-suction/100-250"
 SHIMS = ("shims", PUMP, "--clearance", "back-vane", "--stock", str(DEPOT_DRAWER))

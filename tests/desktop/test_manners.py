@@ -107,7 +107,7 @@ def test_every_key_is_told_and_the_list_opens_and_closes_by_its_own(awake: PumpW
     assert not awake.keys.button.isCheckable()
 
 
-def test_inches_are_written_everywhere_and_a_bare_number_is_refused(awake: PumpWindow) -> None:
+def test_inches_are_written_everywhere_and_a_bare_number_is_one_of_them(awake: PumpWindow) -> None:
     awake.show_pane("shim")
     gap = awake.shims.gauges["back-vane"]
     before = gap.value_text
@@ -118,15 +118,25 @@ def test_inches_are_written_everywhere_and_a_bare_number_is_refused(awake: PumpW
         assert shown_mm == pytest.approx(float(before.removesuffix(" mm")), abs=0.005)
         assert awake.shims.total.text().endswith(" in")
         assert awake.shims.shims[0].text().startswith("0.50 mm"), "a shim is called by its packet"
+        assert awake.shims.unit.text() == "in"
         awake.shims.found.setText("0.95")
         awake.shims.best.click()
-        assert "no unit" in awake.shims.note.text.text()
-        awake.shims.found.setText("37thou")
-        awake.shims.best.click()
-        assert "no unit" not in awake.shims.note.text.text()
+        assert "0.95 in cannot be" in awake.shims.note.text.text()
+        assert "Then write 0.95 mm" in awake.shims.note.text.text()
+        told = set()
+        for typed in ("0.0276", "27.6thou", "0.70104mm", "0.0276in"):
+            awake.shims.found.setText(typed)
+            awake.shims.best.click()
+            told.add(awake.shims.note.text.text())
+        assert len(told) == 1, "one gap, whatever the unit"
+        awake.shims.found.setText("0.0276")
+        awake.desk.set_unit(LengthUnit.MM)
+        assert awake.shims.found.text() == "0.0276 in", "it still says the same"
+        awake.desk.set_unit(LengthUnit.INCH)
     finally:
         awake.shims.found.clear()
         awake.shims._say("")
+        awake.shims.offer.drop()
         awake.desk.set_unit(LengthUnit.MM)
     assert gap.value_text == before
 

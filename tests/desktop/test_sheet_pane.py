@@ -23,6 +23,7 @@ from trainer.session.bench import open_bench
 from trainer.session.sheet import BenchSheet, Condition, Group, Verdict, read_sheet
 from trainer.session.toml_form import FormPath
 from trainer.words import load_words
+from trainer.words.speech import LengthUnit
 
 NOON = datetime(2026, 3, 2, 12, tzinfo=UTC)
 BUILD = "end-suction/100-250"
@@ -136,6 +137,28 @@ def test_bare_number_has_the_unit_chosen_and_its_own_goes_before_it(pane: SheetP
     assert left is not None
     assert left.values_mm == pytest.approx((0.508,) * 4)
     assert left.typed == ("20 thou", "20 thou", "0.508 mm", "0.02 in")
+
+
+def test_in_inches_bare_numbers_and_faults_are_in_inches(pane: SheetPane) -> None:
+    fill(pane)
+    lengths = pane._words.lengths
+    lengths.unit = LengthUnit.INCH
+    pane.lay_anew()
+    fields = fields_of(pane)
+    assert fields.edits["left", Group.GAPS, "back-vane", 0].text() == "0.5 mm", "it says the same"
+    assert fields.edits["serial",].text() == "SL-0417"
+    assert fields.unit.name == "in"
+    assert sheet_of(pane).lines[0].left is not None
+    for n, text in enumerate(("0.0197", "0.02 in", "0.5 mm", "19.7 thou")):
+        fields.edits["left", Group.GAPS, "back-vane", n].setText(text)
+    left = sheet_of(pane).lines[0].left
+    assert left is not None
+    assert left.values_mm == pytest.approx((0.50038, 0.508, 0.5, 0.50038))
+    fields.edits["left", Group.GAPS, "back-vane", 1].setText("0.5")
+    pane.judge()
+    # limits 0.4 to 0.8 mm over 25.4: 0.01575 and 0.0315 in, to four places
+    assert "0.5 in is outside any possible range (required are 0.0157 to 0.0315 in)" in tell(pane)
+    assert "Is it 0.5 mm?" in tell(pane)
 
 
 @pytest.mark.parametrize(

@@ -36,10 +36,11 @@ def _shims(window: PumpWindow, qtbot: QtBot) -> Iterator[None]:
     yield
     window.fit_view()
     window.shims.found.setText("")
+    window.shims.offer.drop()
     wanted = window.changing.wanted
     assert isinstance(wanted, BenchChoice)
     if wanted.pack_mm is not None:
-        # The drawing's own pack again: its shims may be off, those that were chosen count as exact.
+        # The drawing's own pack again, not one as thick from the drawer.
         window.changing.change(replace(wanted, pack_mm=None))
     qtbot.waitUntil(lambda: window.changing.stands == window.changing.wanted, timeout=LONGEST_MS)
     wait_for_pack(window, qtbot, PACK)
@@ -128,6 +129,38 @@ def test_best_pack_from_a_measured_gap(window: PumpWindow, typed: str) -> None:
     assert window.shims.pack == pytest.approx(PACK), "the drawn pump is not the measured one"
 
 
+def test_pack_that_was_found_is_put_in_and_changed_back(window: PumpWindow, qtbot: QtBot) -> None:
+    shims = window.shims
+    assert not shims.offer.isVisible()
+    shims.found.setText("0.7")
+    QTest.mouseClick(shims.best, LEFT)
+    assert shims.offer.put.isVisible()
+    assert not shims.offer.back.isVisible()
+    QTest.mouseClick(shims.offer.put, LEFT)
+    assert sum(shims.pack) == pytest.approx(0.8)
+    assert shims.total.text() == "Pack 0.80 mm"
+    assert shims.found.text() == "", "what was felt counts with the pack that was in then"
+    assert "= 0.80 mm" in shims.note.text.text(), "the answer stays to be read"
+    assert shims.offer.back.text() == "Change back to 0.50 + 0.30 + 0.20"
+    assert not shims.offer.put.isVisible()
+    wait_for_pack(window, qtbot, shims.pack)
+    QTest.mouseClick(shims.offer.back, LEFT)
+    assert shims.pack == pytest.approx(PACK)
+    assert shims.found.text() == "0.7"
+    assert shims.offer.put.isVisible()
+    wait_for_pack(window, qtbot, PACK)
+
+
+def test_best_pack_of_the_drawing_can_be_changed_back(window: PumpWindow, qtbot: QtBot) -> None:
+    shims = window.shims
+    shims.best.click()
+    assert shims.pack != pytest.approx(PACK)
+    assert shims.offer.back.isVisible()
+    shims.offer.back.click()
+    assert shims.pack == pytest.approx(PACK)
+    wait_for_pack(window, qtbot, PACK)
+
+
 def test_measured_gap_that_is_no_number_is_said_so(window: PumpWindow) -> None:
     window.shims.found.setText("wide")
     QTest.mouseClick(window.shims.best, LEFT)
@@ -143,7 +176,9 @@ def test_readings_that_differ_too_much_mean_a_crooked_part(window: PumpWindow) -
 def test_gap_that_the_pump_cannot_have_is_asked_back(window: PumpWindow) -> None:
     window.shims.found.setText("28")
     QTest.mouseClick(window.shims.best, LEFT)
-    assert "is it in thou? Then write 28thou" in window.shims.note.text.text()
+    told = window.shims.note.text.text()
+    assert "28 mm cannot be" in told
+    assert "Then write 28 thou." in told
 
 
 def test_last_shim_stays(window: PumpWindow) -> None:

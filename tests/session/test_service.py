@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 import time
+from dataclasses import replace
 
 import pytest
 
@@ -11,9 +12,11 @@ from models.builds import make_named_build
 from models.spec.build import TABLES
 from models.spec.duty import change_duty, read_duty
 from models.spec.errors import RefusalError
+from trainer.session.bench import open_bench
 from trainer.session.running import list_bolted_joints
 from trainer.session.service import ServiceBench, Setting
-from trainer.session.typed import make_pack
+from trainer.session.shims import answer_shims
+from trainer.session.typed import DEPOT_DRAWER, make_pack, read_stock
 
 PUMP = "end-suction/100-250"
 PUMPS = [
@@ -34,6 +37,22 @@ PUMPS = [
 @pytest.fixture(scope="module")
 def bench() -> ServiceBench:
     return ServiceBench(make_named_build(PUMP))
+
+
+def test_same_pack_has_one_chance_wherever_it_comes_from() -> None:
+    """Window (service), terminal (`shims`, `clearances --pack`) and drawing say one number for one pack."""
+    drawn, typed = (
+        ServiceBench(make_named_build(PUMP, pack=pack)).look().gap("back-vane").chance
+        for pack in (None, make_pack((0.5, 0.3, 0.2)))
+    )
+    assert typed == pytest.approx(drawn, abs=1e-9)
+    drawer = read_stock(DEPOT_DRAWER)
+    only = [replace(one, in_drawer=1) for one in drawer if one.thickness_mm in (0.5, 0.3, 0.2)]
+    bench = open_bench(PUMP)
+    packs = answer_shims(bench, "back-vane", only)
+    whole = next(one for one in (packs.best, *packs.alternatives) if len(one.shims_mm) == 3)
+    # Two methods: a convolution of what each dimension may be, and draws of the rest with the pack as normal.
+    assert whole.alone == pytest.approx(drawn, abs=2e-3)
 
 
 @pytest.mark.parametrize(("name", "options"), PUMPS)

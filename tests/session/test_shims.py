@@ -15,16 +15,14 @@ from trainer.core.measure.rests import GAUGE, GapReading, MeasuredGap
 from trainer.core.measure.spread import Method
 from trainer.session.bench import Bench, open_bench
 from trainer.session.shims import (
-    DEPOT_DRAWER,
     SHIMS,
-    USUAL_THICKNESSES,
     answer_shims,
     find_pack_spread,
     read_found,
     read_reading,
     read_shims_mm,
 )
-from trainer.session.typed import read_stock
+from trainer.session.typed import DEPOT_DRAWER, USUAL_THICKNESSES, read_stock
 
 REAR = "back-vane"
 PACK = (0.5, 0.3, 0.2)

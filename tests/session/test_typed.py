@@ -11,8 +11,9 @@ from hypothesis import strategies as st
 
 from models.builds import make_named_build
 from models.spec.errors import ContentError, RefusalError
-from trainer.session.shims import DEPOT_DRAWER
+from trainer.core.measure.packs import MICROMETER_MM
 from trainer.session.typed import (
+    DEPOT_DRAWER,
     make_pack,
     read_length_mm,
     read_lengths_mm,
@@ -80,6 +81,11 @@ def test_packs_and_measured_values() -> None:
     }
     assert gauges == {("shim-1", "thickness"): 0.005}
     assert [shim.nominal for shim in make_pack((0.5, 0.3))] == [0.5, 0.3]
+    by_packet, measured = make_pack((0.508, 0.473))
+    assert by_packet.upper - by_packet.nominal == pytest.approx(0.8 * 0.0254), "as the packet says"
+    assert str(by_packet.source).startswith("stock/depot-drawer.csv:13 ")
+    assert measured.upper - measured.nominal == pytest.approx(MICROMETER_MM)
+    assert measured.sigma == pytest.approx(MICROMETER_MM / math.sqrt(3.0)), "JCGM 100:2008 4.3.7"
     for bad in ((), (0.0,), (-0.2,)):
         with pytest.raises(RefusalError):
             make_pack(bad)

@@ -130,8 +130,8 @@ def _read_limits(asked: SheetChoice) -> Mapping[str, Dimension] | None:
 def _judge(words: Words, asked: SheetChoice, *, as_json: bool) -> int:
     from trainer.session.sheet import Verdict
     from trainer.session.sheet_judging import EXAMPLE, judge_form
-    from trainer.session.shims import DEPOT_DRAWER
     from trainer.session.toml_form import read_toml
+    from trainer.session.typed import DEPOT_DRAWER
 
     form = read_toml(asked["form"] or EXAMPLE)
     judged = judge_form(form, asked["stock"] or DEPOT_DRAWER, _read_limits(asked))

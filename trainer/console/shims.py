@@ -213,8 +213,11 @@ def show_shims(words: Words, answer: ShimAnswer, console: Console | None = None)
     _show_chance(words, answer, out)
     _show_alternatives(words, answer, out)
     out.print(words.say("shims.mind"), style="bold")
+    from models.systems.inspection_cover import FEELER_SPREAD_MM
+
+    most = words.millimetres(FEELER_SPREAD_MM)
     for caution in CAUTIONS:
-        out.print("- " + words.say(f"shims.caution-{caution}"))
+        out.print("- " + words.say(f"shims.caution-{caution}", most=most))
 
 
 def _write(words: Words, shims: Sequence[float]) -> str:

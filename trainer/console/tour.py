@@ -22,8 +22,8 @@ from trainer.core.measure.rests import MeasuredGap
 from trainer.core.order.directions import Direction
 from trainer.session.bench import Bench, open_bench
 from trainer.session.ordering import mark_whole_order
-from trainer.session.shims import DEPOT_DRAWER, answer_shims
-from trainer.session.typed import read_stock
+from trainer.session.shims import answer_shims
+from trainer.session.typed import DEPOT_DRAWER, read_stock
 from trainer.words import Words
 from trainer.words.telling import tell_part, tell_pieces
 

@@ -262,7 +262,7 @@ def tell_advice(words: Words, advice: PackAdvice) -> str:
         ideal=words.millimetres(advice.ideal_mm),
         best=" + ".join(tell_shim_shortly(words, one) for one in advice.best_mm),
         gives=words.millimetres(advice.gives_mm),
-        chance=words.number(100.0 * advice.chance, 0),
+        chance=words.number(100.0 * advice.chance, 1),
     )
     if advice.outside:
         names = words.join([words.say(f"clearance.{name}") for name in advice.outside])

@@ -21,6 +21,8 @@ class Kind:
 
 
 LENGTH_MM = Kind(UNITS_MM, "0.48 mm", -1e4, 1e4)
+LENGTH_IN = Kind(UNITS_MM, "0.019 in", -1e4, 1e4)
+"""The same length, told to whoever works in inches; read in mm too."""
 TORQUE_NM = Kind({"N m": 1.0, "Nm": 1.0, "lbf ft": 1.3558179483314004}, "55 N m", 0.01, 5000.0)
 """Source: 1 lbf = 4.4482216152605 N and 1 ft = 0.3048 m, both exact."""
 PRESSURE_BAR = Kind({"bar": 1.0, "kPa": 0.01, "MPa": 10.0, "psi": 0.0689475729}, "8 bar", 0.01, 1e3)

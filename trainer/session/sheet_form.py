@@ -9,12 +9,19 @@ from enum import StrEnum
 from typing import Any, TypeVar
 
 from models.spec.errors import RefusalError, say_near
-from trainer.session.quantities import LENGTH_MM, PRESSURE_BAR, TORQUE_NM, Kind, read_quantity
+from trainer.session.quantities import (
+    LENGTH_IN,
+    LENGTH_MM,
+    PRESSURE_BAR,
+    TORQUE_NM,
+    Kind,
+    read_quantity,
+)
 from trainer.session.sheet import PLACES, SIGNED, Condition, Group, Outcome
 from trainer.session.sheet_entries import Entries, Reading, Round
 from trainer.session.sheet_plan import SET_BY_SHIMS, SheetPlan, Wanted
 from trainer.session.toml_form import FormPath, FormReading, TomlForm, quote
-from trainer.session.typed import UNITS_MM
+from trainer.session.typed import UNITS_MM, say_length, say_range
 
 TOP = ("shop", "assembler", "serial", "date", "build", "options", "gauges", "signed", "found", "left", "pack", "parts", "torque", "pressure", "tests", "run-in", "as-found", "remarks")  # fmt: skip
 ROUND = tuple(group.value for group in Group)
@@ -51,9 +58,13 @@ def read_head(form: TomlForm) -> tuple[str, dict[str, str]]:
     return build, options
 
 
-def read_entries(form: TomlForm, plan: SheetPlan) -> Entries:
-    """Read a form that was filled in for the build of a plan. Raises ContentError with every fault."""
-    reading = _Reading(form, plan)
+def read_entries(form: TomlForm, plan: SheetPlan, unit: str = "mm") -> Entries:
+    """Read a form that was filled in for the build of a plan.
+
+    Raises:
+        ContentError: with every fault; lengths are told in `unit`, which is "mm" or "in".
+    """
+    reading = _Reading(form, plan, unit)
     entries = reading.read()
     reading.check()
     return entries
@@ -62,9 +73,9 @@ def read_entries(form: TomlForm, plan: SheetPlan) -> Entries:
 class _Reading(FormReading):
     """Gather entries and faults."""
 
-    def __init__(self, form: TomlForm, plan: SheetPlan) -> None:
+    def __init__(self, form: TomlForm, plan: SheetPlan, unit: str = "mm") -> None:
         super().__init__(form)
-        self.plan = plan
+        self.plan, self.unit = plan, unit
         self.gauges_mm: dict[str, float] = {}
 
     def read(self) -> Entries:
@@ -125,7 +136,11 @@ class _Reading(FormReading):
                 continue
             if not 0.0 <= reading.value_mm <= LARGEST_OFF_MM:
                 what = f"a gauge that may be off by {off} measures no gap"
-                self.blame(at, what, f"write how far it may be off, up to {LARGEST_OFF_MM:g} mm")
+                self.blame(
+                    at,
+                    what,
+                    f"write how far it may be off, up to {say_length(LARGEST_OFF_MM, self.unit)}",
+                )
                 continue
             found[name] = reading.value_mm
         return found
@@ -217,7 +232,7 @@ class _Reading(FormReading):
         if low - 1e-9 <= reading.value_mm <= high + 1e-9 and not is_too_thin:
             return True
         where = "thinner than any feeler" if is_too_thin else "outside any possible range"
-        limits = f"required are {wanted.low_mm:g} to {wanted.high_mm:g} mm"
+        limits = f"required are {say_range(wanted.low_mm, wanted.high_mm, self.unit)}"
         what = f"{wanted.name} {reading.typed} is {where} ({limits})"
         self.blame(at, what, _guess_unit(reading, wanted) or "measure it again")
         return False
@@ -334,7 +349,7 @@ class _Reading(FormReading):
         return tuple(one for one in (self._length(at, text) for text in listed) if one is not None)
 
     def _length(self, at: FormPath, said: Any) -> Reading | None:  # noqa: ANN401 - whatever the file holds
-        value = self._quantity(at, said, LENGTH_MM)
+        value = self._quantity(at, said, LENGTH_IN if self.unit == "in" else LENGTH_MM)
         # to the picometre: what an inch leaves behind the ninth place is no reading
         return None if value is None else Reading(round(value, 9), " ".join(said.split()))
 

@@ -33,9 +33,8 @@ from trainer.session.sheet_entries import Entries, Round
 from trainer.session.sheet_form import read_entries, read_head
 from trainer.session.sheet_pack import advise_pack
 from trainer.session.sheet_plan import SET_BY_SHIMS, SheetPlan, Wanted, plan_sheet
-from trainer.session.shims import DEPOT_DRAWER
 from trainer.session.toml_form import TomlForm
-from trainer.session.typed import read_stock
+from trainer.session.typed import DEPOT_DRAWER, read_stock
 
 EXAMPLE = TABLES / "sheets" / "depot-100-250.toml"
 """A filled form of the Saltmarsh Levels drainage depot (invented)."""
@@ -70,9 +69,11 @@ def judge_form(
 
 
 def judge_entries(
-    bench: Bench, plan: SheetPlan, entries: Entries, stock: Sequence[StockShim]
+    bench: Bench, plan: SheetPlan, entries: Entries, stock: Sequence[StockShim], unit: str = "mm"
 ) -> BenchSheet:
     """Judge entries against what the build asks for; `stock` is the drawer that the pack comes from.
+
+    A fault tells lengths in `unit`.
 
     Raises:
         RefusalError: no pack can follow from what was measured.
@@ -85,7 +86,7 @@ def judge_entries(
         entries.pack_found_mm,
         entries.pack_fitted_mm,
         entries.pack_why,
-        advise_pack(bench, entries, parts, stock),
+        advise_pack(bench, entries, parts, stock, unit),
     )
     torques = tuple(_list_torques(plan, entries))
     tests = tuple(_list_tests(plan, entries))

@@ -12,12 +12,16 @@ from trainer.session.bench import Bench
 from trainer.session.sheet import Condition, Group, PackAdvice, PartLine
 from trainer.session.sheet_entries import Entries
 from trainer.session.sheet_plan import SET_BY_SHIMS
-from trainer.session.shims import USUAL_THICKNESSES, check_readings
-from trainer.session.typed import read_stock
+from trainer.session.shims import check_readings
+from trainer.session.typed import USUAL_THICKNESSES, read_stock
 
 
 def advise_pack(
-    bench: Bench, entries: Entries, parts: Sequence[PartLine], stock: Sequence[StockShim]
+    bench: Bench,
+    entries: Entries,
+    parts: Sequence[PartLine],
+    stock: Sequence[StockShim],
+    unit: str = "mm",
 ) -> PackAdvice | None:
     """Say which pack follows from one measured gap with a known pack; a trial fit goes before what was found.
 
@@ -40,7 +44,7 @@ def advise_pack(
     off = entries.gauges_mm.get(entries.found.gauges.get(Group.GAPS, ""), 0.0)
     others = () if is_trial else tuple(_list_others(clearances, entries))
     found = MeasuredGap(gap, pack, off, others)
-    check_readings(clearances, SET_BY_SHIMS, found)
+    check_readings(clearances, SET_BY_SHIMS, found, unit)
     usual = read_stock(USUAL_THICKNESSES)
     answer = choose_pack(clearances, SET_BY_SHIMS, stock, found, MOST_SHIMS, usual)
     renewed = {part.place for part in parts if part.condition is Condition.RENEW}

@@ -10,6 +10,7 @@ from models.spec.clearance import ClearanceKind
 from models.spec.errors import RefusalError
 from models.spec.joint import JointKind
 from models.spec.standard import read_standard
+from trainer.core.measure.packs import MICROMETER_MM
 from trainer.core.running.preload import FACE_SHARE, Bolt, find_usual_torque_nm
 from trainer.session.sheet import Group
 
@@ -34,7 +35,7 @@ WHOLE = ("impeller", "bearing-housing")
 """Places without which a build is no pump to be rebuilt."""
 RENEWED = frozenset({"flat-gasket", "o-ring", "seal-ring", "oil-seal", "tab-washer", "lock-washer", "packing-ring"})  # fmt: skip
 """Kinds of part that are new at every rebuild (common practice)."""
-GAUGES = {"feelers": "0.01 mm", "dial": "0.005 mm", "micrometer": "0.004 mm"}
+GAUGES = {"feelers": "0.01 mm", "dial": "0.005 mm", "micrometer": f"{MICROMETER_MM:g} mm"}
 """Gauges to begin with; how far each may be off is for its own certificate to say."""
 GAUGE_OF = {
     Group.GAPS: "feelers",

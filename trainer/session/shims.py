@@ -6,7 +6,6 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from models.spec.build import TABLES
 from models.spec.errors import RefusalError
 from models.spec.length import Term
 from models.systems.inspection_cover import FEELER_SPREAD_MM
@@ -20,18 +19,18 @@ from trainer.session.typed import (
     GAUGE_SIGN,
     THICKEST_MM,
     UNITS_MM,
+    USUAL_THICKNESSES,
     read_length_mm,
     read_lengths_mm,
     read_stock,
+    say_length,
+    say_range,
 )
 
-DEPOT_DRAWER = TABLES / "stock" / "depot-drawer.csv"
-"""The demonstration drawer of the Saltmarsh Levels drainage depot (invented)."""
-USUAL_THICKNESSES = TABLES / "stock" / "usual-thicknesses.csv"
-"""Thicknesses that shims are commonly sold in (common practice): what can be ordered."""
 BEYOND_MM = 3.0
 """How far a gap of a worn or reworked pump may lie beyond what its drawing allows at worst (common practice)."""
 READINGS_SIGN = "/"
+SPOKEN_UNITS = {"mm": "millimetres", "in": "inches", "thou": "thou", "um": "micrometres"}
 SHIMS: Term = ("shims", "thickness")
 
 
@@ -127,8 +126,14 @@ def read_shims_mm(text: str) -> tuple[float, ...]:
     return shims
 
 
-def check_readings(clearances: Sequence[MeasuredClearance], name: str, found: MeasuredGap) -> None:
-    """Check that every measured gap is one that this pump can have. Raises RefusalError, asking for the unit."""
+def check_readings(
+    clearances: Sequence[MeasuredClearance], name: str, found: MeasuredGap, unit: str = "mm"
+) -> None:
+    """Check that every measured gap is one that this pump can have; lengths are told in `unit`.
+
+    Raises:
+        RefusalError: one is not, asking whether it was meant in another unit.
+    """
     rests = {rest.name: rest for rest in list_rests(clearances, name)}
     for reading in (GapReading(name, found.gap_mm), *found.others):
         rest = rests.get(reading.name)
@@ -136,11 +141,17 @@ def check_readings(clearances: Sequence[MeasuredClearance], name: str, found: Me
             continue  # choose_pack says that there is no such gap, or that shims do not move it
         low, high = _find_possible(rest, sum(found.pack_mm))
         if not low <= reading.gap_mm <= high:
-            asked = ask_unit(reading.gap_mm, (low, high))
+            asked = ask_unit(reading.gap_mm, (low, high), unit)
             raise RefusalError(
-                f"gap {reading.name}: {reading.gap_mm:g} mm is outside what this pump can have with that pack, "
-                f"{low:.1f} to {high:.1f} mm{asked}"
+                f"gap {reading.name}: {say_length(reading.gap_mm, unit)} is outside what this pump can have "
+                f"with that pack, {say_range(round(low, 1), round(high, 1), unit)}{asked}"
             )
+
+
+def find_possible_mm(bench: Bench, name: str, pack_mm: Sequence[float]) -> tuple[float, float]:
+    """Find between what a gap can lie with a pack in, mm. Raises RefusalError for one that shims do not move."""
+    low, high = _find_possible(list_rests(bench.clearances, name)[0], sum(pack_mm))
+    return max(low, 0.0), high
 
 
 def _find_possible(rest: Rest, pack_mm: float) -> tuple[float, float]:
@@ -150,19 +161,27 @@ def _find_possible(rest: Rest, pack_mm: float) -> tuple[float, float]:
     return low, middle + sum(one.high_mm for one in rest.contributors) + BEYOND_MM
 
 
-def ask_unit(value_mm: float, possible_mm: tuple[float, float]) -> str:
-    """Ask whether a bare number was meant in another unit: the one in which it is possible, if any is."""
-    spoken = {"in": "inches", "thou": "thou", "um": "micrometres"}
-    likely = [
-        unit
-        for unit, size in UNITS_MM.items()
-        if unit in spoken and possible_mm[0] <= value_mm * size <= possible_mm[1] and value_mm
-    ]
+def ask_unit(value_mm: float, possible_mm: tuple[float, float], unit: str = "mm") -> str:
+    """Ask whether a bare number was meant in another unit than it was read in: one in which it is possible, if any is."""
+    number = value_mm / UNITS_MM[unit]
+    likely = find_likely_unit(number, possible_mm, unit)
     if not likely:
         return "; measure again"
-    # The unit that turns it into the largest possible gap is the likelier slip.
-    unit = max(likely, key=lambda one: UNITS_MM[one])
-    return f"; is it in {spoken[unit]}? Then write {value_mm:g}{unit}"
+    return f"; is it in {SPOKEN_UNITS[likely]}? Then write {number:g}{likely}"
+
+
+def find_likely_unit(number: float, possible_mm: tuple[float, float], unit: str) -> str:
+    """Find in which other unit a number would be a possible length; "" for none.
+
+    Of several the largest, for it is the likelier slip.
+    """
+    low, high = possible_mm
+    likely = [
+        other
+        for other, size in UNITS_MM.items()
+        if other != unit and number and low <= number * size <= high
+    ]
+    return max(likely, key=UNITS_MM.__getitem__, default="")
 
 
 def find_pack_spread(

@@ -3,21 +3,30 @@
 from __future__ import annotations
 
 import math
+from functools import cache
 from pathlib import Path
 
-from models.spec.build import Build
+from models.spec.build import TABLES, Build
 from models.spec.cells import Cell, read_cells
-from models.spec.dimension import Dimension, Distribution, Source, Unit
+from models.spec.dimension import Dimension, Source, Unit
 from models.spec.errors import ContentError, Fault, RefusalError, say_near
 from models.spec.length import Term
 from trainer.core.measure.packs import StockShim
+from trainer.core.measure.shims import find_shim
 
 UNITS_MM = {"mm": 1.0, "um": 1e-3, "thou": 0.0254, "in": 25.4}
 """Units of a typed length in mm; a bare number is millimetres and every screen says so."""
+INCH_DIGITS = 4
 GAUGE_SIGN = "+-"
 """Between a measured value and how far its gauge may be off, either way."""
 COUNT_COLUMNS = ("in_drawer", "quantity", "count")
 MOST_LINES = 5000
+MEASURED, PACKET = "measured by micrometer", "as its packet says"
+"""Who says how thick a shim is that was chosen at the bench."""
+DEPOT_DRAWER = TABLES / "stock" / "depot-drawer.csv"
+"""The demonstration drawer of the Saltmarsh Levels drainage depot (invented)."""
+USUAL_THICKNESSES = TABLES / "stock" / "usual-thicknesses.csv"
+"""Thicknesses that shims are commonly sold in (common practice): what can be ordered."""
 THICKEST_MM = 3.0
 """A shim thicker than this is a spacer; whoever writes one means another unit (common practice)."""
 
@@ -51,6 +60,21 @@ def read_length_mm(text: str) -> float:
     if not math.isfinite(value):
         raise RefusalError(f"{text!r} is not a finite length")
     return value * UNITS_MM[unit or "mm"]
+
+
+def say_length(mm: float, unit: str = "mm") -> str:
+    """Write a length of so many mm in a unit, as short as it goes: inches to a tenth of a thou."""
+    return f"{_say_number(mm, unit)} {unit}"
+
+
+def say_range(low_mm: float, high_mm: float, unit: str = "mm") -> str:
+    """Write from where to where a length may lie."""
+    return f"{_say_number(low_mm, unit)} to {_say_number(high_mm, unit)} {unit}"
+
+
+def _say_number(mm: float, unit: str) -> str:
+    size = UNITS_MM[unit]
+    return f"{mm:g}" if size == 1.0 else f"{round(mm / size, INCH_DIGITS):g}"
 
 
 def read_plain_number(name: str, text: str) -> float:
@@ -108,10 +132,18 @@ def read_measured(texts: tuple[str, ...]) -> tuple[dict[Term, float], dict[Term,
     return found, gauges
 
 
-def make_pack(
-    thicknesses_mm: tuple[float, ...], tolerance_mm: float = 0.0
-) -> tuple[Dimension, ...]:
+@cache
+def read_packets() -> tuple[StockShim, ...]:
+    """Read what packets say: those of the drawer at the bench, then all thicknesses that can be bought."""
+    return (*read_stock(DEPOT_DRAWER), *read_stock(USUAL_THICKNESSES))
+
+
+def make_pack(thicknesses_mm: tuple[float, ...]) -> tuple[Dimension, ...]:
     """Make the thickness dimensions of a pack, shaft shoulder first, from values in mm.
+
+    A shim may be off by what is said on the packet with its number; one of a thickness that no packet has was
+    measured, and may be off by what the micrometer is. So it is the same pack from the drawing, from the drawer,
+    and as typed, and its chance is one number.
 
     Raises:
         RefusalError: no shim at all, or one that is not thicker than nothing.
@@ -121,13 +153,13 @@ def make_pack(
     for value in thicknesses_mm:
         if value <= 0.0:
             raise RefusalError(f"a shim of {value:g} mm is no shim; a thickness is above zero")
-    source = Source("", 0, "chosen at the bench")
-    return tuple(
-        Dimension(
-            "thickness", t, t - tolerance_mm, t + tolerance_mm, Unit.MM, Distribution.NORMAL, source
-        )
-        for t in thicknesses_mm
-    )
+    return tuple(_make_thickness(find_shim(read_packets(), one), one) for one in thicknesses_mm)
+
+
+def _make_thickness(shim: StockShim, mm: float) -> Dimension:
+    off = shim.tolerance_mm
+    source = shim.source or Source("", 0, MEASURED)
+    return Dimension("thickness", mm, mm - off, mm + off, Unit.MM, shim.distribution, source)
 
 
 def read_stock(path: Path) -> tuple[StockShim, ...]:
@@ -224,13 +256,22 @@ def _stock_shim(
             )
         )
         return None
-    shim = StockShim(thickness * UNITS_MM[unit], tolerance * UNITS_MM[unit], int(count))
+    source = Source(_name_stock(shown), cells[columns[0]].line, PACKET)
+    shim = StockShim(
+        thickness * UNITS_MM[unit], tolerance * UNITS_MM[unit], int(count), source=source
+    )
     wrong = _find_unlikely(shim, cells[columns[0]].text, cells[columns[1]].text)
     if wrong:
         cell = cells[columns[0]]
         faults.append(Fault(shown, cell.line, cell.column, *wrong))
         return None
     return shim
+
+
+def _name_stock(shown: str) -> str:
+    """Name a stock list as tables are named, by its place among them; one from elsewhere by its own name."""
+    path = Path(shown)
+    return path.relative_to(TABLES).as_posix() if path.is_relative_to(TABLES) else path.name
 
 
 def _find_unlikely(shim: StockShim, thickness: str, tolerance: str) -> tuple[str, str] | None:

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import itertools
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import lru_cache
 from typing import TypeAlias
 
 import numpy as np
 from numpy.typing import NDArray
 
+from models.spec.dimension import HALF_WIDTHS_PER_SIGMA, Distribution, Source
 from models.spec.errors import RefusalError
 from trainer.core.measure.contributor import Floats
 
@@ -21,21 +22,42 @@ MOST_SHIMS = 4
 MOST_EVER = 6
 """The most that may be asked for: more shims than that are no longer one firm seat (common practice)."""
 MOST_KINDS = 30
+MICROMETER_MM = 0.004
+"""By how much the micrometer may be off, up or down, that a shim without a packet was measured by (common practice)."""
 SAME_MM = 1e-9
 
 
 @dataclass(frozen=True, slots=True)
 class StockShim:
-    """A kind of shim in the drawer: thickness and its tolerance (plus or minus), mm, and how many there are."""
+    """A kind of shim in the drawer: thickness and its tolerance (plus or minus), mm, and how many there are.
+
+    is_measured: by micrometer, so that the tolerance is the micrometer's and not what a packet says. source: where it
+    is written, for one that stands in a stock list.
+    """
 
     thickness_mm: float
     tolerance_mm: float
     in_drawer: int
+    is_measured: bool = False
+    source: Source | None = field(default=None, compare=False)
+
+    @property
+    def distribution(self) -> Distribution:
+        """How thick it may be: rectangular of a micrometer (JCGM 100:2008 4.3.7, from memory), else normal.
+
+        Normal has what the packet says at three standard deviations (common practice).
+        """
+        return Distribution.RECTANGULAR if self.is_measured else Distribution.NORMAL
 
     @property
     def variance_mm2(self) -> float:
-        """Variance of its thickness: normal, the tolerance at three standard deviations (common practice)."""
-        return (self.tolerance_mm / 3.0) ** 2
+        """Variance of its thickness."""
+        return (self.tolerance_mm / HALF_WIDTHS_PER_SIGMA[self.distribution]) ** 2
+
+
+def make_measured_shim(thickness_mm: float, in_drawer: int = 1) -> StockShim:
+    """Make a shim of which only a micrometer says how thick it is."""
+    return StockShim(thickness_mm, MICROMETER_MM, in_drawer, is_measured=True)
 
 
 @dataclass(frozen=True, slots=True, eq=False)

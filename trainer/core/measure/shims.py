@@ -7,17 +7,24 @@ for each millimetre of shim. Then a shim that stays in is the same shim, and onl
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
 
-from models.spec.dimension import Distribution
 from trainer.core.measure.chain import MeasuredClearance
 from trainer.core.measure.contributor import Contributor, Floats
 from trainer.core.measure.landing import find_chances
-from trainer.core.measure.packs import MOST_SHIMS, SAME_MM, Packs, StockShim, list_packs
+from trainer.core.measure.packs import (
+    MOST_SHIMS,
+    SAME_MM,
+    Packs,
+    StockShim,
+    list_packs,
+    make_measured_shim,
+)
 from trainer.core.measure.rests import (
     MeasuredGap,
     Rest,
@@ -182,9 +189,9 @@ def make_shim_spread(
     shims = (*best.added_mm, *best.removed_mm) if answer.from_gap else best.shims_mm
     found = []
     for thickness in shims:
-        kind = _find_kind(stock, thickness)
-        off = stock[kind].tolerance_mm if kind >= 0 else 0.0
-        one = Contributor(Distribution.NORMAL, -off, 0.0, off, 0.0, off / 3.0)
+        shim = find_shim(stock, thickness)
+        off, sigma = shim.tolerance_mm, math.sqrt(shim.variance_mm2)
+        one = Contributor(shim.distribution, -off, 0.0, off, 0.0, sigma)
         found.append(one.scale(rest.sensitivity))
     return tuple(found)
 
@@ -201,7 +208,7 @@ def _add_present(
     for thickness in present or ():
         place = _find_kind(kinds, thickness)
         if place < 0:
-            kinds.append(StockShim(thickness, 0.0, 1))
+            kinds.append(make_measured_shim(thickness))
         else:
             kinds[place] = replace(kinds[place], in_drawer=kinds[place].in_drawer + 1)
     return tuple(kinds)
@@ -226,9 +233,8 @@ def _rank(packs: Packs, rests: Sequence[Rest], present: Sequence[float] | None) 
 
 
 def _find_variance(stock: Sequence[StockShim], shims_mm: Sequence[float]) -> float:
-    """Find the variance of a pack whose shims the drawer knows; one that it does not know was measured."""
-    kinds = [_find_kind(stock, thickness) for thickness in shims_mm]
-    return sum(stock[kind].variance_mm2 for kind in kinds if kind >= 0)
+    """Find the variance of a pack; a shim that the drawer does not know was measured."""
+    return sum(find_shim(stock, thickness).variance_mm2 for thickness in shims_mm)
 
 
 def _count_present(packs: Packs, present: Sequence[float] | None) -> list[int] | None:
@@ -238,6 +244,12 @@ def _count_present(packs: Packs, present: Sequence[float] | None) -> list[int] |
     for thickness in present:
         counts[_find_kind(packs.kinds, thickness)] += 1
     return counts
+
+
+def find_shim(stock: Sequence[StockShim], thickness_mm: float) -> StockShim:
+    """Find the kind of shim that a thickness stands for: the packet with that number on it, else one that was measured."""
+    kind = _find_kind(stock, thickness_mm)
+    return stock[kind] if kind >= 0 else make_measured_shim(thickness_mm)
 
 
 def _find_kind(kinds: Sequence[StockShim], thickness_mm: float) -> int:

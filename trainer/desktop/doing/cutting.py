@@ -138,6 +138,10 @@ class Cutting(QObject):
             self._window.view.set_cut(put_inside(cut, cut.at_mm, self.handle.bounds_mm))
         self._show()
 
+    def write_anew(self) -> None:
+        """Write where the plane lies anew: lengths are written otherwise now."""
+        self._show()
+
     def _show(self) -> None:
         """Show on buttons, slider and handle what is cut."""
         window, cut = self._window, self._window.view.cut

@@ -98,6 +98,8 @@ class Desk(QObject):
             window.sheet.lay_anew()
             window.lesson.ask_anew()
             window.part.show_piece(window.part.piece)
+        window.guessing.write_anew()
+        window.cutting.write_anew()
         window.measuring.refresh()
 
     def _put_text(self, value: Plain) -> None:

@@ -9,13 +9,14 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import QObject
 from PySide6.QtWidgets import QFileDialog
 
-from models.spec.errors import PumpwrightError
+from models.spec.errors import PumpwrightError, RefusalError
 from models.spec.joint import JointKind
 from trainer.core.order.guess import GuessedJoint
 from trainer.desktop.bench_work import StepChoice
 from trainer.desktop.panes.guess_pane import GuessPane
 from trainer.desktop.panes.joint_guess import TypedJoint
 from trainer.desktop.pieces import make_button
+from trainer.desktop.typing_in import read_typed_mm
 from trainer.handout.step_form_text import make_form_text
 from trainer.session.step_bench import StepBench, list_sets
 from trainer.session.step_form import (
@@ -30,6 +31,7 @@ from trainer.session.step_form import (
 )
 from trainer.stage.camera import ViewName
 from trainer.words.naming import StepNaming
+from trainer.words.speech import Words
 
 if TYPE_CHECKING:
     from trainer.desktop.window import PumpWindow
@@ -37,6 +39,7 @@ if TYPE_CHECKING:
 PANE = "guesses"
 KEY = "Ctrl+G"
 FORMS = "(*.toml)"
+PLACES_MM = 6
 
 
 class Guessing(QObject):
@@ -103,6 +106,12 @@ class Guessing(QObject):
             self._digest = bench.step.digest
             self.show()
 
+    def write_anew(self) -> None:
+        """Write the guesses anew: lengths are written otherwise now."""
+        bench, naming = self.bench, self._window.naming
+        if bench is not None and isinstance(naming, StepNaming):
+            self.pane.show_bench(bench, naming)
+
     def _name_ends(self) -> None:
         """Call the views from either end by the axis of the file: a strange assembly has no suction end."""
         words = self._window.words
@@ -155,7 +164,9 @@ class Guessing(QObject):
     def take_typed(self, before: GuessedJoint | JointSaid | None, typed: TypedJoint) -> None:
         """Take a joint as it was typed, in the place of another or as a further one."""
         left = tuple(one for one in self._form.joints if one != before)
-        text = write_said(replace(self._form, joints=left)) + _write_typed(typed)
+        text = write_said(replace(self._form, joints=left)) + _write_typed(
+            self._window.words, typed
+        )
         self._read(text.encode(), self._window.words.say("guess.entered"))
 
     def _read(self, raw: bytes, shown: str) -> None:
@@ -234,7 +245,7 @@ class Guessing(QObject):
             self.pane.say_done(words.say("guess.saved", file=str(path)))
 
 
-def _write_typed(typed: TypedJoint) -> str:
+def _write_typed(words: Words, typed: TypedJoint) -> str:
     """Write a joint as a form has it: whoever reads that judges it."""
     first, second = (
         [n.strip() for n in text.split(",") if n.strip()] for text in (typed.first, typed.second)
@@ -249,13 +260,13 @@ def _write_typed(typed: TypedJoint) -> str:
     ]
     lines += [f"tool = {quote_text(typed.tool.strip())}"] if typed.tool.strip() else []
     if typed.press.strip():
-        lines.append(f"interference_mm = {_write_number(typed.press.strip())}")
+        lines.append(f"interference_mm = {_write_length(words, typed.press.strip())}")
     return "\n".join(lines) + "\n"
 
 
-def _write_number(text: str) -> str:
-    """Write what was typed as a number if it is one, else as the text it is, which is refused by name."""
+def _write_length(words: Words, text: str) -> str:
+    """Write a typed length as a form has it, in mm; else as the text it is, which is refused by name."""
     try:
-        return repr(float(text))
-    except ValueError:
+        return repr(round(read_typed_mm(words, text, "window.no-number"), PLACES_MM))
+    except RefusalError:
         return quote_text(text)

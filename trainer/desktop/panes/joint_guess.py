@@ -110,7 +110,7 @@ class JointGuess(QWidget):
             else {"first": "carrier", "second": "carried"}
         )
         for name, field in self._fields.items():
-            text = words.say(f"guess.field-{keys.get(name, name)}")
+            text = words.say(f"guess.field-{keys.get(name, name)}", unit=words.unit)
             set_text(self._labels[name], text)
             field.setAccessibleName(text)
             is_shown = not is_bolted or name in keys
@@ -123,6 +123,7 @@ class JointGuess(QWidget):
         gone = [joint for joint in bench.form.joints if not joint.members]
         row = self.list.currentRow()
         self._joints = [*bench.joints, *gone]
+        self._label_fields()
         self.list.blockSignals(True)  # the same line stays chosen
         self.list.clear()
         for joint in self._joints:
@@ -178,7 +179,7 @@ class JointGuess(QWidget):
         self.second.setText(", ".join(second))
         self.tool.setText(list_tools(self._words).get(joint.tool, joint.tool))
         press = joint.interference_mm if isinstance(joint, JointSaid) else 0.0
-        self.press.setText(f"{press:g}" if press else "")
+        self.press.setText(self._words.millimetres(press, 4) if press else "")
 
     def _begin_new(self) -> None:
         """Begin a joint that nobody guessed."""

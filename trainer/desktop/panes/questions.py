@@ -9,12 +9,13 @@ from PySide6.QtCore import QTimer, Signal
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QLineEdit, QVBoxLayout, QWidget
 
 from models.spec.errors import RefusalError
+from trainer.core.measure.packs import MOST_SHIMS
 from trainer.core.order.marking import Marked, MarkedStep, Verdict
 from trainer.core.order.state import Refused
 from trainer.desktop.flow import Flow
 from trainer.desktop.panes.order_list import LineState, LineVerdict, OrderList
 from trainer.desktop.pieces import GAP_PX, Box, make_button, make_label
-from trainer.desktop.typing_in import read_typed_mm, tell_typed_unit
+from trainer.desktop.typing_in import add_unit, read_typed_mm, tell_typed_unit
 from trainer.lesson import (
     GapMarked,
     PointMarked,
@@ -27,11 +28,13 @@ from trainer.lesson import (
 from trainer.session.as_left import Plain, StrangeValueError, take_text, take_texts
 from trainer.session.bench import Bench
 from trainer.session.teaching import Answer, Outcome, find_verdict_name, shuffle_parts
+from trainer.session.typed import THICKEST_MM
 from trainer.session.wrong_move import TriedMove, find_gone, try_move
 from trainer.words import Words
 from trainer.words.telling import tell_clearance, tell_part, tell_piece, tell_step
 from trainer.words.telling_shims import tell_shim_shortly
 
+THICKEST_PACK_MM = MOST_SHIMS * THICKEST_MM
 STATES = {
     Verdict.FREE: LineState.FREE,
     Verdict.WRONG_PRACTICE: LineState.FREE,
@@ -307,6 +310,7 @@ class ThicknessControl(AnswerControl):
                 pack=f"{pack} = {words.millimetres(sum(question.with_pack_mm))}",
             )
         )
+        self._unit = words.unit
         self.field = QLineEdit()
         self.field.setAccessibleName(words.say("window.shim-field"))
         self.field.setMaxLength(24)
@@ -333,11 +337,11 @@ class ThicknessControl(AnswerControl):
         """Read the thickness; a comma counts as a decimal point here, since nothing else is on the line."""
         typed = self.field.text().strip()
         key = "window.no-number" if typed else "window.no-thickness"
-        return read_typed_mm(self.words, typed.replace(",", "."), key)
+        return read_typed_mm(self.words, typed.replace(",", "."), key, (0.0, THICKEST_PACK_MM))
 
     def describe(self) -> Plain:
-        """Describe what is typed."""
-        return self.field.text()
+        """Describe what is typed, with the unit it was typed in: it may be read while another is on the screen."""
+        return add_unit(self.field.text(), self._unit)
 
     def fill(self, value: Plain) -> None:
         """Type what was typed."""

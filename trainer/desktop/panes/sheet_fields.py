@@ -12,6 +12,7 @@ from PySide6.QtWidgets import QGridLayout, QLabel, QLineEdit, QVBoxLayout, QWidg
 from trainer.desktop.flow import Flow
 from trainer.desktop.panes.sheet_parts import LEAST_LETTERS, PartsField
 from trainer.desktop.pieces import GAP_PX, Choice, make_button, make_label, make_rule
+from trainer.desktop.typing_in import add_unit
 from trainer.handout.sheet_texts import (
     tell_fasteners,
     tell_limits,
@@ -106,6 +107,12 @@ class SheetFields(QWidget):
             label = self.verdicts[line.group, line.name]
             label.setText(told.sign if line.left is None else f"{told.sign} {told.word}")
 
+    def spell_units(self) -> None:
+        """Write behind each bare length the unit it was typed in, so that it says the same in another."""
+        for path, edit in self.edits.items():
+            if path[0] in ("gauges", *ROUNDS) or (path[0] == "pack" and path[1] != "why"):
+                edit.setText(add_unit(edit.text(), self.unit.name))
+
     def drop_verdicts(self) -> None:
         """Say nothing at any line while something cannot be read."""
         for label in self.verdicts.values():
@@ -163,6 +170,7 @@ class SheetFields(QWidget):
         words = self._words
         self._add_heading("sheet.measured-title")
         self.unit.fill(UNITS, [words.say(f"sheet.pane-unit-{unit}") for unit in UNITS])
+        self.unit.choose(words.lengths.unit)
         grid = self._add_grid()
         for row, (name, off) in enumerate(GAUGES.items()):
             self._add_row(grid, row, words.say("sheet.pane-gauge", name=name), (("gauges", name),))

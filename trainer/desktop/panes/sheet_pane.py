@@ -27,8 +27,7 @@ from trainer.session.sheet_filing import file_sheet, find_missing_head
 from trainer.session.sheet_form import read_entries
 from trainer.session.sheet_judging import judge_entries
 from trainer.session.sheet_plan import SheetPlan, plan_sheet
-from trainer.session.shims import DEPOT_DRAWER
-from trainer.session.typed import read_stock
+from trainer.session.typed import DEPOT_DRAWER, read_stock
 from trainer.words import Words
 from trainer.words.speech import begin
 
@@ -162,11 +161,13 @@ class SheetPane(Pane):
 
     def lay_anew(self) -> None:
         """Lay the sheet out anew as it stands, since lengths are written otherwise now; one that is filed stays."""
-        if self._plan is None or self.filed is not None:
+        if self._plan is None or self.filed is not None or self.fields is None:
             return
+        self.fields.spell_units()
         self._drafts = self.read_drafts()
         self._begin_anew()
         self._take_draft()
+        self.fields.unit.choose(self._words.lengths.unit)
 
     # ------------------------------------------------------------------ what is not filed yet
     def read_drafts(self) -> dict[str, Plain]:
@@ -214,9 +215,10 @@ class SheetPane(Pane):
             return
         self._mark_wrong([])
         try:
-            entries = read_entries(self.fields.read(), self._plan)
+            unit = str(self._words.lengths.unit)
+            entries = read_entries(self.fields.read(), self._plan, unit)
             # The options are the bench's own: a sheet is of the pump that is shown.
-            sheet = judge_entries(self._bench, self._plan, entries, read_stock(DEPOT_DRAWER))
+            sheet = judge_entries(self._bench, self._plan, entries, read_stock(DEPOT_DRAWER), unit)
         except (ContentError, RefusalError) as error:
             self.sheet = None
             self._tell_faults(error)

@@ -13,8 +13,10 @@ from models.systems.inspection_cover import FEELER_SPREAD_MM
 from trainer.core.measure.chain import MeasuredClearance
 from trainer.core.measure.packs import MOST_SHIMS, StockShim
 from trainer.core.measure.rests import MeasuredGap, is_moved
+from trainer.core.measure.shims import ShimAnswer
 from trainer.desktop.flow import Flow
 from trainer.desktop.panes.gauge import Gauge
+from trainer.desktop.panes.pack_offer import PackOffer
 from trainer.desktop.pieces import (
     GAP_PX,
     Box,
@@ -25,10 +27,10 @@ from trainer.desktop.pieces import (
     make_label,
     set_text,
 )
-from trainer.desktop.typing_in import read_typed_mm, tell_typed_unit
+from trainer.desktop.typing_in import add_unit, read_typed_mm, tell_typed_unit
 from trainer.session.bench import Bench
-from trainer.session.shims import DEPOT_DRAWER, READINGS_SIGN, answer_shims
-from trainer.session.typed import make_pack, read_stock
+from trainer.session.shims import READINGS_SIGN, answer_shims, find_possible_mm
+from trainer.session.typed import DEPOT_DRAWER, make_pack, read_stock
 from trainer.words import Words
 from trainer.words.telling import tell_clearance
 from trainer.words.telling_shims import find_thou, tell_packet, tell_shim_shortly
@@ -65,6 +67,9 @@ class ShimPane(Pane):
         self.found.returnPressed.connect(self._choose_best)
         self.best = make_button(words.say("window.shim-best"), self._choose_best, name="main")
         self.note = Box("box")
+        self.offer = PackOffer(words)
+        self.offer.asked.connect(self._swap)
+        self._unit, self._told = words.unit, ""
         self._arrange()
 
     def _arrange(self) -> None:
@@ -79,6 +84,7 @@ class ShimPane(Pane):
         self.column.addLayout(self.row)
         self.column.addLayout(choose)
         self.column.addWidget(self.note)
+        self.column.addWidget(self.offer)
         self.column.addWidget(make_label("heading", words.say("window.shim-moves")))
         self._after_gauges = self.column.count()
         self.column.addStretch(1)
@@ -95,8 +101,14 @@ class ShimPane(Pane):
 
     def show_bench(self, bench: Bench) -> None:
         """Show a bench's pack and its gaps."""
-        self._bench = bench
+        known, self._bench = self._bench, bench
+        if known is not None and known.build.name != bench.build.name:
+            self.offer.drop()  # it was about another pump
+            self._say("")
         self.foot.show()
+        if self._unit != self._words.unit:
+            self.found.setText(add_unit(self.found.text(), self._unit))
+            self._unit = self._words.unit
         set_text(self.unit, tell_typed_unit(self._words))
         unit = self._words.lengths.unit
         self.found.setPlaceholderText(self._words.say(f"window.shim-found-{unit}"))
@@ -110,6 +122,7 @@ class ShimPane(Pane):
         words = self._words
         total = words.millimetres(sum(self.pack), 2)
         set_text(self.total, words.say("window.shim-total", total=total))
+        self.offer.follow(self.pack)
         for shim in self.shims:
             drop_widget(self.row, shim)
         self.shims = [
@@ -209,39 +222,59 @@ class ShimPane(Pane):
         """Choose the best pack, from a gap measured with this pack if one is given."""
         if self._bench is None:
             return
-        words, typed = self._words, self.found.text().strip()
-        found = None
-        if typed:
-            try:
-                readings = typed.split(READINGS_SIGN)
-                read_mm = [read_typed_mm(words, one, "window.no-gap") for one in readings]
-            except RefusalError as error:
-                self._say(str(error), is_fault=True)
-                return
-            if max(read_mm) - min(read_mm) > FEELER_SPREAD_MM:
-                self._say(words.say("shims.caution-crooked"), is_fault=True)
-                return
-            found = MeasuredGap(min(read_mm), self.pack)
+        self.offer.drop()
         try:
+            found = self._read_felt(self._bench)
             answer = answer_shims(self._bench, GAP_TO_SET, self._stock, found)
         except RefusalError as error:
             self._say(str(error), is_fault=True)
             return
-        best = answer.best
-        key = "window.shim-answer" if answer.fits else "window.shim-answer-none"
-        pack = " + ".join(tell_shim_shortly(words, shim) for shim in best.shims_mm)
-        text = words.say(
-            key,
-            pack=pack,
+        if answer.fits:
+            self.offer.make(answer.best.shims_mm, self.pack, self.found.text())
+        if found is None and answer.fits:
+            self.change(answer.best.shims_mm)
+        self.offer.follow(self.pack)
+        self._say(self._tell_answer(answer), is_fault=not answer.fits)
+
+    def _read_felt(self, bench: Bench) -> MeasuredGap | None:
+        """Read what was felt with the pack that is in; None when nothing is typed. Raises RefusalError."""
+        words, typed = self._words, self.found.text().strip()
+        if not typed:
+            return None
+        possible = find_possible_mm(bench, GAP_TO_SET, self.pack)
+        read_mm = [
+            read_typed_mm(words, one, "window.no-gap", possible)
+            for one in typed.split(READINGS_SIGN)
+        ]
+        if max(read_mm) - min(read_mm) > FEELER_SPREAD_MM:
+            raise RefusalError(
+                words.say("shims.caution-crooked", most=words.millimetres(FEELER_SPREAD_MM))
+            )
+        return MeasuredGap(min(read_mm), self.pack)
+
+    def _tell_answer(self, answer: ShimAnswer) -> str:
+        words, best = self._words, answer.best
+        told = words.say(
+            "window.shim-answer" if answer.fits else "window.shim-answer-none",
+            pack=" + ".join(tell_shim_shortly(words, shim) for shim in best.shims_mm),
             total=words.millimetres(best.total_mm),
             result=words.millimetres(best.result_mm),
-            chance=words.number(100 * best.chance, 0),
+            chance=words.number(100 * best.chance, 1),
+            alone=words.number(100 * best.alone, 1),
             name=tell_clearance(words, GAP_TO_SET),
         )
-        if found is None and answer.fits:
-            self.change(best.shims_mm)
-        # From a measured gap the real pump differs from the drawing, and the picture must not pretend.
-        self._say(text, is_fault=not answer.fits)
+        if not answer.from_gap:
+            return told
+        # The real pump differs from the drawing, and the picture must not pretend.
+        return f"{told}\n\n{words.say('packs.from-gap')}"
+
+    def _swap(self, pack: tuple[float, ...]) -> None:
+        """Put the pack in that was found, or the one that was in before; what was felt counts with that one alone."""
+        told = self._told
+        self.change(pack)
+        if self.pack == pack:
+            self.found.setText(self.offer.find_felt(pack))
+            self._say(told)
 
     def change(self, pack: tuple[float, ...]) -> None:
         """Take a pack if a pump can be built with it; the numbers follow from dimensions alone, at once."""
@@ -258,6 +291,7 @@ class ShimPane(Pane):
         self.pack_chosen.emit(pack)
 
     def _say(self, text: str, *, is_fault: bool = False) -> None:
+        self._told = text
         self.note.tell(text, name="cautionBox" if is_fault else "rightBox")
 
 
