@@ -119,12 +119,17 @@ def test_a_pump_in_the_making_is_told_and_left_and_the_old_one_stays_usable(
     window: PumpWindow, gate: Gate, qtbot: QtBot
 ) -> None:
     old, ordered, strip = window.standing, window.ordered, window.changing.strip
+    size = window.view.size()
     solids = ask_for(window, "lubrication", "grease")
     assert strip.is_on
+    assert strip.isHidden(), "what is made within a moment needs no strip"
     qtbot.waitUntil(lambda: f"0 of {solids}" in strip.how_far.text(), timeout=LONGEST_MS)
     for _ in range(3):
         gate.let.release()
     qtbot.waitUntil(lambda: f"3 of {solids}" in strip.how_far.text(), timeout=LONGEST_MS)
+    qtbot.waitUntil(strip.isVisible, timeout=LONGEST_MS)
+    assert window.view.size() == size, "the picture does not jump"
+    assert window.view.rect().contains(strip.geometry())
     assert (strip.bar.value(), strip.bar.maximum()) == (3, solids)
     assert "more." in strip.how_far.text()  # from how long the three took
     assert strip.bar.accessibleDescription() == strip.how_far.text()

@@ -191,3 +191,16 @@ def test_each_cut_shows_the_impeller_cut_through(window: PumpWindow) -> None:
         assert patches
         across = np.concatenate(patches)[:, cut.number]
         assert across == pytest.approx(np.full(len(across), cut.plane_mm), abs=1e-3)
+
+
+def test_after_measuring_the_row_of_the_cut_is_there_only_where_it_is_worked_with(
+    window: PumpWindow,
+) -> None:
+    window.measuring.show("back-vane")
+    assert window.cutting.row.isHidden()
+    window.fit_view()
+    assert window.view.cut is not None, "the section stays; nobody has taken hold of it"
+    assert window.cutting.row.isHidden()
+    window.view.set_cut(None)
+    choose(window, Axis.X)
+    assert not window.cutting.row.isHidden()

@@ -370,3 +370,20 @@ def test_a_page_of_the_walk_puts_everything_back(window: PumpWindow, qtbot: QtBo
     assert find_off(window) == frozenset()
     qtbot.waitUntil(lambda: not window.motion.is_gliding, timeout=20_000)
     window.show_pane("part")
+
+
+def test_the_slider_says_what_is_off_by_hand(window: PumpWindow, qtbot: QtBot) -> None:
+    bar = window.motion
+    assert bar._ends[0].text() == "together"
+    choose(window, "cover-nut-1")
+    window.dragging.pull_chosen(alike=True)
+    qtbot.waitUntil(lambda: not window.dragging.gliding.is_under_way, timeout=20_000)
+    assert bar._ends[0].text() == "8 off by hand"
+    assert bar.slider.accessibleDescription() == "8 off by hand"
+    assert bar.slider._done == {0}, "the step of the nuts is done, wherever the handle stands"
+    assert bar.way.text().startswith("8 cover nuts come off towards the suction end.")
+    window._tell_motion(0.0)
+    assert bar.name.text() == "Together but for 8 pieces"
+    window.dragging.put_all_back()
+    assert bar._ends[0].text() == "together"
+    assert bar.slider._done == frozenset()

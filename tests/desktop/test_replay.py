@@ -145,13 +145,44 @@ def test_what_stands_in_front_turns_to_glass_meanwhile(window: PumpWindow, clock
 
 @pytest.mark.window
 @pytest.mark.xdist_group("window")
-def test_a_part_that_is_off_is_said_to_be_off(window: PumpWindow, clock: Clock) -> None:
+def test_a_part_that_is_off_is_put_back_from_its_card(
+    window: PumpWindow, clock: Clock, qtbot: QtBot
+) -> None:
     del clock
+    hand = window.dragging.hand
+    assert hand is not None
     window.motion.set_apart(1.0)
     window._picked("suction-cover")
+    assert window.part.try_now.text().strip() == "Put it back"
     QTest.mouseClick(window.part.try_now, LEFT)
     assert window.trying.replay.tried is None
-    assert "off already" in window.motion.way.text()
+    qtbot.waitUntil(lambda: not window.motion.is_gliding, timeout=20_000)
+    assert not hand.is_off("suction-cover")
+    assert hand.is_off("cover-nut-1"), "and no more than what could not have come off before it"
+    assert window.motion.name.text() == "Suction cover", "what went back is told, not what is next"
+    assert window.part.try_now.text().strip() == "Try to take it off now"
+
+
+@pytest.mark.window
+@pytest.mark.xdist_group("window")
+def test_what_was_glass_or_out_of_sight_is_so_again_after_a_try(
+    window: PumpWindow, clock: Clock
+) -> None:
+    window.speak_of((), ghosted=frozenset({"volute"}))  # as a page of the walk shows it
+    window.part.show_piece("suction-cover")
+    before = window.withholding.state
+    window.withholding.take(
+        before.turn_to_glass({"suction-cover"}).put_away({f"cover-nut-{n}" for n in range(1, 9)})
+    )
+    shown = window.view.shown_marks
+    QTest.mouseClick(window.part.try_now, LEFT)
+    assert "suction-cover" not in window.view.shown_marks.ghosted
+    assert "cover-nut-1" not in window.view.shown_marks.hidden
+    play_until(window, clock, 99.0)
+    after = window.view.shown_marks
+    assert (after.ghosted, after.hidden) == (shown.ghosted, shown.hidden)
+    assert "volute" in after.ghosted
+    window.withholding.take(before)
 
 
 @pytest.mark.window

@@ -10,7 +10,7 @@ from rich.console import Console
 from trainer.console.show import make_table, open_console
 from trainer.core.order.count import OrderCount
 from trainer.core.order.directions import Direction
-from trainer.core.order.marking import Verdict
+from trainer.core.order.marking import MarkedStep, Verdict
 from trainer.core.order.reach import Reached
 from trainer.core.order.share import Shared
 from trainer.core.order.teardown import reverse_order
@@ -62,7 +62,8 @@ def show_order(words: Words, bench: Bench, console: Console | None = None) -> No
     for number, step in enumerate(bench.order.steps):
         before = "\n".join(words.say(f"work.{work}") for work in bench.work_before(number))
         what = tell_pieces(words, bench.build, step.pieces)
-        table.add_row(str(number + 1), what, tell_taken(words, bench.build, step.taken[0]), before)
+        way = tell_taken(words, bench.build, step.taken[0], len(step.taken))
+        table.add_row(str(number + 1), what, way, before)
     out.print(table)
     if bench.order.stuck:
         out.print(
@@ -133,18 +134,19 @@ def show_marked(
         words.say("mark.title"),
         *(words.say(f"mark.column-{name}") for name in ("asked", "verdict", "why")),
     )
-    rows: list[tuple[list[str], str, str]] = []
+    rows: list[tuple[list[MarkedStep], str, str]] = []
     for step in marked.steps:
         why, verdict = tell_step(words, build, step), find_verdict_name(step)
         part = build.pieces[step.piece].place.name
-        same = rows and build.pieces[rows[-1][0][0]].place.name == part
+        same = rows and build.pieces[rows[-1][0][0].piece].place.name == part
         if same and rows[-1][1:] == (verdict, why):
-            rows[-1][0].append(step.piece)
+            rows[-1][0].append(step)
         else:
-            rows.append(([step.piece], verdict, why))
-    for pieces, verdict, why in rows:
+            rows.append(([step], verdict, why))
+    for steps, verdict, _ in rows:
         style = "bold" if verdict in {"held", "blocked"} else ""
-        what = tell_pieces(words, build, pieces)
+        what = tell_pieces(words, build, [step.piece for step in steps])
+        why = tell_step(words, build, steps[0], len(steps))
         table.add_row(what, words.say(f"mark.verdict-{verdict}"), why, style=style)
     out.print(table)
     wrong = sum(step.verdict is Verdict.REFUSED for step in marked.steps)
@@ -228,7 +230,7 @@ def show_routes(
         )
         for number, step in enumerate(way.steps):
             what = tell_pieces(words, build, [taken.piece for taken in step])
-            table.add_row(str(number + 1), what, tell_taken(words, build, step[0]))
+            table.add_row(str(number + 1), what, tell_taken(words, build, step[0], len(step)))
         out.print(table)
         if not way.is_shortest:
             out.print(words.say("reach.not-shortest"))

@@ -158,7 +158,7 @@ def show_part(words: Words, answer: PartAnswer) -> None:
             table.add_row(words.say(f"part-told.heading-{key}"), begin(text))
     console = open_console(None)
     console.print(table)
-    console.print(words.say("order.safety"))
+    console.print(words.say("order.safety-here"))
 
 
 def _tell_leaving(words: Words, answer: PartAnswer) -> dict[str, str]:

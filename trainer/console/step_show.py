@@ -213,7 +213,7 @@ def _show_order(words: Words, bench: StepBench, named: Named, out: Console) -> N
     tools = list_tools(words)
     for number, step in enumerate(bench.order.steps):
         what = tell_step_pieces(words, named, step.pieces)
-        how = tell_step_taken(words, named, step.taken[0], tools)
+        how = tell_step_taken(words, named, step.taken[0], tools, len(step.taken))
         table.add_row(str(number + 1), what, how, "\n".join(bench.work_before(number)))
     out.print(table)
     if bench.base:

@@ -59,7 +59,7 @@ def make_key_text(words: Words, bench: StepBench, question: StepQuestion, comman
             words.say("step.key-before", step=number + 1, work=work)
             for work in bench.work_before(number)
         ]
-        how = tell_step_taken(words, named, step.taken[0], tools)
+        how = tell_step_taken(words, named, step.taken[0], tools, len(item.pieces))
         part = tell_step_pieces(words, named, item.pieces)
         lines.append(
             words.say(

@@ -39,6 +39,7 @@ class MotionBar(QFrame):
         self._since_s = 0.0
         self._way = 1
         self._is_large = self._is_short = False
+        self._by_hand = 0
         self._play_text = words.say("window.play")
         self._glide: tuple[float, float, float] | None = None
         self._read_until_s: float | None = None
@@ -208,6 +209,16 @@ class MotionBar(QFrame):
         set_text(self.way, way)
         set_text(self.before, before)
         self._telling.setMinimumHeight(round(3.1 * self.way.fontMetrics().lineSpacing()))
+
+    def show_by_hand(self, pieces: int) -> None:
+        """Show how many pieces are off by hand: where some are, the slider's end is not "together"."""
+        if pieces == self._by_hand == 0:
+            return
+        self._by_hand, words = pieces, self._words
+        together = words.say("window.together")
+        self._ends[0].setText(words.count("window.by-hand", pieces) if pieces else together)
+        self.slider.setAccessibleDescription(self._ends[0].text() if pieces else "")
+        self.slider.show_done({n for n in range(self.steps) if self.is_done(n)} if pieces else ())
 
     # ------------------------------------------------------------------ how it moves
     def _tell_moved(self) -> None:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 from PySide6.QtCore import QPointF, QSize, Qt
 from PySide6.QtGui import QMouseEvent, QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QSizePolicy, QSlider
@@ -19,6 +21,12 @@ class StepSlider(QSlider):
         super().__init__(Qt.Orientation.Horizontal)
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+        self._done: frozenset[int] = frozenset()
+
+    def show_done(self, steps: Iterable[int]) -> None:
+        """Show steps, counted from 0, as done, wherever the handle stands."""
+        self._done = frozenset(steps)
+        self.update()
 
     def sizeHint(self) -> QSize:
         """Take room for a handle that a finger can hit."""
@@ -51,6 +59,10 @@ class StepSlider(QSlider):
             return
         painter.setPen(QPen(PALETTE.accent, 6, Qt.PenStyle.SolidLine, Qt.PenCapStyle.RoundCap))
         painter.drawLine(QPointF(left, middle), QPointF(at, middle))
+        each = (right - left) / max(steps, 1)
+        for step in self._done:
+            x = left + step * each
+            painter.drawLine(QPointF(x, middle), QPointF(x + each, middle))
         self._paint_handle(painter, QPointF(at, middle))
 
     def _paint_handle(self, painter: QPainter, at: QPointF) -> None:

@@ -53,9 +53,10 @@ def tell_step(
     place = words.say("window.step", number=number + 1, last=len(steps))
     before = ""
     if is_back:
-        way = words.say("window.goes-on", direction=naming.tell_way(step.direction.back))
+        direction = naming.tell_way(step.direction.back)
+        way = words.count("window.goes-on", len(step.taken), direction=direction)
     else:
-        way = naming.tell_taken(step.taken[0])
+        way = naming.tell_taken(step.taken[0], len(step.taken))
         told = " ".join(naming.tell_work(work) for work in bench.work_before(number))
         before = words.say("window.work-before", work=told) if told else ""
     return begin(name), place, way, before

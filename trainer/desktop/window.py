@@ -272,12 +272,17 @@ class PumpWindow(WindowFrame):
         words, steps = self.words, self.ordered.order.steps
         is_back, self._last_apart = apart < self._last_apart, apart
         if apart <= 0.0:
-            safety = words.say("order.safety")
-            self.motion.tell(words.say("window.is-together"), "", safety, "")
+            by_hand = len(self.dragging.hand.moves) if self.dragging.hand else 0
+            together = words.say("window.is-together")
+            if by_hand:
+                together = words.count("window.is-together-but", by_hand)
+            self.motion.tell(together, "", words.say("order.safety-here"), "")
             return None
         at = apart * len(steps)
         is_whole = abs(at - round(at)) < 1e-6
-        number = round(at) - 1 if is_whole else int(at)
+        number = int(at)
+        if is_whole:  # what moved last, and not what would move next
+            number = round(at) - (0 if is_back and round(at) < len(steps) else 1)
         step = steps[number]
         self.motion.tell(*tell_step(words, self.naming, self.ordered, number, is_back=is_back))
         return step

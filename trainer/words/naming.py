@@ -60,8 +60,8 @@ class Naming(Protocol):
     def tell_way(self, direction: Direction) -> str:
         """Name a direction: by the ends of a pump, or by the axes of a file."""
 
-    def tell_taken(self, taken: TakenOff) -> str:
-        """Say how a piece comes off, and what goes along."""
+    def tell_taken(self, taken: TakenOff, many: int = 1) -> str:
+        """Say how a piece comes off, and what goes along; of `many` alike that all come off so."""
 
     def tell_refused(self, refused: Refused) -> str:
         """Say why a piece cannot come off yet: what holds it, then who is in the way after what travel."""
@@ -108,9 +108,9 @@ class BuildNaming:
         """Name a direction by the ends of the pump."""
         return tell_direction(self.words, direction)
 
-    def tell_taken(self, taken: TakenOff) -> str:
+    def tell_taken(self, taken: TakenOff, many: int = 1) -> str:
         """Say how a piece comes off, with what is wrong practice about it."""
-        return tell_taken(self.words, self.build, taken)
+        return tell_taken(self.words, self.build, taken, many)
 
     def tell_refused(self, refused: Refused) -> str:
         """Say why a piece cannot come off yet."""
@@ -166,9 +166,9 @@ class StepNaming:
         """Name a direction by the axes of the file."""
         return tell_way_name(self.words, direction)
 
-    def tell_taken(self, taken: TakenOff) -> str:
+    def tell_taken(self, taken: TakenOff, many: int = 1) -> str:
         """Say how a piece comes off."""
-        return tell_step_taken(self.words, self.named, taken, list_tools(self.words))
+        return tell_step_taken(self.words, self.named, taken, list_tools(self.words), many)
 
     def tell_refused(self, refused: Refused) -> str:
         """Say why a piece cannot come off yet."""

@@ -86,15 +86,15 @@ def tell_direction(words: Words, direction: Direction) -> str:
     return words.say(f"direction.{direction.name}")
 
 
-def tell_taken(words: Words, build: Build, taken: TakenOff) -> str:
-    """Say how a piece comes off, and what goes along."""
-    told = _tell_move(words, build, taken)
+def tell_taken(words: Words, build: Build, taken: TakenOff, many: int = 1) -> str:
+    """Say how a piece comes off, and what goes along; of `many` of a set that all come off so."""
+    told = _tell_move(words, build, taken, many)
     for caution in taken.cautions:
         told = words.say("order.wrong-practice", told=told, why=words.say(f"practice.{caution}"))
     return told
 
 
-def _tell_move(words: Words, build: Build, taken: TakenOff) -> str:
+def _tell_move(words: Words, build: Build, taken: TakenOff, many: int) -> str:
     direction = tell_direction(words, taken.direction)
     if taken.aside:
         second = tell_direction(words, taken.aside)
@@ -106,16 +106,14 @@ def _tell_move(words: Words, build: Build, taken: TakenOff) -> str:
         told, more = tell_pieces(words, build, named), len(along) - len(named)
         if more:
             told = words.count("order.and-more", more, named=told)
-        return words.say("order.free-unit", direction=direction, along=told)
+        return words.count("order.free-unit", many, direction=direction, along=told)
     if taken.tool:
-        return words.say(
-            "order.free-tool", direction=direction, tool=words.say(f"tool.{taken.tool}")
-        )
+        tool = words.say(f"tool.{taken.tool}")
+        return words.count("order.free-tool", many, direction=direction, tool=tool)
     if along:
-        return words.say(
-            "order.free-with", direction=direction, along=tell_pieces(words, build, along)
-        )
-    return words.say("order.free", direction=direction)
+        told = tell_pieces(words, build, along)
+        return words.count("order.free-with", many, direction=direction, along=told)
+    return words.count("order.free", many, direction=direction)
 
 
 def tell_fitting(words: Words, build: Build, fitting: Fitting) -> str:
@@ -127,8 +125,8 @@ def tell_fitting(words: Words, build: Build, fitting: Fitting) -> str:
     along = [name for name in build.pieces if name in fitting.along]
     if along:
         on = tell_pieces(words, build, along)
-        return words.say("together.fit-with", direction=told, along=on)
-    return words.say("together.fit", direction=told)
+        return words.count("together.fit-with", len(fitting.pieces), direction=told, along=on)
+    return words.count("together.fit", len(fitting.pieces), direction=told)
 
 
 def tell_refused(words: Words, build: Build, refused: Refused) -> str:
@@ -148,10 +146,10 @@ def tell_refused(words: Words, build: Build, refused: Refused) -> str:
     return words.say("order.first", why=told, pieces=tell_pieces(words, build, refused.until))
 
 
-def tell_step(words: Words, build: Build, step: MarkedStep) -> str:
-    """Say what became of one step of a marked order, with its reason."""
+def tell_step(words: Words, build: Build, step: MarkedStep, many: int = 1) -> str:
+    """Say what became of one step of a marked order, with its reason; of `many` of a set that came off alike."""
     if isinstance(step.found, TakenOff):
-        return tell_taken(words, build, step.found)
+        return tell_taken(words, build, step.found, many)
     if step.found is None:
         return words.say("order.repeated")
     why = tell_refused(words, build, step.found)

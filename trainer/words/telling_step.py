@@ -103,9 +103,8 @@ def tell_one_joint(words: Words, named: Named, joint: Joining) -> str:
     if joint.kind is JointKind.BOLTED:
         fasteners = tell_step_pieces(words, named, joint.by)
         held = [name for name in joint.members if name not in joint.by]
-        return words.say(
-            "step.joint-bolted", by=fasteners, members=tell_step_pieces(words, named, held)
-        )
+        members = tell_step_pieces(words, named, held)
+        return words.count("step.joint-bolted", len(held), by=fasteners, members=members)
     carrier, carried = (tell_step_piece(words, named, name) for name in joint.members)
     told = words.say(f"step.joint-{joint.kind.value}", carrier=carrier, carried=carried)
     tool = list_tools(words).get(joint.tool, joint.tool)
@@ -145,8 +144,10 @@ def tell_way_name(words: Words, direction: Direction) -> str:
     return words.say(f"step.way-{AXIS_NAMES[direction.name]}")
 
 
-def tell_step_taken(words: Words, named: Named, taken: TakenOff, tools: Mapping[str, str]) -> str:
-    """Say how a piece comes off, and what goes along. `tools` gives words for tools that have no key."""
+def tell_step_taken(
+    words: Words, named: Named, taken: TakenOff, tools: Mapping[str, str], many: int = 1
+) -> str:
+    """Say how a piece comes off, and what goes along; of `many` alike that do. `tools` gives words for tools that have no key."""
     direction = tell_way_name(words, taken.direction)
     if taken.aside is not None:
         aside = tell_way_name(words, taken.aside)
@@ -154,11 +155,12 @@ def tell_step_taken(words: Words, named: Named, taken: TakenOff, tools: Mapping[
     along = sorted(taken.along - {taken.piece})
     if taken.tool:
         tool = tools.get(taken.tool, taken.tool)
-        return words.say("order.free-tool", direction=direction, tool=tool)
+        return words.count("order.free-tool", many, direction=direction, tool=tool)
     if along:
         key = "order.free-unit" if taken.as_unit else "order.free-with"
-        return words.say(key, direction=direction, along=tell_step_pieces(words, named, along))
-    return words.say("order.free", direction=direction)
+        told = tell_step_pieces(words, named, along)
+        return words.count(key, many, direction=direction, along=told)
+    return words.count("order.free", many, direction=direction)
 
 
 def tell_step_refused(words: Words, named: Named, refused: Refused) -> str:

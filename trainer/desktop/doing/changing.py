@@ -59,9 +59,8 @@ class Changing(QObject):
         self.wanted: Choice = first
         self._soon = QTimer(self, singleShot=True, interval=COUNT_MS)
         self._soon.timeout.connect(self._count_new)
-        self.strip = MakingStrip(window.words)
+        self.strip = MakingStrip(window.words, window.view)
         self.strip.left.connect(self.leave)
-        window.below.insertWidget(0, self.strip)
         window.builds.chosen.connect(self.change_build)
         window.builds.looked_at.connect(self._soon.start)
         window.shims.pack_chosen.connect(self.change_pack)

@@ -150,7 +150,7 @@ class Cutting(QObject):
             button.setChecked(cut is not None and cut.axis is axis)
         self._by_hand = self._by_hand and cut is not None and not window.view.is_close_up
         self.handle.is_laid_out = self._by_hand
-        self.row.setVisible(self._by_hand)
+        self.show_row()
         if cut is None:
             return
         self._last_mm[cut.axis] = cut.at_mm
@@ -161,6 +161,10 @@ class Cutting(QObject):
         if not lies_across(window.view, cut):
             self.handle.text += "\n" + window.words.say("seeing.cut-deeper")
         self.row.show_plane(cut.at_mm * life, (float(low) * life, float(high) * life), told)
+
+    def show_row(self) -> None:
+        """Lay out the row that moves the cut where somebody works with it, and only there."""
+        self.row.setVisible(self._by_hand)
 
     def _tell(self, cut: Cut) -> str:
         """Tell where a plane lies: in our own pumps by the shaft and the casing face, else along its axis alone."""

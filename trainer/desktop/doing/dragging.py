@@ -59,6 +59,7 @@ class Dragging:
         self.controls = HandControls(window, self)
         window.view.picked.connect(lambda _piece: self._choose())
         window.part.shown.connect(self._choose)
+        window.part.back_asked.connect(lambda: self.put_back(window.part.piece))
 
     @property
     def _texts(self) -> HandTexts:
@@ -273,8 +274,8 @@ class Dragging:
         """Pull the chosen part along the chosen way: it comes off, or goes to what stops it and back; put it back if it is off."""
         hand, window = self.hand, self._window
         piece = self.find_chosen()
-        if hand is not None and piece in hand.off:
-            self.put_chosen_back()
+        if hand is not None and piece and hand.is_off(piece):
+            self.put_back(piece)
             return
         pulls = self.find_pulls(piece)
         if hand is None or not pulls:
@@ -304,12 +305,18 @@ class Dragging:
             self._window.motion.tell(title, "", words.say(key), "")
 
     # ------------------------------------------------------------------ putting back
-    def put_chosen_back(self) -> None:
-        """Put the chosen part back, with all that could not have come off while it was on."""
-        piece = self.find_chosen()
-        if self.hand is None or piece not in self.hand.off:
+    def put_back(self, piece: str) -> None:
+        """Put a part back, with all that could not have come off while it was on; what the slider took off, by the slider."""
+        hand, window = self.hand, self._window
+        if hand is None or not hand.is_off(piece):
             return
-        self._tell_back(self.hand.put_back(piece), piece)
+        if piece in hand.off:
+            self._tell_back(hand.put_back(piece), piece)
+            return
+        window.trying.stop()
+        steps = hand.order.steps
+        number = next(number for number, step in enumerate(steps) if piece in step.pieces)
+        window.motion.glide_to(number / len(steps))
 
     def put_all_back(self) -> None:
         """Put back all that was taken off by hand."""

@@ -64,7 +64,10 @@ class HandControls:
         """Offer what can be done as the pump stands."""
         dragging, hand = self._dragging, self._dragging.hand
         chosen = dragging.find_chosen()
-        is_off = hand is not None and chosen in hand.off
+        is_off = hand is not None and bool(chosen) and hand.is_off(chosen)
+        card = self._window.part
+        card.show_off(is_off=hand is not None and bool(card.piece) and hand.is_off(card.piece))
+        self._window.motion.show_by_hand(len(hand.moves) if hand is not None else 0)
         self.take_off.setEnabled(bool(chosen) and (is_off or bool(dragging.find_pulls(chosen))))
         key = "dragging.put-back" if is_off else "dragging.take-off"
         self.take_off.setText(self._window.words.say(key))

@@ -5,12 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import TYPE_CHECKING
 
+from trainer.core.order.answers import Refused
 from trainer.core.order.pulling import Pull
 from trainer.session.by_hand import ByHand
 from trainer.words import Words
 from trainer.words.naming import Naming
 from trainer.words.speech import begin
-from trainer.words.tried import make_title, tell_tried
+from trainer.words.tried import make_title, tell_free, tell_tried
 
 if TYPE_CHECKING:
     from trainer.session.on_bench import OnBench
@@ -46,7 +47,7 @@ class HandTexts:
                 "dragging.pulled", direction=self._naming.tell_way(pull.direction)
             )
             return title, "", way + self._tell_right_way(pull, ways), ""
-        told = tell_tried(self._words, self._naming, pull.found)
+        told = self._tell_pulls(pulls)
         return title, "", told, self._tell_before(pull.piece, is_first=is_first)
 
     def tell_stopped(self, pull: Pull, ways: tuple[Pull, ...]) -> Told:
@@ -66,7 +67,7 @@ class HandTexts:
         """Tell what came off, and how it is put back."""
         pull, words = pulls[0], self._words
         title = words.say("dragging.title-off", pieces=self.name(one.piece for one in pulls))
-        told = tell_tried(words, self._naming, pull.found)
+        told = self._tell_pulls(pulls)
         count = len(hand.moves) + len(pulls)
         off = words.count("dragging.off-by-hand", count)
         return title, "", f"{told} {off}", self._tell_before(pull.piece, is_first=is_first)
@@ -88,6 +89,13 @@ class HandTexts:
         told += words.count("dragging.still-off", left) if left else words.say("dragging.none-off")
         return title, "", told, ""
 
+    def _tell_pulls(self, pulls: tuple[Pull, ...]) -> str:
+        """Say how what is pulled comes off, all of a set as its first."""
+        found = pulls[0].found
+        if isinstance(found, Refused):
+            return tell_tried(self._words, self._naming, found)
+        return tell_free(self._words, self._naming, found, [pull.piece for pull in pulls])
+
     def _tell_right_way(self, pull: Pull, ways: tuple[Pull, ...]) -> str:
         """Tell the way in which a part that was pulled the wrong way comes off; "" where it comes off no way yet."""
         right = next((one for one in ways if one.comes_off), None)
@@ -100,7 +108,7 @@ class HandTexts:
         """Tell the work that comes before a part leaves; of the first one what comes before anything is touched."""
         bench, words = self._bench, self._words
         if is_first:
-            return words.say("order.safety")
+            return words.say("order.safety-here")
         number = next((i for i, step in enumerate(bench.order.steps) if piece in step.pieces), 0)
         told = " ".join(self._naming.tell_work(one) for one in bench.work_before(number) if number)
         return words.say("window.work-before", work=told) if told else ""

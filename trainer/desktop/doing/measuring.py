@@ -187,7 +187,7 @@ class Measuring(QObject):
         for widget in self._away:
             widget.show()
         self._away = []
-        self._window.cutting.row.setVisible(self._window.view.cut is not None)
+        self._window.cutting.show_row()
         self._settle_tools()
 
     def _leave_by_key(self) -> None:

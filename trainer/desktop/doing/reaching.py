@@ -172,7 +172,7 @@ class Reaching(QObject):
             StepLine(
                 str(number + 1) if step is not self.steps[-1] else "",
                 self._name(step.pieces),
-                self._window.naming.tell_taken(step.taken[0]),
+                self._window.naming.tell_taken(step.taken[0], len(step.taken)),
                 self._tell_work(step),
             )
             for number, step in enumerate(self.steps)
@@ -229,7 +229,8 @@ class Reaching(QObject):
         step = self.steps[self.done]
         self.pane.show_done(self.done)
         window.speak_of(step.pieces, ghosted=NONE)
-        way, before = window.naming.tell_taken(step.taken[0]), self._tell_work(step)
+        way = window.naming.tell_taken(step.taken[0], len(step.taken))
+        before = self._tell_work(step)
         if self.done == last:
             self._tell_free(way, before)
             return

@@ -2,13 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from trainer.desktop.picture.replay import Replay
 from trainer.session.wrong_move import TriedMove, try_move
-from trainer.stage.marks import Marks
-from trainer.words.speech import begin
+from trainer.stage.marks import NO_MARKS, Marks
 from trainer.words.tried import make_title, tell_tried
 
 if TYPE_CHECKING:
@@ -23,6 +21,7 @@ class Trying:
     def __init__(self, window: PumpWindow) -> None:
         self._window = window
         self._is_told = False
+        self._before = NO_MARKS
         self.replay = Replay(window.view)
         self.replay.finished.connect(self._end)
         window.part.try_asked.connect(self.try_now)
@@ -44,13 +43,7 @@ class Trying:
         if window.ordered is None:
             return
         hand = window.dragging.hand
-        if hand is None:
-            return
-        if hand.is_off(piece):
-            name = window.naming.tell_piece(piece)
-            told = window.words.say("replay.off-already")
-            window.motion.tell(begin(name), "", told, "")
-            self._is_told = True
+        if hand is None or hand.is_off(piece):
             return
         found = hand.copy_state().look(piece)
         self.play(try_move(hand.assembly, found, hand.find_gone(piece)), hidden=NONE)
@@ -63,6 +56,7 @@ class Trying:
         window.motion.pause()
         window.measuring.stop()
         self.replay.stop()
+        self._before = window.view.marks
         hidden = tried.gone if hidden is None else hidden
         places = window.find_places(window.motion.apart)
         # What counts is what stands in front of it where it stops.
@@ -81,6 +75,11 @@ class Trying:
         window.proving.offer(tried)
 
     def _end(self) -> None:
-        """Show everything again; what was spoken of stays lit."""
-        view = self._window.view
-        view.set_marks(replace(view.marks, hidden=NONE, ghosted=NONE), view.tags)
+        """Show all as it was shown before; what was spoken of stays lit, unless it had been put out of sight or made glass."""
+        view, before = self._window.view, self._before
+        spoken = before.lit | before.in_the_way
+        withheld = (view.hidden | view.ghosted) - spoken
+        lit, in_the_way = view.marks.lit - withheld, view.marks.in_the_way - withheld
+        glass = before.ghosted - lit - in_the_way
+        tags = {name: tag for name, tag in view.tags.items() if name not in withheld}
+        view.set_marks(Marks(lit, in_the_way, glass, before.hidden), tags)

@@ -1,26 +1,36 @@
-"""The strip under the picture while something is made: what, how far, how long still, and a way to leave it."""
+"""The strip at the foot of the picture while something is made: what, how far, how long still, and a way to leave it."""
 
 from __future__ import annotations
 
-from PySide6.QtCore import Qt, QTimer, Signal
-from PySide6.QtWidgets import QFrame, QHBoxLayout, QProgressBar, QVBoxLayout
+from PySide6.QtCore import QEvent, QObject, Qt, QTimer, Signal
+from PySide6.QtWidgets import QFrame, QHBoxLayout, QProgressBar, QVBoxLayout, QWidget
 
 from trainer.desktop.pieces import GAP_PX, MARGIN_PX, make_button, make_label, set_text
 from trainer.desktop.time_left import TimeLeft
 from trainer.words import Words
 
 COUNT_MS = 1000
+SOON_MS = 1000
+"""What is made sooner than this, other shims for example, needs no strip: it would only flash."""
 
 
 class MakingStrip(QFrame):
-    """Show work in the background; `left` says that it is not wanted any more."""
+    """Show work in the background; `left` says that it is not wanted any more.
+
+    It lies over the foot of the picture, and only once the work has gone on for a while: the picture neither
+    grows nor shrinks for it.
+    """
 
     left = Signal()
 
-    def __init__(self, words: Words) -> None:
-        super().__init__()
+    def __init__(self, words: Words, picture: QWidget) -> None:
+        super().__init__(picture)
         self.setObjectName("motion")
-        self._words = words
+        self.setAttribute(Qt.WidgetAttribute.WA_NoMousePropagation)
+        self._words, self._picture = words, picture
+        picture.installEventFilter(self)
+        self._soon = QTimer(self, singleShot=True, interval=SOON_MS)
+        self._soon.timeout.connect(self._lay_out)
         self.time = TimeLeft()
         self.what = make_label("heading")
         self.how_far = make_label("small")
@@ -46,8 +56,21 @@ class MakingStrip(QFrame):
 
     @property
     def is_on(self) -> bool:
-        """Is something being made?"""
-        return not self.isHidden()
+        """Is something being made that has been told of, or is going to be if it takes longer?"""
+        return self._soon.isActive() or not self.isHidden()
+
+    def _lay_out(self) -> None:
+        """Lie over the foot of the picture, as high as what is told."""
+        height = max(self.sizeHint().height(), self.heightForWidth(self._picture.width()))
+        self.setGeometry(0, self._picture.height() - height, self._picture.width(), height)
+        self.raise_()
+        self.show()
+
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+        """Stay at the foot of a picture that gets another size."""
+        if event.type() == QEvent.Type.Resize and not self.isHidden():
+            self._lay_out()
+        return super().eventFilter(watched, event)
 
     def begin(self, what: str) -> None:
         """Say what is being made; how far it is comes later."""
@@ -55,7 +78,8 @@ class MakingStrip(QFrame):
         set_text(self.what, what)
         self.tell("", 0, 0, None)
         self._counting.start()
-        self.show()
+        if self.isHidden():
+            self._soon.start()
 
     def tell(self, far: str, done: int, of: int, left_s: float | None) -> None:
         """Tell how far it is: in words, and `done` of `of`, 0 of 0 where that cannot be known."""
@@ -70,9 +94,12 @@ class MakingStrip(QFrame):
         text = self._words.say("choosing.waiting") if not told else " ".join(told)
         if text != self.how_far.text():
             set_text(self.how_far, text)
+            if not self.isHidden():
+                self._lay_out()
             self.bar.setAccessibleDescription(text)
 
     def end(self) -> None:
         """Go out of sight: it is made, or left."""
+        self._soon.stop()
         self._counting.stop()
         self.hide()

@@ -20,6 +20,7 @@ from trainer.desktop.pieces import (
     make_rule,
     set_text,
 )
+from trainer.desktop.signs import set_sign
 from trainer.desktop.theme import PALETTE
 from trainer.session.on_bench import OnBench
 from trainer.words import Words
@@ -102,6 +103,7 @@ class PartCard(Pane):
 
     step_asked = Signal(int)
     try_asked = Signal(str)
+    back_asked = Signal()
     shown = Signal()
     proof_asked = Signal(str)
 
@@ -122,10 +124,11 @@ class PartCard(Pane):
         self.go = make_button(words.say("window.part-go"), self._ask_step)
         self.try_now = make_button(
             words.say("replay.button"),
-            lambda: self.try_asked.emit(self.piece),
+            self._try_or_put_back,
             spoken=words.say("replay.button-spoken"),
             sign="play",
         )
+        self._is_off = False
         row = QHBoxLayout()
         row.setSpacing(GAP_PX)
         row.addWidget(self.swatch)
@@ -246,6 +249,23 @@ class PartCard(Pane):
         else:
             self.off.tell(step, tell_after(words, naming, leaving))
             self.along.tell(tell_along(words, naming, leaving))
+
+    def show_off(self, *, is_off: bool) -> None:
+        """Offer to put the part back where it is off as the pump stands, else to try to take it off."""
+        if is_off == self._is_off:
+            return
+        self._is_off, words = is_off, self._words
+        key = "dragging.card-back" if is_off else "replay.button"
+        self.try_now.setText(words.say(key))
+        self.try_now.setAccessibleName(words.say(f"{key}-spoken"))
+        self.try_now.setToolTip(words.say(f"{key}-spoken"))
+        set_sign(self.try_now, "reverse" if is_off else "play")
+
+    def _try_or_put_back(self) -> None:
+        if self._is_off:
+            self.back_asked.emit()
+        else:
+            self.try_asked.emit(self.piece)
 
     def _ask_step(self) -> None:
         self.step_asked.emit(self._step)

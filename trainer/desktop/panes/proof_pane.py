@@ -90,6 +90,7 @@ class ProofPane(Pane):
     ) -> None:
         """Show a proof from its top; `name` is the clearance it is of, "" for a move."""
         self.which.choose(name)
+        self.which.setVisible(bool(name))  # beside a move a list of clearances says nothing
         set_text(self.title, begin(title))
         self.setAccessibleDescription(f"{title}. {claim}")
         self.claim.tell(claim, name="cautionBox" if is_fault else "rightBox")
@@ -131,6 +132,7 @@ class ProofPane(Pane):
         self.claim.tell("")
         self.tell_solids("")
         self.which.choose("")
+        self.which.show()
         self._clear()
 
     def _clear(self) -> None:

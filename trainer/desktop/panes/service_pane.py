@@ -73,7 +73,9 @@ class ServicePane(Pane):
         self.note = Box("box")
         self.moved = make_label("small")
         self.told = Box("box")
-        self.as_built = make_button(words.say("service.as-built"), self.reset)
+        self.as_built = make_button(
+            words.say("service.as-built"), self.reset, spoken=words.say("service.as-built-spoken")
+        )
         self.why = make_button(words.say("service.why"), self._tell_why, checkable=True)
         self.column.addWidget(make_label("paneTitle", words.say("service.pane-title")))
         self.column.addWidget(make_label("small", words.say("service.pane-where")))
