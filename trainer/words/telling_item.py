@@ -40,14 +40,14 @@ def tell_filling(words: Words, build: Build, filling: Filling) -> str:
             return _NAMES[filling.of](words, build, filling.name)
         case Refused():
             return tell_refused(words, build, filling)
-        case Amount():
-            return tell_amount(words, filling)
         case tuple():
             return words.join([tell_filling(words, build, one) for one in filling])
-        case int():
-            return words.number(filling, 0)
-        case _:
+        case str():
             return filling
+        case _:
+            if isinstance(filling, int):
+                filling = Amount(filling, Quantity.COUNT, 0)
+            return tell_amount(words, filling)
 
 
 def tell_amount(words: Words, amount: Amount) -> str:

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
 from enum import StrEnum
 from functools import cached_property
 
@@ -58,13 +58,15 @@ class Marked:
     """A marked order. score = 1 - counted faults / pieces asked (0 at the least).
 
     judged: (piece, verdict, what the state said) a step. complete: every piece of the assembly was
-    named. waiting: refused and never freed.
+    named. waiting: refused and never freed. off_then: by refused piece, what had come off when it was
+    tried, in that order; empty where no reasons were asked for.
     """
 
     judged: tuple[Judged, ...]
     score: float
     complete: bool
     waiting: tuple[str, ...]
+    off_then: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
 
     @cached_property
     def steps(self) -> tuple[MarkedStep, ...]:
@@ -110,7 +112,7 @@ def mark_order(
     faults = sum(verdict is Verdict.REFUSED for _, verdict, _ in judged)
     score = max(0.0, 1.0 - faults / len(named)) if named else 0.0
     complete = len(named | set(helped)) == len(blocking.names)
-    return Marked(tuple(judged), score, complete, tuple(marker.waiting))
+    return Marked(tuple(judged), score, complete, tuple(marker.waiting), marker.off_then)
 
 
 class _Marker:
@@ -122,6 +124,7 @@ class _Marker:
         self.named: set[str] = set()
         self.unasked = dict.fromkeys(helped, 0)
         self.waiting: dict[str, int] = {}
+        self.off_then: dict[str, tuple[str, ...]] = {}
 
     def mark(self, group: Sequence[str]) -> None:
         """Judge the pieces of one line, then let come what waits."""
@@ -175,6 +178,8 @@ class _Marker:
             is_new = not waiting or not _is_consequence(state, name, list(waiting))
             verdict = Verdict.REFUSED if is_new else Verdict.CONSEQUENCE
             self.judged.append((name, verdict, state.refuse(name) if self.reasons else None))
+            if self.reasons:
+                self.off_then[name] = tuple(state.off)
         waiting |= dict.fromkeys(left, 0)
 
 

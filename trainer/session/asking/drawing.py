@@ -8,6 +8,7 @@ from models.spec.errors import RefusalError, say_near
 from trainer.lesson.item import Item
 from trainer.lesson.kinds import QuestionKind
 from trainer.lesson.wanted import Wanted
+from trainer.session.asking.afresh import draw_bench, is_afresh
 from trainer.session.asking.benches import Benches
 from trainer.session.asking.kind import Draw
 from trainer.session.asking.kinds import KINDS
@@ -23,7 +24,7 @@ def draw_item(bench: Bench, benches: Benches, wanted: Wanted, seed: str) -> Item
     """Draw a question.
 
     Args:
-        bench: the pump that it is asked on.
+        bench: the pump that it is asked on; where it is wanted afresh, one that another of its family is drawn for.
         benches: where others are opened from, for kinds that compare pumps.
         wanted: the kind, and how far it is narrowed down.
         seed: the same seed draws the same question of the same build.
@@ -34,6 +35,8 @@ def draw_item(bench: Bench, benches: Benches, wanted: Wanted, seed: str) -> Item
     kind = KINDS[wanted.kind]
     # A text seeds by its bytes, the same on every machine; hash() of a text would not.
     chance = random.Random(f"{seed}/{wanted.kind}/{wanted.id}")
+    if is_afresh(wanted):
+        bench = _draw_bench(bench, benches, wanted, chance)
     subjects = kind.list_subjects(bench)
     if not subjects:
         raise RefusalError(f"{bench.name} has nothing to ask of the kind {wanted.kind}")
@@ -44,3 +47,16 @@ def draw_item(bench: Bench, benches: Benches, wanted: Wanted, seed: str) -> Item
         )
     subject = given or chance.choice(subjects)
     return kind.draw(Draw(bench, benches, subject, chance, wanted))
+
+
+def _draw_bench(bench: Bench, benches: Benches, wanted: Wanted, chance: random.Random) -> Bench:
+    """Draw another pump of the family that can be asked what is wanted."""
+    kind = KINDS[wanted.kind]
+    given = wanted.text(kind.narrows) if kind.narrows else ""
+    parts = set(wanted.names("parts"))
+
+    def is_wanted(drawn: Bench) -> bool:
+        subjects = kind.list_subjects(drawn)
+        return (given in subjects if given else bool(subjects)) and parts <= set(drawn.build.places)
+
+    return draw_bench(bench, benches, chance, is_wanted=is_wanted, needs_solids=kind.needs_solids)

@@ -33,8 +33,10 @@ class Kind:
     narrows: the name by which a lesson gives the subject, such as `part`; "" where it gives none.
     list_subjects: what it can be about on a build; empty where the build has nothing of the kind.
     draw: one question. Raises RefusalError where what a lesson narrowed down cannot be asked.
+    needs_solids: whether it asks what is in the way of what.
     """
 
     narrows: str
     list_subjects: Callable[[Bench], tuple[str, ...]]
     draw: Callable[[Draw], Item]
+    needs_solids: bool = False

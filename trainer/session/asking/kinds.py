@@ -6,7 +6,17 @@ from collections.abc import Mapping
 from types import MappingProxyType
 
 from trainer.lesson.kinds import QuestionKind
-from trainer.session.asking import part_kinds
+from trainer.session.asking import (
+    claim_kind,
+    effect_kind,
+    fault_kind,
+    fitting_kind,
+    gap_kinds,
+    match_kind,
+    order_kinds,
+    part_kinds,
+    shim_kind,
+)
 from trainer.session.asking.kind import Kind
 
 KINDS: Mapping[QuestionKind, Kind] = MappingProxyType(
@@ -14,5 +24,15 @@ KINDS: Mapping[QuestionKind, Kind] = MappingProxyType(
         QuestionKind.POINT_OUT: part_kinds.POINT_OUT,
         QuestionKind.NAME_IT: part_kinds.NAME_IT,
         QuestionKind.WHAT_FOR: part_kinds.WHAT_FOR,
+        QuestionKind.PUT_IN_ORDER: order_kinds.PUT_IN_ORDER,
+        QuestionKind.NEXT_OFF: order_kinds.NEXT_OFF,
+        QuestionKind.REACH: order_kinds.REACH,
+        QuestionKind.FIND_FAULT: fault_kind.FIND_FAULT,
+        QuestionKind.READ_GAP: gap_kinds.READ_GAP,
+        QuestionKind.SHIM_THICKNESS: shim_kind.SHIM_THICKNESS,
+        QuestionKind.WHAT_IF: effect_kind.WHAT_IF,
+        QuestionKind.WHICH_TO_FIT: fitting_kind.WHICH_TO_FIT,
+        QuestionKind.MATCH: match_kind.MATCH,
+        QuestionKind.TRUE_OR_FALSE: claim_kind.TRUE_OR_FALSE,
     }
 )

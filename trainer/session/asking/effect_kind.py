@@ -1,0 +1,256 @@
+"""The question what happens if a clearance is another: which way leakage, thrust or life goes, and how far."""
+
+from __future__ import annotations
+
+import math
+import random
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import lru_cache
+from types import MappingProxyType
+
+from models.spec.errors import RefusalError
+from trainer.lesson.item import Basis, Choice, Field, GapShown, Item, OneOf
+from trainer.lesson.kinds import QuestionKind
+from trainer.lesson.lesson import Camera, Show
+from trainer.lesson.said import Amount, Quantity, Said, name_clearance, say
+from trainer.session.asking.benches import MOST_KEPT
+from trainer.session.asking.kind import Draw, Kind
+from trainer.session.asking.part_kinds import ask
+from trainer.session.bench import Bench
+from trainer.session.consequences import READERS
+from trainer.session.service import BACK_VANE, HUB_RING, WEAR_RING, ServiceBench, Setting
+
+GAP_DIGITS = 2
+LEAST_CHANGE = 0.25
+"""By what share the clearance changes at the least, so that the question is worth asking."""
+HARDLY, SURELY = 0.02, 0.06
+"""A change below the first is hardly any, one above the second is plain; what lies between is not asked."""
+APART = 1.2
+"""By what factor two choices of size differ at the least: no one is asked to work out a pump to a tenth."""
+SIZES = 4
+MOST_TRIED = 60
+LEAST_GAP_MM = 0.05
+"""Clearances below this are not looked at: nothing turns in them."""
+LARGEST = 1e7
+"""Hours beyond which a life is no number that anybody compares."""
+
+
+@dataclass(frozen=True, slots=True)
+class Effect:
+    """One consequence of one clearance.
+
+    amount: its name among the consequences. quantity, digits: how it is told. source: whose formula it is.
+    """
+
+    clearance: str
+    amount: str
+    quantity: Quantity
+    digits: int
+    source: str
+
+
+_STEPANOFF = "Stepanoff, Centrifugal and Axial Flow Pumps, 2nd ed., from memory"
+_LIFE = "ISO 281:2007, from memory"
+_LOSSES = "common practice: losses in velocity heads, Blasius' friction"
+EFFECTS: Mapping[str, Effect] = MappingProxyType(
+    {
+        f"{one.clearance}.{name}": one
+        for name, one in (
+            ("leakage", Effect(WEAR_RING, "leakage_m3_per_h", Quantity.FLOW, 1, _LOSSES)),
+            ("thrust", Effect(BACK_VANE, "thrust_n", Quantity.FORCE, 0, _STEPANOFF)),
+            ("chamber", Effect(BACK_VANE, "chamber_kpa", Quantity.PRESSURE, 0, _STEPANOFF)),
+            ("life", Effect(BACK_VANE, "life_h", Quantity.LIFE, 0, _LIFE)),
+            ("leakage", Effect(HUB_RING, "hub_leakage_m3_per_h", Quantity.FLOW, 1, _LOSSES)),
+            ("thrust", Effect(HUB_RING, "thrust_n", Quantity.FORCE, 0, _STEPANOFF)),
+        )
+    }
+)
+"""By CLEARANCE.WHAT, as lessons name them."""
+
+
+@dataclass(frozen=True, slots=True)
+class Change:
+    """A clearance that goes from one value to another, in mm, and what an effect comes to at both."""
+
+    gaps_mm: tuple[float, float]
+    amounts: tuple[float, float]
+
+    @property
+    def ratio(self) -> float:
+        """What the effect becomes, by what it was."""
+        return self.amounts[1] / self.amounts[0]
+
+    @property
+    def gap_ratio(self) -> float:
+        """What the clearance becomes, by what it was."""
+        return self.gaps_mm[1] / self.gaps_mm[0]
+
+
+@lru_cache(maxsize=MOST_KEPT)
+def _open_service(bench: Bench) -> ServiceBench | None:
+    """Open what a build does in service; None for builds of which nothing says what they run at."""
+    try:
+        return ServiceBench(bench.build)
+    except RefusalError:
+        return None
+
+
+@lru_cache(maxsize=MOST_KEPT)
+def _list_effects(bench: Bench) -> tuple[str, ...]:
+    """List the effects that follow plainly from one end of what a clearance may be to the other."""
+    service = _open_service(bench)
+    if service is None:
+        return ()
+    known = {name: one for name, one in EFFECTS.items() if one.clearance in service.measured}
+    return tuple(name for name, one in known.items() if _find_widest(service, one) is not None)
+
+
+def _find_widest(service: ServiceBench, effect: Effect) -> Change | None:
+    """Find the change from the least of a clearance to its most; None where nothing plain follows from it."""
+    change = _find_change(service, effect, _find_ends(service, effect))
+    return change if change is not None and abs(change.ratio - 1.0) >= SURELY else None
+
+
+def _find_ends(service: ServiceBench, effect: Effect) -> tuple[float, float]:
+    low, high = service.find_reach(effect.clearance)
+    return round(max(low, LEAST_GAP_MM), GAP_DIGITS), round(high, GAP_DIGITS)
+
+
+def _draw_what_if(draw: Draw) -> Item:
+    effect, name = EFFECTS[draw.subject], draw.subject
+    service = _open_service(draw.bench)
+    assert service is not None
+    change = _draw_change(service, effect, draw.chance)
+    tell = _Teller(effect, name)
+    fields = [
+        Field("direction", say("ask.what-if-direction", what=tell.what), tell.direction(change))
+    ]
+    if abs(change.ratio - 1.0) >= SURELY:
+        sizes = tell.sizes(change, draw.chance)
+        fields.append(Field("size", say("ask.what-if-size", what=tell.what), sizes))
+    was, will = change.gaps_mm
+    stem = ask(
+        draw, "ask.what-if", clearance=name_clearance(effect.clearance),
+        was=Amount(was, digits=GAP_DIGITS), will=Amount(will, digits=GAP_DIGITS),
+    )  # fmt: skip
+    build, duty = draw.bench.build, service.duty
+    runs = say(
+        "ask.what-if-runs",
+        flow=Amount(duty.flow_m3_per_h, Quantity.FLOW, 0),
+        head=f"{duty.head_m:g}",
+        speed=Amount(duty.speed_rpm, Quantity.SPEED, 0),
+    )
+    show = Show(build.name, build.options, cutaway=True, camera=Camera.SIDE)
+    basis = Basis(say("basis.effect"), effect.source)
+    return Item(
+        QuestionKind.WHAT_IF, name, build.name, build.options, (*stem, runs), tuple(fields), basis,
+        show,
+    )  # fmt: skip
+
+
+def _draw_change(service: ServiceBench, effect: Effect, chance: random.Random) -> Change:
+    """Draw a change of a clearance whose effect is plain, or is plainly none."""
+    low, high = _find_ends(service, effect)
+    for _ in range(MOST_TRIED):
+        was, will = (round(chance.uniform(low, high), GAP_DIGITS) for _ in range(2))
+        if abs(will - was) < LEAST_CHANGE * was:
+            continue
+        change = _find_change(service, effect, (was, will))
+        if change is not None and not HARDLY < abs(change.ratio - 1.0) < SURELY:
+            return change
+    widest = _find_widest(service, effect)
+    assert widest is not None, "only such effects are listed"
+    return widest
+
+
+def _find_change(
+    service: ServiceBench, effect: Effect, gaps_mm: tuple[float, float]
+) -> Change | None:
+    """Find what an effect comes to at two values; None where a formula does not hold, or it changes its side."""
+    read = READERS[effect.amount]
+    try:
+        amounts = [
+            read(service.look(Setting(values_mm={effect.clearance: gap}))) for gap in gaps_mm
+        ]
+    except RefusalError:
+        return None
+    was, will = amounts
+    if not (0.0 < was < LARGEST and 0.0 < will < LARGEST) or not math.isfinite(was + will):
+        return None
+    return Change(gaps_mm, (was, will))
+
+
+@dataclass(frozen=True, slots=True)
+class _Teller:
+    """Make the choices of a change, with their reasons."""
+
+    effect: Effect
+    name: str
+
+    @property
+    def what(self) -> Said:
+        """What is asked of: the leakage, the thrust."""
+        return say(f"effect-asked.{self.name.replace('.', '-')}")
+
+    def amount(self, value: float) -> Amount:
+        """Tell what it comes to."""
+        return Amount(value, self.effect.quantity, self.effect.digits)
+
+    def direction(self, change: Change) -> OneOf:
+        """Ask which way it goes."""
+        right = (
+            "same"
+            if abs(change.ratio - 1.0) <= HARDLY
+            else "more"
+            if change.ratio > 1.0
+            else "less"
+        )
+        was, will = change.amounts
+        why = say(
+            f"why.what-if-{right}",
+            was=self.amount(was),
+            will=self.amount(will),
+            reading=say(f"service.reading-{self.effect.clearance}"),
+        )
+        shown = GapShown(self.effect.clearance)
+        names = ("more", "same", "less")
+        choices = tuple(Choice(one, say(f"choice.what-if-{one}"), why, shown) for one in names)
+        return OneOf(choices, frozenset({right}))
+
+    def sizes(self, change: Change, chance: random.Random) -> OneOf:
+        """Ask how far it goes: what it becomes, among what the usual slips lead to."""
+        was, will = change.amounts
+        slips = _find_slips(change)
+        chosen = [("right", change.ratio)]
+        for slip, ratio in slips:
+            apart = all(max(ratio / other, other / ratio) >= APART for _, other in chosen)
+            if apart and len(chosen) < SIZES:
+                chosen.append((slip, ratio))
+        chance.shuffle(chosen)
+        choices = tuple(
+            Choice(
+                slip,
+                say("choice.what-if-size", value=self.amount(was * ratio)),
+                say(f"why.what-if-size-{slip.partition('-')[0]}", was=self.amount(was), will=self.amount(will),
+                    times=f"{change.ratio:.2g}", gap_times=f"{change.gap_ratio:.2g}"),
+            )
+            for slip, ratio in chosen
+        )  # fmt: skip
+        return OneOf(choices, frozenset({"right"}))
+
+
+def _find_slips(change: Change) -> list[tuple[str, float]]:
+    """Find what the size would be by the usual slips: in proportion, the other way round, by the square, as it was."""
+    gap = change.gap_ratio
+    return [
+        ("proportional", gap),
+        ("inverse", 1.0 / gap),
+        ("square", gap * gap),
+        ("none", 1.0),
+        ("far-double", 2.0 * change.ratio),
+        ("far-half", change.ratio / 2.0),
+    ]
+
+
+WHAT_IF = Kind("clearance", _list_effects, _draw_what_if)

@@ -1,0 +1,85 @@
+"""The question which component one would fit for a duty that is described."""
+
+from __future__ import annotations
+
+import random
+from functools import lru_cache
+
+from models.spec.build import TABLES
+from models.spec.fitting import Fitting, FittingDuty, Taken, read_fitting
+from trainer.lesson.item import Basis, Choice, Field, Item, OneOf
+from trainer.lesson.kinds import QuestionKind
+from trainer.lesson.said import Amount, Quantity, Said, say
+from trainer.session.asking.benches import MOST_KEPT
+from trainer.session.asking.kind import Draw, Kind
+from trainer.session.asking.part_kinds import CHOICES, ask
+from trainer.session.bench import Bench
+
+
+@lru_cache(maxsize=MOST_KEPT)
+def _list_duties(bench: Bench) -> tuple[str, ...]:
+    fitting, family = read_fitting(TABLES), bench.build.family.name
+    return tuple(
+        name for name, duty in fitting.duties.items() if family in fitting.families[duty.set]
+    )
+
+
+def _draw_which_to_fit(draw: Draw) -> Item:
+    fitting, chance = read_fitting(TABLES), draw.chance
+    duty = fitting.duties[draw.subject]
+    suiting = fitting.list_suiting(duty)
+    right = chance.choice(suiting)
+    wrong = [component for component in fitting.suits[duty.set] if component not in suiting]
+    names = [right, *chance.sample(wrong, min(CHOICES - 1, len(wrong)))]
+    chance.shuffle(names)
+    choices = tuple(
+        Choice(name, say(f"component.{duty.set}.{name}"), _tell_why(fitting, duty, name))
+        for name in names
+    )
+    asked = (
+        say("ask.fitting-criterion", criterion=_tell_asked(fitting, criterion, taken, chance))
+        for criterion, taken in duty.asks.items()
+    )
+    stem = (say(f"fitting.{duty.set}.{duty.name}"), *asked)
+    field = Field("component", say(f"ask.fit-{duty.set}"), OneOf(choices, frozenset({right})))
+    sources = {
+        rows[criterion].source
+        for rows in fitting.suits[duty.set].values()
+        for criterion in duty.asks
+        if criterion in rows
+    }
+    build = draw.bench.build
+    basis = Basis(say("basis.fitting"), "; ".join(sorted(sources)))
+    return Item(
+        QuestionKind.WHICH_TO_FIT, duty.name, build.name, build.options,
+        (*stem, *ask(draw, "ask.which-to-fit")), (field,), basis,
+    )  # fmt: skip
+
+
+def _tell_asked(fitting: Fitting, criterion: str, asked: Taken, chance: random.Random) -> Said:
+    """Tell what is asked of one criterion; of a range a number in it, for all of it suits alike."""
+    if asked.between is None:
+        return say(f"asked.{criterion}.{asked.levels[0]}")
+    step = fitting.steps[criterion]
+    value = step * round(chance.uniform(*asked.between) / step)
+    return say(f"asked.{criterion}", value=Amount(value, Quantity(fitting.units[criterion]), 0))
+
+
+def _tell_why(fitting: Fitting, duty: FittingDuty, component: str) -> Said:
+    """Tell which criteria a component fails, or, of one that suits, that it fails none and what it brings."""
+    failed = fitting.find_failed(duty, component)
+    if failed:
+        reasons = tuple(say(f"suits.{duty.set}.{component}.{criterion}") for criterion in failed)
+        return say("why.fit-fails", reasons=say_in_turn(reasons))
+    return say("why.fit-suits", good=say(f"component.{duty.set}.{component}.good-for"))
+
+
+def say_in_turn(said: tuple[Said, ...]) -> Said:
+    """Say sentences one after another."""
+    told = said[0]
+    for one in said[1:]:
+        told = say("said.then", first=told, then=one)
+    return told
+
+
+WHICH_TO_FIT = Kind("duty", _list_duties, _draw_which_to_fit)
