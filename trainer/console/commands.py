@@ -23,6 +23,7 @@ from trainer.console.clearances import make_clearances
 from trainer.console.export import make_export
 from trainer.console.faults import make_faults
 from trainer.console.fits import make_fits
+from trainer.console.lessons import make_lessons
 from trainer.console.mass import make_mass
 from trainer.console.part import make_part
 from trainer.console.picture import PictureChoice, make_picture_options
@@ -74,6 +75,7 @@ def make_group() -> click.Group:
         make_chart,
         make_faults,
         make_sheet,
+        make_lessons,
     ):
         group.add_command(make(words))
     return group

@@ -35,12 +35,14 @@ class PutInOrderText(Asked):
     kind: Literal[QuestionKind.PUT_IN_ORDER]
     parts: Annotated[Names, Field(min_length=2, max_length=60)] | None = None
     way: Literal["teardown", "assembly"] | None = None
+    extent: Literal["whole", "few"] | None = None
 
 
 class NextOffText(Asked):
     """How `next-off` is written."""
 
     kind: Literal[QuestionKind.NEXT_OFF]
+    part: Id | None = None
 
 
 class ReachText(Asked):

@@ -85,6 +85,19 @@ Filling = str | int | Amount | Name | Said | Refused | tuple["Filling", ...]
 """What goes into a text; of a refused move the reason why it was refused."""
 
 
+@dataclass(frozen=True, slots=True)
+class Rested:
+    """A number of a text, what it is the number of, and what it rests on.
+
+    of: "" where only its source is known. source: the row of a table, or who says so; "" where the
+    build itself gives it.
+    """
+
+    number: Filling
+    of: Filling
+    source: str = ""
+
+
 def say(key: str, **fields: Filling) -> Said:
     """Make what is said of a key and its fields."""
     return Said(key, MappingProxyType(fields))

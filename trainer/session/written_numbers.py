@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
 from types import MappingProxyType
 
 from models.spec.build import Build
@@ -13,10 +12,10 @@ from models.spec.errors import RefusalError, say_near
 from trainer.core.measure.chain import measure_clearance
 from trainer.lesson.said import (
     Amount,
-    Filling,
     Name,
     NameOf,
     Quantity,
+    Rested,
     Said,
     name_clearance,
     name_part,
@@ -27,15 +26,6 @@ from trainer.lesson.written import Braced, End, Reference, RefersTo, Sourced, li
 MOST_DIGITS = 3
 RESULT_DIGITS = 2
 _QUANTITIES = {Unit.DEG: Quantity.ANGLE, Unit.EACH: Quantity.COUNT}
-
-
-@dataclass(frozen=True, slots=True)
-class Rested:
-    """A number of a text and what it rests on. source: the row of a table, or who says so; "" where the build itself gives it."""
-
-    number: Filling
-    of: Filling
-    source: str = ""
 
 
 def say_written(build: Build, text: str) -> Said:
