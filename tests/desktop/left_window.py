@@ -47,6 +47,10 @@ def describe(window: PumpWindow) -> dict[str, object]:
         "assembler": window.sheet.fields.edits[("assembler",)].text(),
         "outcome": window.sheet.fields.outcomes["pressure"].name,
         "sheet": str(window.sheet._id),
+        "by-hand": [move.piece for move in window.dragging.hand.moves]
+        if window.dragging.hand
+        else [],
+        "tried": window.service.read_tried(),
         "felt": window.shims.found.text(),
     }
 
@@ -57,6 +61,9 @@ def work(window: PumpWindow) -> None:
     window.lesson.go(PAGE)
     window.desk.set_text("125")
     window.desk.set_unit(LengthUnit.INCH)
+    window.motion.set_apart(0.0)
+    window._picked("coupling-key")
+    window.dragging.pull_chosen()
     window.motion.set_apart(0.25)
     window.look_from(ViewName.SIDE)
     window.view.camera = window.view.camera.orbited(7.0, 3.0).zoomed(1.7)
@@ -67,6 +74,7 @@ def work(window: PumpWindow) -> None:
     assert window.sheet.fields
     window.sheet.fields.edits[("assembler",)].setText(ASSEMBLER)
     window.sheet.fields.outcomes["pressure"].choose("pass")
+    window.service.put_tried({"back-vane": [0.61, 0.4, 0.9]})
     window.shims.found.setText("34thou")
     window.show_pane("sheet")
 

@@ -35,6 +35,8 @@ def test_a_killed_window_comes_back_as_it_was(tmp_path: Path) -> None:
     left = run_and_kill(tmp_path, "write")
     assert (left["assembler"], left["apart"], left["page"]) == ("A. Halloran", 0.25, 1)
     assert "A. Halloran" in (tmp_path / "as-left.json").read_text(encoding="utf-8")
+    assert left["by-hand"] == ["coupling-key"]
+    assert left["tried"] == {"back-vane": [0.61, 0.4, 0.9]}
     assert run_and_kill(tmp_path, "read") == left
 
 

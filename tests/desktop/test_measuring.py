@@ -17,6 +17,7 @@ from trainer.desktop.bench_work import BenchChoice
 from trainer.desktop.doing.measuring import Measuring
 from trainer.desktop.panes.gap_scale import MOST
 from trainer.desktop.picture.chain_layout import ChainLayout
+from trainer.desktop.picture.chain_tracing import HEAD_PX
 from trainer.desktop.window import PumpWindow
 from trainer.session.bench import Bench
 
@@ -88,6 +89,24 @@ def test_arrows_end_on_the_faces_that_the_walk_crosses(
     assert [rows[-1].start.x(), rows[-1].end.x()] == pytest.approx(
         [spot.x() for spot in there], abs=1e-3
     )
+
+
+@pytest.mark.parametrize("name", ["back-vane", "cap-gap", "front-gap"])
+def test_no_text_of_a_chain_hides_an_arrow(
+    window: PumpWindow, measuring: Measuring, name: str
+) -> None:
+    measuring.show(name)
+    rows = lay_out(window).rows
+    for row in rows:
+        low, high = sorted((row.start.x(), row.end.x()))
+        covered = [
+            min(high, other.text.right()) - max(low, other.text.left())
+            for other in rows
+            if other.text.top() < row.start.y() < other.text.bottom()
+        ]
+        # A long arrow is seen at either side of the text that stands in it.
+        assert all(high - low - one > 2 * HEAD_PX or one <= 0 for one in covered), row
+    measuring.show("back-vane")
 
 
 def test_arrows_follow_the_hand(window: PumpWindow, measuring: Measuring) -> None:

@@ -185,3 +185,17 @@ def test_another_pack_keeps_what_the_hand_took_off(bench: Bench, hand: ByHand) -
     again = ByHand(bench.assembly, bench.blocking, bench.order)
     again.take_over(hand)
     assert again.off == hand.off
+
+
+def test_what_was_left_off_by_hand_is_taken_off_again_as_far_as_it_goes(
+    bench: Bench, hand: ByHand
+) -> None:
+    take_all(hand, "cover-nut-1")
+    take(hand, "suction-cover", "coupling-key")
+    again = ByHand(bench.assembly, bench.blocking, bench.order)
+    again.retake(hand.ways)
+    assert again.moves == hand.moves
+    assert not again.can_undo
+    held = ("suction-cover", (-1.0, 0.0, 0.0))
+    again.retake([held, ("no-such-part", (0.0, 0.0, 1.0)), *hand.ways[-1:]])
+    assert again.off == {"coupling-key"}, "what cannot come off now, or is no more, is left on"

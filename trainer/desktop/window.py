@@ -246,9 +246,14 @@ class PumpWindow(WindowFrame):
             self.view.release_close_up()
         self._place_pieces(apart)
         step = self._tell_motion(apart)
-        if self.motion.is_gliding and self.pane == "lesson" and not self.motion.is_stepping:
+        if self._is_turning_page:
             return  # a page of the lesson says what is lit
         self.speak_of(step.pieces if step else (), ghosted=NONE)
+
+    @property
+    def _is_turning_page(self) -> bool:
+        """Is the pump on its way to what a page of the lesson shows?"""
+        return self.motion.is_gliding and self.pane == "lesson" and not self.motion.is_stepping
 
     def _place_pieces(self, apart: float) -> None:
         if self.ordered is None or self.standing is None:
@@ -270,7 +275,8 @@ class PumpWindow(WindowFrame):
         """Say in large letters which part moves, or has moved last; None when all are home."""
         assert self.ordered is not None
         words, steps = self.words, self.ordered.order.steps
-        is_back, self._last_apart = apart < self._last_apart, apart
+        # A page of the walk, wherever one comes to it from, says what has come off by then.
+        is_back, self._last_apart = apart < self._last_apart and not self._is_turning_page, apart
         if apart <= 0.0:
             by_hand = len(self.dragging.hand.moves) if self.dragging.hand else 0
             together = words.say("window.is-together")
@@ -286,6 +292,11 @@ class PumpWindow(WindowFrame):
         step = steps[number]
         self.motion.tell(*tell_step(words, self.naming, self.ordered, number, is_back=is_back))
         return step
+
+    def tell_where_it_stands(self) -> None:
+        """Say again how far apart the pump is, and what is off by hand."""
+        if self.ordered is not None:
+            self._tell_motion(self.motion.apart)
 
     def _go_to_step(self, number: int) -> None:
         if self.ordered is not None:

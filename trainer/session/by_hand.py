@@ -8,7 +8,7 @@ to do; where it goes back before what a move needed, that move is put back too.
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -180,6 +180,29 @@ class ByHand:
         self.done = min(other.done, len(self.order.steps))
         known = self.assembly.by_name
         self._settle(tuple(move for move in other.moves if move.moving <= set(known)))
+
+    @property
+    def ways(self) -> tuple[tuple[str, tuple[float, float, float]], ...]:
+        """What the hand took off, in its order, with the unit vector of its way: all that `retake` needs."""
+        return tuple((move.piece, move.direction.along) for move in self.moves)
+
+    def retake(self, ways: Iterable[tuple[str, Sequence[float]]]) -> None:
+        """Take off again what was left off by hand, as far as it is possible here; nothing of it can be undone.
+
+        Args:
+            ways: pieces in the order in which they came off, each with the unit vector (3,) of its way.
+        """
+        self._before, self._undone, self.moves, self._latest = [], [], (), {}
+        self._state = self._replay()
+        for piece, way in ways:
+            if piece not in self.assembly.by_name or self.is_off(piece):
+                continue
+            vector = np.asarray(way, dtype=np.float64)
+            pulls = [one for one in self._state.find_pulls(piece) if one.comes_off]
+            again = next((one for one in pulls if _is_alike(one.direction.vector, vector)), None)
+            if again is not None:
+                self._state.take(piece)
+                self.moves = (*self.moves, again)
 
     def _remember(self) -> None:
         self._before.append(self.moves)

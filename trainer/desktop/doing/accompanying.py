@@ -50,7 +50,7 @@ class Accompanying:
         steps = len(hand.order.steps)
         if motion.is_gliding and not motion.is_stepping:
             ends = window.find_places(motion.goal)
-            self._look_after((ends,), ends, at_once=False)
+            self._look_after((ends,), ends, at_once=False, anew=True)
             return
         number = hand.find_step(apart)
         if number is None or apart >= 1.0:
@@ -94,6 +94,7 @@ class Accompanying:
         others: Iterable[str] = (),
         *,
         at_once: bool,
+        anew: bool = False,
     ) -> None:
         outer = self._find_outer()
         home = np.zeros(3)
@@ -107,7 +108,9 @@ class Accompanying:
         if points:
             low, high = self._ends
             closest_mm = CLOSEST_SHARE * float(np.linalg.norm(high - low))
-            self.following.look_after(np.concatenate(points), closest_mm, at_once=at_once)
+            self.following.look_after(
+                np.concatenate(points), closest_mm, at_once=at_once, anew=anew
+            )
 
     def _find_outer(self) -> Mapping[str, Vector]:
         """Find the outermost points (n, 3) mm of each piece at home, once for what stands on the bench."""

@@ -64,6 +64,8 @@ class ComingBack:
         keep("walk", window.lesson.read_place, window.lesson.put_place, When.WALK)
         keep("part", lambda: window.part.piece, self._put_part, When.ORDER)
         keep("apart", lambda: window.motion.apart, self._put_apart, When.ORDER, When.WALK)
+        keep("by-hand", self._read_by_hand, self._put_by_hand, When.ORDER, When.WALK)
+        keep("tried", window.service.read_tried, window.service.put_tried, When.SOLIDS)
         keep("withheld", self._read_withheld, self._put_withheld, When.SOLIDS)
         keep("view", self._read_view, self._put_view, *SETTLING)
 
@@ -162,6 +164,20 @@ class ComingBack:
         if not 0.0 <= apart <= 1.0:
             raise StrangeValueError("apart")
         self._window.motion.set_apart(apart)
+
+    def _read_by_hand(self) -> Plain:
+        hand = self._window.dragging.hand
+        return [[piece, *way] for piece, way in hand.ways] if hand is not None else []
+
+    def _put_by_hand(self, value: Plain) -> None:
+        window = self._window
+        if not isinstance(value, list) or not all(isinstance(one, list) and one for one in value):
+            raise StrangeValueError("no moves by hand")
+        moves = [(take_text(one[0]), take_numbers(one[1:], 3)) for one in value]
+        if not moves:
+            return  # after it, the page of the walk says what is off
+        window.dragging.retake(moves)
+        window.tell_where_it_stands()
 
     def _put_part(self, value: Plain) -> None:
         self._window.part.show_piece(take_text(value))

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Sequence
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -80,6 +80,16 @@ class Dragging:
         """Know of no pump: another one comes."""
         self.gliding.stop()
         self.hand, self._known = None, None
+        self.controls.show()
+
+    def retake(self, ways: Iterable[tuple[str, Sequence[float]]]) -> None:
+        """Let what was left off by hand lie aside again at once; see `ByHand.retake`."""
+        window = self._window
+        if self.hand is None:
+            return
+        self.hand.retake(ways)
+        self.gliding.stop()
+        window.view.set_offsets(window.find_places(window.motion.apart))
         self.controls.show()
 
     def stand(self, apart: float) -> None:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, TypeAlias
 
 from PySide6.QtCore import QTimer, Signal
 from PySide6.QtGui import QShowEvent
@@ -15,6 +15,7 @@ from trainer.desktop.panes.consequence_chart import ConsequenceChart
 from trainer.desktop.panes.gap_scale import GapScale
 from trainer.desktop.pieces import GAP_PX, Box, Pane, make_button, make_label, set_text
 from trainer.desktop.work import ServiceWork
+from trainer.session.as_left import Plain, StrangeValueError, take_numbers, take_table
 from trainer.words import Words
 from trainer.words.telling_service import tell_amount, tell_duty
 
@@ -28,6 +29,9 @@ SHOWN: Mapping[str, tuple[str, ...]] = {
 }
 """Which consequences stand below each clearance."""
 SET_BY_SHIMS = "back-vane"
+SAME_MM = 1e-6
+TriedGaps: TypeAlias = "dict[str, tuple[float, float, float]]"
+"""By clearance what is tried, in mm: the gap, and its limits."""
 FORMULAS = ("leakage", "rim-pressure", "thrust", "back-vanes", "bearing-life", "bearing-rating", "radial-load", "growth")  # fmt: skip
 """Those of the formulas that this pane uses, in the order in which they are told."""
 
@@ -67,6 +71,7 @@ class ServicePane(Pane):
         self._works: list[ServiceWork] = []
         self._bench: ServiceBench | None = None
         self._others: dict[str, tuple[float, float, float]] = {}
+        self._left: TriedGaps = {}
         self._is_asking = False
         self.built: Service | None = None
         self.groups = {name: self._make_group(name) for name in SHOWN}
@@ -102,7 +107,7 @@ class ServicePane(Pane):
     # ------------------------------------------------------------------ which pump
     def show_build(self, build: Build) -> None:
         """Show another build, or the same with other shims; what follows is asked for once the pane is seen."""
-        self._build, self._bench, self._others = build, None, {}
+        self._build, self._bench, self._others, self._left = build, None, {}, {}
         self.built = None
         self._is_asking = False
         self.foot.hide()
@@ -155,6 +160,8 @@ class ServicePane(Pane):
         self.note.tell("")
         self.foot.show()
         self.reset()
+        left, self._left = self._left, {}
+        self._try_again(left)
         self._tell_why()
 
     def _show_groups(self, curves: Mapping[str, Curve]) -> None:
@@ -182,6 +189,42 @@ class ServicePane(Pane):
                 ends = self._bench.find_reach(name)
                 group.scale.show_gap(one.in_service_mm, one.required_mm, ends)
         self.follow()
+
+    # ------------------------------------------------------------------ what is tried
+    @property
+    def tried(self) -> TriedGaps:
+        """What is dragged away from the pump as built: the gap and its limits in mm, by clearance."""
+        if self._bench is None:
+            return self._left
+        found = dict(self._others)
+        for name, group in self.groups.items():
+            if not group.isHidden():
+                one, scale = self._bench.measured[name], group.scale
+                now = (scale.gap_mm, *scale.limits_mm)
+                built = (one.in_service_mm, *one.required_mm)
+                if any(abs(a - b) > SAME_MM for a, b in zip(now, built, strict=True)):
+                    found[name] = now
+        return found
+
+    def read_tried(self) -> Plain:
+        """Read what is tried, to be kept."""
+        return {name: list(gap) for name, gap in self.tried.items()}
+
+    def put_tried(self, value: Plain) -> None:
+        """Try again what was left, as soon as it is known what follows. Raises StrangeValueError for what is none."""
+        left = {name: take_numbers(one, 3) for name, one in take_table(value).items()}
+        if any(low > high for _, low, high in left.values()):
+            raise StrangeValueError("limits that are none")
+        self._left = {name: (gap, low, high) for name, (gap, low, high) in left.items()}
+        if self._bench is not None:
+            self._try_again(self._left)
+            self._left = {}
+
+    def _try_again(self, left: TriedGaps) -> None:
+        assert self._bench is not None
+        for name, (gap, low, high) in left.items():
+            if name in self._bench.measured:
+                self.try_gap(name, gap, (low, high))
 
     @property
     def setting(self) -> Setting:

@@ -20,6 +20,8 @@ COLUMNS_SHARE = 0.5
 NARROW_PX = 16.0
 """An arrow shorter than this is drawn from outside."""
 PAD_PX = 10.0
+OVER_SHARE = 0.44
+"""An arrow that its text finds no room in or beside lies so much of a row lower, below its text."""
 
 Measure = Callable[[str, bool], float]
 """Tells how wide a text is in pixels, plain or (True) heavy."""
@@ -78,7 +80,8 @@ def lay_out_rows(
     right = section.right()
     rows, bars = [], []
     for number, ((start, end), text) in enumerate(zip(ends, texts, strict=True)):
-        y = section.bottom() + (number + 1.0) * row_px
+        y = arrow_y = section.bottom() + (number + 1.0) * row_px
+        top, bottom = 0.48 * row_px, 0.48 * row_px
         low, high = sorted((start.x(), end.x()))
         low, high = max(low, area.left()), min(high, right)
         width = measure(text, number == len(ends) - 1) + PAD_PX
@@ -89,10 +92,13 @@ def lay_out_rows(
         elif low - 3 * PAD_PX - width > area.left():
             left = min(low, right) - 3 * PAD_PX - width
         else:
+            # As on any drawing: above its line, which it would hide otherwise.
             left = min(max((low + high - width) / 2, area.left()), right - width)
-        box = QRectF(max(left, area.left()), y - 0.48 * row_px, width, 0.96 * row_px)
+            arrow_y = y + OVER_SHARE * row_px
+            top, bottom = 0.5 * row_px, 0.3 * row_px
+        box = QRectF(max(left, area.left()), y - top, width, top + bottom)
         is_outside = abs(end.x() - start.x()) < NARROW_PX
-        rows.append(RowLayout(QPointF(start.x(), y), QPointF(end.x(), y), start, end, box, is_outside))  # fmt: skip
+        rows.append(RowLayout(QPointF(start.x(), arrow_y), QPointF(end.x(), arrow_y), start, end, box, is_outside))  # fmt: skip
         bars.append(QRectF(right + PAD_PX, y - row_px / 2, area.right() - right - 2 * PAD_PX, row_px))  # fmt: skip
     # Above the edge of the panel, which would run through its letters.
     head = QRectF(right + PAD_PX, section.bottom() - 1.1 * row_px, bars[0].width(), row_px)

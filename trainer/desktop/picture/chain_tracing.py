@@ -209,10 +209,27 @@ class ChainTracing(Tracing):
             )
         for number, row in enumerate(layout.rows):
             _paint_extensions(painter, row, inside, is_gap=number == last)
-        for number, row in enumerate(layout.rows):
-            colour = PALETTE.accent if number == last else PALETTE.ink
-            _paint_arrow(painter, row, colour, is_across=layout.is_across)
+        self._paint_rows(painter, layout, plain, heavy)
+        painter.restore()
+        self._paint_bars(painter, layout, plain, heavy)
+        if self.pack_row >= 0:
+            self._paint_grip(painter, layout)
+
+    def _paint_rows(
+        self, painter: QPainter, layout: ChainLayout, plain: QFont, heavy: QFont
+    ) -> None:
+        """Paint the arrows and what is written at them; the last, the gap, is heavy and in accent."""
+        last = len(layout.rows) - 1
+        colours = [PALETTE.ink] * last + [PALETTE.accent]
+        # First what a text interrupts, last what lies below its text: the next one's ground must not cover it.
+        is_below = [layout.is_across and row.start.y() > row.text.bottom() for row in layout.rows]
+        for row, colour, below in zip(layout.rows, colours, is_below, strict=True):
+            if not below:
+                _paint_arrow(painter, row, colour, is_across=layout.is_across)
             painter.fillRect(row.text, PALETTE.ground)
+        for number, (row, colour) in enumerate(zip(layout.rows, colours, strict=True)):
+            if is_below[number]:
+                _paint_arrow(painter, row, colour, is_across=True)
             if not layout.is_across:
                 painter.setPen(QPen(PALETTE.rule, 1))
                 painter.drawLine(QPointF(row.start.x(), row.text.center().y()), QPointF(row.text.left(), row.text.center().y()))  # fmt: skip
@@ -220,10 +237,6 @@ class ChainTracing(Tracing):
             painter.setFont(heavy if number == last else plain)
             how = Qt.AlignmentFlag.AlignCenter if layout.is_across else LEFT | WRAP
             painter.drawText(row.text, how, self.texts[number])
-        painter.restore()
-        self._paint_bars(painter, layout, plain, heavy)
-        if self.pack_row >= 0:
-            self._paint_grip(painter, layout)
 
     def _paint_bars(
         self, painter: QPainter, layout: ChainLayout, plain: QFont, heavy: QFont

@@ -56,7 +56,12 @@ class Following(Moving):
         self._target = None
 
     def look_after(
-        self, points_mm: npt.NDArray[np.floating], closest_mm: float, *, at_once: bool = False
+        self,
+        points_mm: npt.NDArray[np.floating],
+        closest_mm: float,
+        *,
+        at_once: bool = False,
+        anew: bool = False,
     ) -> None:
         """Keep points (n, 3) mm in the picture.
 
@@ -64,6 +69,7 @@ class Following(Moving):
             points_mm: what is to be seen.
             closest_mm: the picture shows at least so much from edge to edge.
             at_once: go there in one frame, where all else jumps too.
+            anew: frame them as well as can be, even where they are well enough seen already.
         """
         if not len(points_mm) or self._view.is_close_up or self.is_framed_by_hand:
             self.stop()
@@ -72,7 +78,8 @@ class Following(Moving):
         base = self._view.camera
         known = self._target if self._target is not None and self.is_under_way else base
         known = replace(known, towards=base.towards, up=base.up)
-        self._target = known if self._is_well_seen(known) else self._frame(base, closest_mm)
+        stays = not anew and self._is_well_seen(known)
+        self._target = known if stays else self._frame(base, closest_mm)
         if at_once:
             there = self._target
             self.stop()
