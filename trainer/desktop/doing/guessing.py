@@ -108,8 +108,11 @@ class Guessing(QObject):
 
     def write_anew(self) -> None:
         """Write the guesses anew: lengths are written otherwise now."""
-        bench, naming = self.bench, self._window.naming
-        if bench is not None and isinstance(naming, StepNaming):
+        bench = self.bench
+        if bench is None:
+            return  # at the start there is no naming yet either
+        naming = self._window.naming
+        if isinstance(naming, StepNaming):
             self.pane.show_bench(bench, naming)
 
     def _name_ends(self) -> None:

@@ -235,7 +235,7 @@ class ChainTracing(Tracing):
                 painter.drawLine(QPointF(row.start.x(), row.text.center().y()), QPointF(row.text.left(), row.text.center().y()))  # fmt: skip
             painter.setPen(colour)
             painter.setFont(heavy if number == last else plain)
-            how = Qt.AlignmentFlag.AlignCenter if layout.is_across else LEFT | WRAP
+            how = MIDDLE if layout.is_across else LEFT | WRAP
             painter.drawText(row.text, how, self.texts[number])
 
     def _paint_bars(
@@ -279,6 +279,7 @@ class ChainTracing(Tracing):
 
 
 WRAP = Qt.TextFlag.TextWordWrap
+MIDDLE = Qt.AlignmentFlag.AlignCenter | Qt.TextFlag.TextDontClip
 LEFT = Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter
 
 
