@@ -2,15 +2,30 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
+from functools import partial
 
 import pytest
-from PySide6.QtCore import QPoint, QRect
+from PySide6.QtCore import QEvent, QPoint, QRect
+from PySide6.QtGui import QHelpEvent
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QAbstractButton, QComboBox, QLabel, QLineEdit, QScrollArea, QWidget
+from PySide6.QtWidgets import (
+    QAbstractButton,
+    QApplication,
+    QComboBox,
+    QLabel,
+    QLineEdit,
+    QScrollArea,
+    QToolTip,
+    QWidget,
+)
+from pytestqt.qtbot import QtBot
 
+from models.spec.face import Axis
+from trainer.desktop.doing.withholding import Way
+from trainer.desktop.hinted import HintedEdit
 from trainer.desktop.panes.desk_pane import WITH_WINDOW
-from trainer.desktop.pieces import Pane, ShortLabel
+from trainer.desktop.pieces import Choice, Pane, ShortLabel
 from trainer.desktop.theme import LARGEST_SCALE, TEXT_PERCENTS, Sizes
 from trainer.desktop.window import PumpWindow
 from trainer.desktop.wrapping import TextButton
@@ -18,6 +33,8 @@ from trainer.desktop.wrapping import TextButton
 pytestmark = [pytest.mark.window, pytest.mark.xdist_group("window")]
 SMALL, LARGE = (1280, 720), (1920, 1080)
 LEAST_SHARE = 0.27
+MOST_PICTURE_LETTERS = 0.045
+"""A line over the picture, of the window's height: eight of them fit into the least that a picture may have."""
 PANES = ("lesson", "part", "shim", "service", "sheet", "build", "desk")
 
 
@@ -95,6 +112,130 @@ def test_no_word_is_cut_and_no_control_lost(
             assert pane.scroller.horizontalScrollBar().maximum() == 0, name
     assert sized.view.height() >= LEAST_SHARE * sized.height()
     assert sized.view.width() >= 0.5 * sized.width()
+
+
+def find_overlaps(window: PumpWindow) -> list[tuple[str, str]]:
+    """Find what lies on something else: of all that stands around the picture, and in the strip below it."""
+    around = (
+        window.tool_band, window.row_band, window.view, window.motion, window.side,
+        window.measuring.strip, window.noticing.strip,
+    )  # fmt: skip
+    below = [one for one in window.motion.children() if isinstance(one, QWidget)]
+    found = []
+    for group in (around, below):
+        shown = [one for one in group if one.isVisible()]
+        places = [QRect(one.mapTo(window, QPoint(0, 0)), one.size()) for one in shown]
+        found += [
+            (type(shown[n]).__name__, type(shown[m]).__name__)
+            for n, place in enumerate(places)
+            for m, other in enumerate(places[:n])
+            if place.intersects(other)
+        ]
+    return found
+
+
+def check_all_is_whole(window: PumpWindow) -> None:
+    assert find_overlaps(window) == []
+    assert find_cut(window) == []
+    assert find_lost(window) == []
+
+
+def withhold(window: PumpWindow) -> None:
+    window.withholding.change(Way.GLASS, ("volute", "suction-cover"))
+    window.withholding.change(Way.AWAY, ("impeller",))
+
+
+def cut(window: PumpWindow) -> None:
+    window.cutting.choose(Axis.Z)
+
+
+def measure(window: PumpWindow) -> None:
+    window.measuring.show("back-vane")
+
+
+def prove(window: PumpWindow) -> None:
+    window.proving.prove("back-vane")
+
+
+def tell(window: PumpWindow) -> None:
+    window.noticing.tell(window.words.say("desk.held-elsewhere"))
+
+
+def search(window: PumpWindow) -> None:
+    window.show_pane("part")
+    window.parts.search.setText("washr")
+
+
+@pytest.mark.parametrize("begin", [withhold, cut, measure, prove, tell, search])
+def test_nothing_lies_on_anything_else_whatever_is_done_with_the_largest_letters(
+    sized: PumpWindow, begin: Callable[[PumpWindow], None], qtbot: QtBot
+) -> None:
+    set_letters(sized, SMALL, 250)
+    try:
+        begin(sized)
+        qtbot.waitUntil(partial(check_all_is_whole, sized))
+        assert all(isinstance(box, Choice) for box in sized.findChildren(QComboBox)), "tells all"
+    finally:
+        sized.withholding.show_all()
+        sized.view.set_cut(None)
+        sized.measuring.stop()
+        sized.noticing.clear()
+        sized.parts.search.clear()
+
+
+def test_a_hint_is_whole_or_out_of_sight_and_told_by_the_tip(
+    sized: PumpWindow, qtbot: QtBot
+) -> None:
+    for percent in (100, 250):
+        set_letters(sized, SMALL, percent)
+        for name in PANES:
+            sized.show_pane(name)
+            QTest.qWait(10)
+            fields = [one for one in sized.findChildren(QLineEdit) if one.isVisible()]
+            assert all(isinstance(one, HintedEdit) for one in fields if one.placeholderText())
+            for field in (one for one in fields if isinstance(one, HintedEdit)):
+                assert field.placeholderText() == ("" if field.is_cut else field.hint)
+    assert sized.person.is_cut, "at 250 % in a small window"
+    spot = sized.person.rect().center()
+    ask = QHelpEvent(QEvent.Type.ToolTip, spot, sized.person.mapToGlobal(spot))
+    QApplication.sendEvent(sized.person, ask)
+    qtbot.waitUntil(partial(is_told, sized.person.hint))
+    QToolTip.hideText()
+    set_letters(sized, SMALL, 100)
+    assert sized.person.placeholderText() == sized.words.say("window.person-hint")
+
+
+def is_told(text: str) -> bool:
+    return text in QToolTip.text()
+
+
+def test_what_is_cut_short_is_told_whole_by_its_tip(sized: PumpWindow, qtbot: QtBot) -> None:
+    long = "a pump of which so much is told that no head is wide enough for it " * 4
+    usual = sized.build.text()
+    sized.build.setText(long)
+    option = sized.builds.options["drive-end"]
+    sized.show_pane("build")
+    set_letters(sized, SMALL, 250)
+    try:
+        assert sized.build.is_cut
+        assert option.is_cut
+        for one, told in ((sized.build, long), (option, option.currentText())):
+            spot = one.rect().center()
+            ask = QHelpEvent(QEvent.Type.ToolTip, spot, one.mapToGlobal(spot))
+            QApplication.sendEvent(one, ask)
+            qtbot.waitUntil(partial(is_told, told.strip()))
+    finally:
+        QToolTip.hideText()
+        sized.build.setText(usual)
+
+
+def test_letters_over_the_picture_leave_the_pump_its_room(sized: PumpWindow) -> None:
+    for size in (SMALL, LARGE):
+        heights = []
+        for percent in (100, 250):
+            set_letters(sized, size, percent)
+            heights.append(sized.view.fontMetrics().height() / sized.height())
+        assert heights[0] <= heights[1] < MOST_PICTURE_LETTERS
 
 
 def test_letters_are_as_large_as_they_are_set_whatever_the_window(sized: PumpWindow) -> None:

@@ -151,7 +151,7 @@ def test_a_gap_is_shown_so_many_times_its_size_and_says_so(
     window: PumpWindow, measuring: Measuring
 ) -> None:
     measuring.strip.factors[25.0].click()
-    assert measuring.tracing.factor_text == "gap shown 25 times"
+    assert measuring.tracing.factor_text == "gap drawn 25 × its size"
     per_px, last = window.view.camera.mm_per_px, lay_out(window).rows[-1]
     assert (last.end.x() - last.start.x()) * per_px == pytest.approx(12.5, abs=1e-3)
     front = window.view.offsets["impeller"]

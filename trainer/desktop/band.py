@@ -7,8 +7,8 @@ from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QAbstractButton, QScrollArea, QSizePolicy, QWidget
 
 MOST_PX = 10_000
-AIR_PX = 4
-"""Air below the last row that is seen."""
+AIR_PX = 3
+"""How far above a row that would be cut through it ends."""
 
 
 class Band(QScrollArea):
@@ -73,16 +73,17 @@ class Band(QScrollArea):
         self._show_bar()
 
     def _find_whole_rows(self, most_px: int) -> int:
-        """Find how high it is with as many whole rows of buttons as there is room for, so that none is cut through."""
+        """Find how high it is where no row of buttons is cut through: it ends above the row that would be."""
         inside = self.widget()
         assert inside is not None
         buttons = inside.findChildren(QAbstractButton)
-        ends = {
-            one.mapTo(inside, one.rect().bottomLeft()).y() + AIR_PX
+        tops = {
+            one.mapTo(inside, one.rect().topLeft()).y(): one.height()
             for one in buttons
             if one.isVisible()
         }
-        return max((end for end in ends if end <= most_px), default=most_px)
+        cut = [top - AIR_PX for top, high in tops.items() if top < most_px < top + high]
+        return min((end for end in cut if end > AIR_PX), default=most_px)
 
     def _show_bar(self) -> None:
         needs_bar = self._wanted_px > min(self._most_px, max(self.height(), 1))

@@ -22,8 +22,6 @@ if TYPE_CHECKING:
 PANE_PX = 400
 PERSON_PX = 210
 SIGN_PX = 16
-HINT_PAD_LETTERS = 1.2
-"""Room beside a hint in its field, in letters."""
 BRAND_FROM_PX = 800
 """In a window that is narrower for its letters the pump's name needs the room of the program's."""
 MOST_PANE_SHARE, MOST_PERSON_SHARE, MOST_TOOLS_SHARE = 0.46, 0.18, (0.28, 0.18)
@@ -59,13 +57,15 @@ def fit_type(window: WindowFrame, before: Sizes | None, text_percent: int | None
     least_px = sizes.px(LEAST_BAND_PX) if is_large else MOST_PX
     window.tool_band.set_most(round(MOST_TOOLS_SHARE[is_large] * height), least_px)
     window.row_band.set_most(round(MOST_ROWS_SHARE * height) if is_large else MOST_PX, least_px)
+    window.noticing.band.set_most(
+        round(MOST_ROWS_SHARE * height) if is_large else MOST_PX, least_px
+    )
     window.view.setMinimumHeight(round(LEAST_PICTURE_SHARE * height))
     window.motion.fit(height, is_large=is_large, least_px=least_px)
     _fit_picture_letters(window, min(sizes.px(LETTER_PX), round(PICTURE_LETTERS_SHARE * height)))
     if sizes != before:
         window.setStyleSheet(make_style_sheet(sizes))
         fit_signs(window, sizes.px(SIGN_PX))
-    _fit_hint(window)
     return sizes
 
 
@@ -73,12 +73,3 @@ def _fit_picture_letters(window: WindowFrame, letters_px: int) -> None:
     sheet = f"#picture {{ font-size: {letters_px}px; }}"
     if window.view.styleSheet() != sheet:
         window.view.setStyleSheet(sheet)
-
-
-def _fit_hint(window: WindowFrame) -> None:
-    """Leave the field for the name empty where its hint would be cut off; the tip and the label before it stay."""
-    hint, field = window.words.say("window.person-hint"), window.person
-    field.ensurePolished()
-    room_px = field.width() - 2 * HINT_PAD_LETTERS * field.fontMetrics().averageCharWidth()
-    is_whole = field.fontMetrics().horizontalAdvance(hint) <= room_px
-    field.setPlaceholderText(hint if is_whole else "")

@@ -132,8 +132,8 @@ TEXTS = (
 
 SIGNS = (
     *(("accent", on) for on in ("ground", "paper", "field", "faint")),
-    *(("in_the_way", on) for on in ("ground", "paper", "field")),
-    *(("quiet_ink", on) for on in ("paper", "field")),
+    *(("in_the_way", on) for on in ("ground", "paper", "field", "faint")),
+    *(("quiet_ink", on) for on in ("ground", "paper", "field", "faint")),
     ("ink", "field"),
     *(("idle", on) for on in ("ground", "paper", "field", "faint")),
 )

@@ -12,7 +12,6 @@ from PySide6.QtGui import QCloseEvent, QKeySequence, QResizeEvent, QShortcut
 from PySide6.QtWidgets import (
     QFrame,
     QHBoxLayout,
-    QLineEdit,
     QSizePolicy,
     QStackedWidget,
     QVBoxLayout,
@@ -23,6 +22,7 @@ from models.spec.view import View
 from trainer.desktop.band import Band
 from trainer.desktop.doing.noticing import Noticing
 from trainer.desktop.fitting import fit_type
+from trainer.desktop.hinted import HintedEdit
 from trainer.desktop.motion_bar import MotionBar
 from trainer.desktop.panes.absent_pane import AbsentPane
 from trainer.desktop.panes.build_pane import BuildPane
@@ -116,7 +116,7 @@ class WindowFrame(QWidget):
         self.builds = BuildPane(words)
         self.absent = AbsentPane(words)
         self.absent.pumps_asked.connect(lambda: self.show_pane("build"))
-        self.person = QLineEdit()
+        self.person = HintedEdit()
         self.person.setAccessibleName(words.say("window.person"))
         self.person.setPlaceholderText(words.say("window.person-hint"))
         self.person.setToolTip(words.say("window.person-tip"))

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from PySide6.QtWidgets import QFrame, QHBoxLayout
+from PySide6.QtWidgets import QFrame, QHBoxLayout, QVBoxLayout, QWidget
 
+from trainer.desktop.band import Band
 from trainer.desktop.pieces import GAP_PX, MARGIN_PX, make_button, make_label
 from trainer.desktop.speaking import speak
 
@@ -25,7 +26,14 @@ class Noticing:
         row = QHBoxLayout(self.strip)
         row.setContentsMargins(MARGIN_PX, GAP_PX // 2, MARGIN_PX, GAP_PX // 2)
         row.setSpacing(GAP_PX)
-        row.addWidget(self.text, 1)
+        told = QWidget()
+        told.setObjectName("clear")
+        inside = QVBoxLayout(told)
+        inside.setContentsMargins(0, 0, 0, 0)
+        inside.addWidget(self.text)
+        self.band = Band(told)
+        self.band.setObjectName("clear")
+        row.addWidget(self.band, 1)
         row.addWidget(self.done)
         self.strip.hide()
         window.add_strip(self.strip)

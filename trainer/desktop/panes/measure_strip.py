@@ -111,7 +111,7 @@ class MeasureStrip(QFrame):
         self.beside = QBoxLayout(QBoxLayout.Direction.LeftToRight)
         self.beside.setSpacing(GAP_PX)
         self.beside.addWidget(self.scale, 0, Qt.AlignmentFlag.AlignTop)
-        self.figures = Flow(2 * GAP_PX // 3, GAP_PX // 2)
+        self.figures = Flow(5 * GAP_PX // 3, GAP_PX // 2)
         self.beside.addLayout(self.figures, 1)
         within.addLayout(self.beside)
         within.addWidget(self.note)

@@ -9,8 +9,9 @@ from collections.abc import Sequence
 
 from PySide6.QtCore import QEvent, QObject, Qt, Signal
 from PySide6.QtGui import QKeyEvent, QResizeEvent
-from PySide6.QtWidgets import QFrame, QHBoxLayout, QLineEdit, QSplitter, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QFrame, QHBoxLayout, QSplitter, QVBoxLayout, QWidget
 
+from trainer.desktop.hinted import HintedEdit
 from trainer.desktop.panes.part_card import PartCard
 from trainer.desktop.panes.parts_model import GroupRows
 from trainer.desktop.panes.parts_tree import PartsTree
@@ -37,7 +38,7 @@ class PartsPane(QWidget):
         self._words, self.card = words, card
         self._entries: Sequence[Entry] = ()
         self.setAccessibleName(words.say("finding.pane"))
-        self.search = QLineEdit()
+        self.search = HintedEdit()
         self.search.setAccessibleName(words.say("finding.search"))
         self.search.setPlaceholderText(words.say("finding.search-hint"))
         self.search.setToolTip(words.say("finding.search-tip"))

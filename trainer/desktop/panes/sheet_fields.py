@@ -10,6 +10,7 @@ from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QGridLayout, QLabel, QLineEdit, QVBoxLayout, QWidget
 
 from trainer.desktop.flow import Flow
+from trainer.desktop.hinted import HintedEdit
 from trainer.desktop.panes.sheet_parts import LEAST_LETTERS, PartsField
 from trainer.desktop.pieces import GAP_PX, Choice, make_button, make_label, make_rule
 from trainer.desktop.typing_in import add_unit
@@ -317,7 +318,7 @@ class SheetFields(QWidget):
         label.setBuddy(self.edits[*path, 0])
 
     def _make_edit(self, path: FormPath, spoken: str) -> QLineEdit:
-        edit = QLineEdit()
+        edit = HintedEdit()
         edit.setAccessibleName(spoken)
         edit.setMaxLength(LONGEST)
         edit.setMinimumWidth(0)

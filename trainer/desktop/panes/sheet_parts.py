@@ -6,8 +6,9 @@ from collections.abc import Mapping
 from functools import partial
 
 from PySide6.QtCore import Signal
-from PySide6.QtWidgets import QLineEdit, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QVBoxLayout, QWidget
 
+from trainer.desktop.hinted import HintedEdit
 from trainer.desktop.pieces import (
     GAP_PX,
     Choice,
@@ -46,7 +47,7 @@ class PartsField(QWidget):
             )
             for one in Condition
         }
-        self.why = QLineEdit()
+        self.why = HintedEdit()
         self.why.setAccessibleName(words.say("sheet.column-why"))
         self.why.setPlaceholderText(words.say("sheet.pane-why"))
         self.why.setMaxLength(LONGEST_WHY)

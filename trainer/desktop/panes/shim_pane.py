@@ -5,7 +5,7 @@ from __future__ import annotations
 from functools import partial
 
 from PySide6.QtCore import Signal
-from PySide6.QtWidgets import QHBoxLayout, QLineEdit, QPushButton
+from PySide6.QtWidgets import QHBoxLayout, QPushButton
 
 from models.spec.errors import PumpwrightError, RefusalError
 from models.spec.making import change_pack
@@ -15,6 +15,7 @@ from trainer.core.measure.packs import MOST_SHIMS, StockShim
 from trainer.core.measure.rests import MeasuredGap, is_moved
 from trainer.core.measure.shims import ShimAnswer
 from trainer.desktop.flow import Flow
+from trainer.desktop.hinted import HintedEdit
 from trainer.desktop.panes.gauge import Gauge
 from trainer.desktop.panes.pack_offer import PackOffer
 from trainer.desktop.pieces import (
@@ -61,7 +62,7 @@ class ShimPane(Pane):
         self.row.setContentsMargins(0, 0, 0, 0)
         self.stock = Choice(words.say("window.shim-stock"))
         self.add = make_button(words.say("window.shim-add"), self._add)
-        self.found = QLineEdit()
+        self.found = HintedEdit()
         self.found.setAccessibleName(words.say("window.shim-found"))
         self.found.setMaxLength(24)
         self.found.returnPressed.connect(self._choose_best)

@@ -23,6 +23,8 @@ WRAP = int(Qt.TextFlag.TextWordWrap)
 DONE = "\N{CHECK MARK}"
 SMALL_SHARE = 0.88
 """Size of what stands below a name, in sizes of the name."""
+NUMBER_SHARE = 1.75
+"""Room for the number before a name, in heights of letters: "1" before "8 nuts" must not read as 18."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,7 +74,7 @@ class _StepDelegate(QStyledItemDelegate):
     def _lay_out(self, row: QRect, line: StepLine) -> list[tuple[QRect, QFont, str]]:
         """Place name, way and warning below each other."""
         font = self._owner.font()
-        left = row.left() + 2 * PAD_PX + QFontMetrics(font).horizontalAdvance("00")
+        left = row.left() + PAD_PX + round(NUMBER_SHARE * QFontMetrics(font).height())
         top, width = row.top() + PAD_PX, row.right() - PAD_PX - left
         placed = []
         small = make_smaller(font, SMALL_SHARE)
@@ -106,7 +108,10 @@ class _StepDelegate(QStyledItemDelegate):
         painter.setFont(placed[0][1])
         painter.setPen(QPen(PALETTE.accent if is_done else PALETTE.quiet_ink))
         at = QRect(
-            row.left() + PAD_PX, name.top(), name.left() - row.left() - 2 * PAD_PX, name.height()
+            row.left() + PAD_PX,
+            name.top(),
+            QFontMetrics(placed[0][1]).horizontalAdvance("00"),
+            name.height(),
         )
         painter.drawText(at, int(Qt.AlignmentFlag.AlignRight), DONE if is_done else line.number)
         for room, font, text in placed:
