@@ -24,8 +24,9 @@ from trainer.desktop.doing.desk import Desk
 from trainer.desktop.doing.dragging import Dragging
 from trainer.desktop.doing.finding import Finding
 from trainer.desktop.doing.guessing import Guessing
-from trainer.desktop.doing.keeping import Keeping, When
+from trainer.desktop.doing.keeping import Keeping
 from trainer.desktop.doing.keys import Keys
+from trainer.desktop.doing.lessons import Lessons
 from trainer.desktop.doing.measuring import Measuring
 from trainer.desktop.doing.opening import Opening
 from trainer.desktop.doing.pointing import Pointing
@@ -36,8 +37,8 @@ from trainer.desktop.doing.withholding import Withholding
 from trainer.desktop.picture.overlay import NameTag
 from trainer.desktop.texts import make_naming, make_tags, tell_build, tell_step
 from trainer.desktop.window_frame import WindowFrame, read_clock
-from trainer.desktop.work import LessonWork, RecordsWork
-from trainer.lesson import Lesson, Show
+from trainer.desktop.work import RecordsWork
+from trainer.lesson import Show
 from trainer.session.as_left import AsLeftFile
 from trainer.session.bench import Bench
 from trainer.session.choosing import find_usual
@@ -83,7 +84,6 @@ class PumpWindow(WindowFrame):
         self.light: Assembly | None = None
         self._works: list[QThread] = []
         self._later: list[QThread] = []
-        self._waiting_lesson: Lesson | None = None
         self._last_apart = 0.0
         self.view.wait_for(words.say("window.making-solids"))
         self.view.picked.connect(self._picked)
@@ -107,6 +107,7 @@ class PumpWindow(WindowFrame):
         self.finding = Finding(self)
         self.desk = Desk(self)
         self.keys = Keys(self)
+        self.lessons = Lessons(self)
         self.coming_back = ComingBack(self)
 
     @property
@@ -127,11 +128,8 @@ class PumpWindow(WindowFrame):
     def load(self) -> None:
         """Start making what is to be seen; the window stays usable meanwhile."""
         self.changing.change(self.changing.wanted)
-        reading = LessonWork(self.changing.pump, self)
-        reading.ready.connect(self._take_lesson)
-        reading.failed.connect(self.lesson.say_fault)
         # After the first picture only: it loads much, and the picture comes first.
-        self._later += [reading]
+        self._later += [self.lessons.make_reading()]
         if self.records is None:
             opening = RecordsWork(self)
             opening.ready.connect(self._take_records)
@@ -213,27 +211,13 @@ class PumpWindow(WindowFrame):
         """Take the order of what stands here: now it can be taken apart."""
         if bench is not self.standing:
             return  # the pack was changed again meanwhile; its own order is on the way
-        first = self.ordered is None
         self.ordered = bench
         self.dragging.take_bench(bench)
         self.motion.set_steps(len(bench.order.steps))
         self.part.set_order()
         self._place_pieces(self.motion.apart)
         self._tell_motion(self.motion.apart)
-        if first:
-            self._begin_lesson()
         self.order_came.emit()
-
-    def _take_lesson(self, lesson: Lesson) -> None:
-        self._waiting_lesson = lesson
-        self._begin_lesson()
-
-    def _begin_lesson(self) -> None:
-        """Begin the walk once both are there: the lesson, and the order it is asked about."""
-        if isinstance(self.ordered, Bench) and self._waiting_lesson is not None:
-            self.lesson.start(self._waiting_lesson, self.ordered)
-            self._waiting_lesson = None
-            self.keeping.reach(When.WALK)
 
     # ------------------------------------------------------------------ motion
     def _moved(self, apart: float) -> None:
@@ -371,6 +355,8 @@ class PumpWindow(WindowFrame):
         self.motion.glide_to(order.find_share(pieces) if order and pieces else show.apart)
         if order and not self.motion.is_gliding:
             self._tell_motion(self.motion.apart)  # where it stands, not what was done before
+        if show.clearance:
+            self.measuring.show(show.clearance)
 
     # ------------------------------------------------------------------ shims
     def leave_close_up(self) -> None:
@@ -383,6 +369,7 @@ class PumpWindow(WindowFrame):
         self.hide()
         self._later.clear()
         self.finding.wait()
+        self.lessons.close()
         self.changing.close()
         for work in self._works:
             work.requestInterruption()

@@ -2,35 +2,52 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+from dataclasses import replace
+from pathlib import Path
+
 from PySide6.QtCore import QObject, QThread, Signal
 
 from models.spec.build import Build
 from models.spec.errors import ContentError, PumpwrightError
 
+MOST_TOLD = 3
+"""Faults of a file that are told beside the page; `lessons check` tells all."""
+
 
 class LessonWork(QThread):
-    """Read the lesson of a build: the reader of its text takes half a second to load."""
+    """Read lessons and check what they name: the reader of their text takes half a second to load.
 
-    ready = Signal(object)
-    failed = Signal(str)
+    taken: a file and its lesson. failed: a file and its faults, as text.
+    """
 
-    def __init__(self, build: str, parent: QObject) -> None:
+    taken = Signal(str, object)
+    failed = Signal(str, str)
+
+    def __init__(self, files: Iterable[Path], parent: QObject) -> None:
         super().__init__(parent)
-        self._build = build
+        self._files = tuple(files)
 
     def run(self) -> None:
-        """Read lessons until one is about the build; a broken one is told."""
-        from trainer.lesson import list_lessons, read_lesson
+        """Read one after the other; a broken one is told."""
+        from trainer.lesson import read_lesson
+        from trainer.session.asking import Benches
+        from trainer.session.lesson_checking import check_lesson_on_builds
 
-        for path in list_lessons().values():
+        benches = Benches()
+        for path in self._files:
             try:
                 lesson = read_lesson(path)
+                faults = check_lesson_on_builds(lesson, benches, draws=False)
             except ContentError as error:
-                self.failed.emit(str(error))
-                continue
-            if lesson.build == self._build:
-                self.ready.emit(lesson)
-                return
+                faults = list(error.faults)
+            if faults:
+                told = "\n\n".join(
+                    str(replace(fault, file=path.name)) for fault in faults[:MOST_TOLD]
+                )
+                self.failed.emit(str(path), told)
+            else:
+                self.taken.emit(str(path), lesson)
 
 
 class ServiceWork(QThread):

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 from enum import StrEnum
+from pathlib import PurePath
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
@@ -83,6 +84,12 @@ class Lesson:
     steps: tuple[Step, ...]
     file: str
     positions: Mapping[Path, Position] = field(compare=False, repr=False)
+
+    @property
+    def course(self) -> str:
+        """The name of its course: of the folder that holds its languages."""
+        folder = PurePath(self.file).parent.parent
+        return folder.name
 
     @property
     def questions(self) -> tuple[Wanted, ...]:

@@ -1,11 +1,11 @@
-"""Choose a pump: what the usual one has, and whether a lesson is about the one on the bench."""
+"""Choose a pump: what the usual one has, and whether a page of a lesson is about the one on the bench."""
 
 from __future__ import annotations
 
 from models.spec.build import Build
 from models.spec.choosing import choose
 from models.spec.family import Family
-from trainer.lesson import Lesson
+from trainer.lesson import Show
 
 
 def find_usual(family: Family) -> dict[str, str]:
@@ -13,6 +13,6 @@ def find_usual(family: Family) -> dict[str, str]:
     return choose(family, {})
 
 
-def is_about(lesson: Lesson, build: Build) -> bool:
-    """Say whether a lesson is about this build: the same size with the options that the lesson names."""
-    return lesson.build == build.name and choose(build.family, lesson.options) == build.options
+def is_shown(show: Show, build: Build) -> bool:
+    """Say whether a view is of this build: the same size with the options that the view names."""
+    return show.build == build.name and choose(build.family, show.options) == build.options

@@ -21,17 +21,20 @@ SEEDS = ("one", "two", "three")
 STEP_TEXTS = ("title", "say", "caution")
 
 
-def check_lesson_on_builds(lesson: Lesson, benches: Benches) -> list[Fault]:
+def check_lesson_on_builds(lesson: Lesson, benches: Benches, *, draws: bool = True) -> list[Fault]:
     """Check a lesson as it will be shown: each step on its own build with its own options.
 
-    Needs the solids of a build where a question is asked whose answer they give.
+    Args:
+        lesson: as read.
+        benches: where builds are opened.
+        draws: whether every question is drawn, for which the solids of some builds have to be there.
 
     Returns:
         Every fault, in the order of the file; one for each place.
     """
     found = check_lesson(lesson, find_known())
     named = {(fault.line, fault.column) for fault in found}
-    checking = _Checking(lesson, benches)
+    checking = _Checking(lesson, benches, draws=draws)
     for fault in checking.list_faults():
         if (fault.line, fault.column) not in named:
             named.add((fault.line, fault.column))
@@ -42,8 +45,8 @@ def check_lesson_on_builds(lesson: Lesson, benches: Benches) -> list[Fault]:
 class _Checking:
     """Go through a lesson step by step."""
 
-    def __init__(self, lesson: Lesson, benches: Benches) -> None:
-        self._lesson, self._benches = lesson, benches
+    def __init__(self, lesson: Lesson, benches: Benches, *, draws: bool) -> None:
+        self._lesson, self._benches, self._draws = lesson, benches, draws
 
     def list_faults(self) -> Iterator[Fault]:
         first = Show(self._lesson.build, self._lesson.options)
@@ -66,6 +69,7 @@ class _Checking:
             yield from self._check_text(bench, (*path, key), getattr(step, key))
         if step.ask:
             yield from self._check_text(bench, (*path, "ask", "prompt"), step.ask.prompt)
+        if step.ask and self._draws:
             yield from self._check_ask(bench, step.ask, (*path, "ask"))
 
     def _open(self, show: Show, path: Path) -> tuple[Bench | None, Fault | None]:

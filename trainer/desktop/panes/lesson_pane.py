@@ -3,29 +3,44 @@
 from __future__ import annotations
 
 import random
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from uuid import UUID, uuid4
 
 from PySide6.QtCore import Qt, Signal
 
 from models.spec.errors import PumpwrightError, RefusalError, SurroundingsError
 from trainer.desktop.panes.questions import AnswerControl, make_control
-from trainer.desktop.pieces import Box, Pane, drop_widget, make_button, make_label, set_text
-from trainer.lesson import Lesson, Question, make_question
+from trainer.desktop.pieces import (
+    Box,
+    Choice,
+    Pane,
+    drop_widget,
+    make_button,
+    make_label,
+    set_text,
+)
+from trainer.lesson import Lesson, Question, Show, make_question
 from trainer.session.as_left import Plain, StrangeValueError, take_number, take_table, take_text
 from trainer.session.bench import Bench
-from trainer.session.choosing import is_about
+from trainer.session.choosing import is_shown
 from trainer.session.teaching import Answer, Learner, answer_question
-from trainer.session.written_numbers import say_written
+from trainer.session.written_numbers import list_rests, say_written
 from trainer.words import Words
 from trainer.words.telling import tell_pump
+from trainer.words.telling_form import tell_rests
 from trainer.words.telling_item import tell_said
+
+FEW_LETTERS = 12
 
 
 class LessonPane(Pane):
-    """Walk through a lesson."""
+    """Walk through a lesson.
+
+    bench_asked: the page is about another pump than the one on the bench, by name and options.
+    """
 
     show_asked = Signal(object)
+    bench_asked = Signal(str, object)
     pointed = Signal(object, object, bool)
     tried = Signal(object)
     proof_asked = Signal(object)
@@ -46,9 +61,15 @@ class LessonPane(Pane):
         self.lesson: Lesson | None = None
         self.number = 0
         self.control: AnswerControl | None = None
+        self.lessons = Choice(words.say("lesson.choose"), least_letters=FEW_LETTERS)
+        self.lessons.hide()
+        self.fault = Box("cautionBox", words.say("lesson.fault"))
         self.place = make_label("heading")
         self.title = make_label("paneTitle", words.say("window.lesson-waiting"))
         self.text = make_label(markdown=True)
+        self.rests = make_label("small", markdown=True)
+        self.put_on = make_button(words.say("lesson.put-on"), self.ask_bench, name="main")
+        self.put_on.hide()
         self.caution = Box("cautionBox", words.say("window.caution"))
         self.question = Box("box", words.say("window.question"))
         self.note = make_label("small")
@@ -57,10 +78,14 @@ class LessonPane(Pane):
             words.say("window.lesson-next"), lambda: self.go(self.number + 1), name="main"
         )
         for widget in (
+            self.lessons,
+            self.fault,
             self.place,
             self.title,
             self.caution,
             self.text,
+            self.put_on,
+            self.rests,
             self.question,
             self.note,
         ):
@@ -71,16 +96,41 @@ class LessonPane(Pane):
         self.back.setEnabled(False)
         self.next.setEnabled(False)
 
-    def start(self, lesson: Lesson, bench: Bench) -> None:
-        """Start a lesson on a bench at its first page."""
+    def start(self, lesson: Lesson, bench: Bench | None) -> None:
+        """Start a lesson on a bench at its first page; None for what is no pump of ours."""
+        self._drop_question()
         self.lesson, self._bench = lesson, bench
         self.foot.show()
-        self.go(0)
+        self._open(0)
 
-    def say_fault(self, text: str) -> None:
-        """Say that a lesson cannot be read, for its author."""
-        set_text(self.title, self._words.say("window.lesson-fault"))
-        set_text(self.note, text)
+    def take_new(self, lesson: Lesson) -> None:
+        """Go on with the lesson as its author has just written it, at the page where it is open."""
+        if self.lesson is None:
+            return
+        before = self.lesson.steps[self.number]
+        titles = [step.title for step in lesson.steps]
+        number = titles.index(before.title) if before.title in titles else self.number
+        if number == self.number and lesson.steps[number] == before:
+            self.lesson = lesson  # another page was written: this one is left alone
+            self._tell_place()
+            return
+        self._drop_question()
+        self.lesson = lesson
+        self._open(min(number, len(titles) - 1))
+
+    def list_lessons(self, names: Sequence[str], titles: Sequence[str], chosen: str) -> None:
+        """List the lessons there are to choose from, once there are several."""
+        self.lessons.fill(names, titles)
+        self.lessons.choose(chosen)
+        self.lessons.setVisible(len(names) > 1)
+
+    def say_none(self) -> None:
+        """Say that no lesson is about the pump on the bench."""
+        set_text(self.title, self._words.say("lesson.none"))
+
+    def say_faults(self, text: str) -> None:
+        """Say beside the page what is wrong with a lesson's file, for its author; "" where all is well."""
+        self.fault.tell(text)
 
     def set_bench(self, bench: Bench | None) -> None:
         """Go on with another bench: with another pack at the same page, with another pump not until its own is back.
@@ -91,51 +141,64 @@ class LessonPane(Pane):
         if self._is_away:
             self._say_away()
         elif was_away:
-            self.go(self.number)
+            self._open(self.number)
         elif self.control is not None and bench is not None:
             self.control.bench = bench
 
     @property
+    def _show(self) -> Show | None:
+        """What the open page shows."""
+        return self.lesson.steps[self.number].show if self.lesson else None
+
+    @property
     def _is_away(self) -> bool:
-        """Is another pump on the bench than the one the lesson is about?"""
-        if self.lesson is None:
-            return False
-        return self._bench is None or not is_about(self.lesson, self._bench.build)
+        """Is another pump on the bench than the one that the page is about?"""
+        return self.lesson is not None and not self._is_about_bench(self.number)
 
     def _say_away(self) -> None:
         """Stop where it is; nothing of a page may be asked about another pump."""
-        if self.lesson is None:
+        if self.lesson is None or self._show is None:
             return
         words = self._words
-        build = tell_pump(words, self.lesson.build)
+        build = tell_pump(words, self._show.build)
         self._drop_question()
         set_text(self.place, self.lesson.title)
         set_text(self.title, words.say("window.lesson-away"))
         set_text(self.text, words.say("window.lesson-away-text", build=build))
         self.caution.tell("")
         self.question.tell("")
+        set_text(self.rests, "")
         set_text(self.note, "")
-        self.back.setEnabled(False)
-        self.next.setEnabled(False)
+        self.put_on.show()
+        self.back.setEnabled(self._is_about_bench(self.number - 1))
+        self.next.setEnabled(self._is_about_bench(self.number + 1))
+
+    def _is_about_bench(self, number: int) -> bool:
+        """Is there such a page, and is it about the pump on the bench?"""
+        if self.lesson is None or self._bench is None or not 0 <= number < len(self.lesson.steps):
+            return False
+        return is_shown(self.lesson.steps[number].show, self._bench.build)
 
     def go(self, number: int) -> None:
-        """Go to a page."""
-        if self.lesson is None or self._bench is None or not 0 <= number < len(self.lesson.steps):
+        """Go to a page; where it is about another pump than the one on the bench, that is asked for."""
+        self._open(number)
+        self.ask_bench()
+
+    def _open(self, number: int) -> None:
+        if self.lesson is None or not 0 <= number < len(self.lesson.steps):
             return
+        self._drop_question()
         self.number = number
-        if self._is_away:
+        if self._is_away or self._bench is None:
             self._say_away()
             return
-        words, step, last = self._words, self.lesson.steps[number], len(self.lesson.steps)
-        set_text(
-            self.place,
-            words.say(
-                "window.lesson-place", lesson=self.lesson.title, number=number + 1, last=last
-            ),
-        )
+        self.put_on.hide()
+        step, last = self.lesson.steps[number], len(self.lesson.steps)
+        self._tell_place()
         set_text(self.title, self._tell(step.title))
         set_text(self.text, self._tell(step.say))
         self.caution.tell(self._tell(step.caution))
+        set_text(self.rests, self._tell_rests(step.title, step.say, step.caution))
         set_text(self.note, "")
         self._ask()
         # A button that goes dead hands the keys to its neighbour, not to some tool above the picture.
@@ -148,6 +211,16 @@ class LessonPane(Pane):
         self.show_top()
         self.show_again()
 
+    def _tell_place(self) -> None:
+        if self.lesson is not None:
+            told = self._words.say(
+                "window.lesson-place",
+                lesson=self._tell(self.lesson.title),
+                number=self.number + 1,
+                last=len(self.lesson.steps),
+            )
+            set_text(self.place, told)
+
     def _tell(self, text: str) -> str:
         """Tell an author's words with what they refer to; words that refer to nothing of this pump stand as written."""
         if self._bench is None:
@@ -157,10 +230,25 @@ class LessonPane(Pane):
         except RefusalError:  # the check of the lesson tells its author
             return text
 
+    def _tell_rests(self, *texts: str) -> str:
+        """Tell what the numbers on the page rest on."""
+        if self._bench is None:
+            return ""
+        build = self._bench.build
+        try:
+            return tell_rests(self._words, build, list_rests(build, *texts))
+        except RefusalError:
+            return ""
+
+    def ask_bench(self) -> None:
+        """Ask for the pump that the page is about, unless it stands on the bench."""
+        if self._show is not None and self._is_away:
+            self.bench_asked.emit(self._show.build, dict(self._show.options))
+
     def show_again(self) -> None:
         """Ask for the view of this page."""
-        if self.lesson is not None:
-            self.show_asked.emit(self.lesson.steps[self.number].show)
+        if self._show is not None and not self._is_away:
+            self.show_asked.emit(self._show)
 
     # ------------------------------------------------------------------ where it stands
     def read_place(self) -> Plain:
@@ -168,18 +256,18 @@ class LessonPane(Pane):
         if self.lesson is None:
             return None
         self._note_draft()
-        return {"lesson": self.lesson.title, "page": self.number, "answers": dict(self._drafts)}
+        return {"lesson": self.lesson.course, "page": self.number, "answers": dict(self._drafts)}
 
     def put_place(self, value: Plain) -> None:
         """Go on at the page where it was left. Raises StrangeValueError for what is no place in a lesson."""
         if value is None or self.lesson is None:
             return
         table = take_table(value)
-        if take_text(table.get("lesson")) != self.lesson.title:
+        if take_text(table.get("lesson")) != self.lesson.course:
             return  # another walk was open then
         self._drop_question()
         self._drafts = dict(take_table(table.get("answers")))
-        self.go(round(take_number(table.get("page"))))
+        self._open(round(take_number(table.get("page"))))
 
     def ask_anew(self) -> None:
         """Ask the question anew as lengths are written now; what is answered stays, what is marked is left alone."""
@@ -224,7 +312,7 @@ class LessonPane(Pane):
         self.control.tried.connect(self.tried)
         self.control.proof_asked.connect(self.proof_asked)
         self.question.column.addWidget(self.control)
-        self._asked = asked.id
+        self._asked = f"{self.lesson.course}/{asked.id}" if self.lesson else ""
         self._take_draft(self.control)
 
     def _find_question(self) -> Question | None:

@@ -1,0 +1,183 @@
+"""Choose among the lessons, begin the one about the pump on the bench, and read one anew while it is being written."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import QFileSystemWatcher, QObject, QTimer
+
+from trainer.desktop.doing.keeping import When
+from trainer.desktop.work import LessonWork
+from trainer.lesson import LESSONS_FOLDER, Lesson, list_lessons
+from trainer.session.bench import Bench
+from trainer.session.choosing import is_shown
+
+if TYPE_CHECKING:
+    from trainer.desktop.window import PumpWindow
+
+SOON_MS = 150
+"""An editor writes a file in several moves; they are over by then."""
+
+
+class Lessons(QObject):
+    """Hold the lessons that were read, and watch their files.
+
+    Of a file that is wrong the last good lesson stays, at the page where it is open, and what is wrong
+    is said beside it.
+    """
+
+    def __init__(self, window: PumpWindow, folder: Path = LESSONS_FOLDER) -> None:
+        super().__init__(window)
+        self._window = window
+        self.folder = folder
+        self._lessons: dict[str, Lesson] = {}
+        self._faults: dict[str, str] = {}
+        self._seen: dict[str, tuple[int, int]] = {}
+        self._reading: LessonWork | None = None
+        self._is_read = False
+        self._waits = False
+        """What the open page takes off could not be shown yet: the order was not known."""
+        self._watcher = QFileSystemWatcher(self)
+        self._soon = QTimer(self, singleShot=True, interval=SOON_MS)
+        self._soon.timeout.connect(self._look)
+        for changed in (self._watcher.fileChanged, self._watcher.directoryChanged):
+            changed.connect(lambda _path: self._soon.start())
+        pane = window.lesson
+        pane.lessons.activated.connect(lambda _row: self._choose())
+        pane.bench_asked.connect(window.changing.change_build)
+        pane.show_asked.connect(self._note_shown)
+        window.order_came.connect(self._take_order)
+
+    def make_reading(self) -> LessonWork:
+        """Make the work that reads all lessons for the first time; whoever has it starts it."""
+        files = self._note_files()
+        self._reading = self._make_work(files)
+        return self._reading
+
+    @property
+    def is_busy(self) -> bool:
+        """Is a lesson being read?"""
+        return self._reading is not None or self._soon.isActive()
+
+    def close(self) -> None:
+        """Watch nothing any more, and let the reading end."""
+        self._soon.stop()
+        if self._reading is not None:
+            self._reading.wait()
+
+    # ------------------------------------------------------------------ files
+    def _make_work(self, files: list[str]) -> LessonWork:
+        work = LessonWork(map(Path, files), self)
+        work.taken.connect(self._take)
+        work.failed.connect(self._fail)
+        work.finished.connect(self._finish)
+        return work
+
+    def _note_files(self) -> list[str]:
+        """Note the lessons' files as they are now; list those that are new or written since."""
+        files = [
+            str(path) for path in list_lessons(self._window.words.language, self.folder).values()
+        ]
+        seen = {file: mark for file in files if (mark := _read_mark(Path(file))) is not None}
+        changed = [file for file, mark in seen.items() if self._seen.get(file) != mark]
+        self._seen = seen
+        for file in {*self._lessons, *self._faults} - seen.keys():
+            self._faults.pop(file, None)
+        watched = {*self._watcher.files(), *self._watcher.directories()}
+        # A file that was replaced is watched no more, and its folder tells when the new one comes.
+        wanted = {*seen, *(str(Path(file).parent) for file in seen), str(self.folder)}
+        missing = [one for one in wanted - watched if Path(one).exists()]
+        if missing:
+            self._watcher.addPaths(missing)
+        return changed
+
+    def _look(self) -> None:
+        """Read what was written since."""
+        if self._reading is not None:
+            self._soon.start()  # it is looked at again once that has been read
+            return
+        changed = self._note_files()
+        if changed:
+            self._reading = self._make_work(changed)
+            self._reading.start()
+
+    def _take(self, file: str, lesson: Lesson) -> None:
+        self._faults.pop(file, None)
+        self._lessons[file] = lesson
+        self._tell_faults()
+        self._list()
+        pane = self._window.lesson
+        if pane.lesson is not None and pane.lesson.file == file:
+            pane.take_new(lesson)
+
+    def _fail(self, file: str, told: str) -> None:
+        self._faults[file] = told
+        self._tell_faults()
+
+    def _finish(self) -> None:
+        self._reading = None
+        self._is_read = True
+        self._begin()
+
+    def _tell_faults(self) -> None:
+        self._window.lesson.say_faults("\n\n".join(self._faults.values()))
+
+    # ------------------------------------------------------------------ which lesson
+    def _list(self) -> None:
+        by_title = sorted(self._lessons.values(), key=lambda lesson: lesson.title)
+        pane = self._window.lesson
+        chosen = pane.lesson.file if pane.lesson else ""
+        pane.list_lessons([one.file for one in by_title], [one.title for one in by_title], chosen)
+
+    def _choose(self) -> None:
+        """Begin the lesson that was chosen."""
+        pane = self._window.lesson
+        lesson = self._lessons.get(pane.lessons.name)
+        if lesson is not None and lesson.file != (pane.lesson.file if pane.lesson else ""):
+            pane.start(lesson, self._window.bench)
+            pane.ask_bench()
+
+    def _note_shown(self) -> None:
+        self._waits = self._window.ordered is None
+
+    def _take_order(self) -> None:
+        if self._waits:
+            self._waits = False
+            self._window.lesson.show_again()
+        self._begin()
+
+    def _begin(self) -> None:
+        """Begin the walk once both are there: the lessons, and the order of the pump they are asked about."""
+        window = self._window
+        if (
+            not self._is_read
+            or window.lesson.lesson is not None
+            or not isinstance(window.ordered, Bench)
+        ):
+            return
+        lesson = self._find_first(window.ordered)
+        if lesson is None:
+            window.lesson.say_none()
+        else:
+            window.lesson.start(lesson, window.ordered)
+            self._list()
+        window.keeping.reach(When.WALK)
+
+    def _find_first(self, bench: Bench) -> Lesson | None:
+        """Find the lesson to begin with: the one that was open, or one about the pump on the bench."""
+        left = self._window.keeping.find("walk")
+        course = left.get("lesson") if isinstance(left, dict) else None
+        lessons = self._lessons.values()
+        about = [one for one in lessons if is_shown(one.steps[0].show, bench.build)]
+        opened = [one for one in lessons if one.course == course]
+        return next(iter((*opened, *about)), None)
+
+
+def _read_mark(path: Path) -> tuple[int, int] | None:
+    """Read by what a file that was written anew is known; None where it is just being replaced."""
+    try:
+        found = path.stat()
+    except OSError:
+        return None
+    return found.st_mtime_ns, found.st_size
