@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import random
+from collections.abc import Sequence
 
 from models.spec.errors import RefusalError, say_near
 from trainer.lesson.item import Item
@@ -41,12 +42,21 @@ def draw_item(bench: Bench, benches: Benches, wanted: Wanted, seed: str) -> Item
     if not subjects:
         raise RefusalError(f"{bench.name} has nothing to ask of the kind {wanted.kind}")
     given = wanted.text(kind.narrows) if kind.narrows else ""
-    if given and given not in subjects:
+    asked = narrow_down(subjects, given)
+    if not asked:
         raise RefusalError(
             f"{bench.name} cannot be asked {wanted.kind} about {given}; {say_near(given, subjects)}"
         )
-    subject = given or chance.choice(subjects)
-    return kind.draw(Draw(bench, benches, subject, chance, wanted))
+    return kind.draw(Draw(bench, benches, chance.choice(asked), chance, wanted))
+
+
+def narrow_down(subjects: Sequence[str], given: str) -> Sequence[str]:
+    """Narrow subjects down to the one that is given, else to those that begin with it and a point; "" leaves all."""
+    if not given:
+        return subjects
+    if given in subjects:
+        return (given,)
+    return [subject for subject in subjects if subject.startswith(f"{given}.")]
 
 
 def _draw_bench(bench: Bench, benches: Benches, wanted: Wanted, chance: random.Random) -> Bench:
@@ -56,7 +66,7 @@ def _draw_bench(bench: Bench, benches: Benches, wanted: Wanted, chance: random.R
     parts = set(wanted.names("parts"))
 
     def is_wanted(drawn: Bench) -> bool:
-        subjects = kind.list_subjects(drawn)
-        return (given in subjects if given else bool(subjects)) and parts <= set(drawn.build.places)
+        asked = narrow_down(kind.list_subjects(drawn), given)
+        return bool(asked) and parts <= set(drawn.build.places)
 
     return draw_bench(bench, benches, chance, is_wanted=is_wanted, needs_solids=kind.needs_solids)
