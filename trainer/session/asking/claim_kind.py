@@ -30,7 +30,7 @@ from trainer.lesson.said import Filling, Said, name_clearance, name_part, name_p
 from trainer.session.asking.benches import MOST_KEPT
 from trainer.session.asking.kind import Draw, Kind
 from trainer.session.asking.part_kinds import CHOICES, ask
-from trainer.session.asking.states import find_left_with, find_waiting
+from trainer.session.asking.states import find_waits
 from trainer.session.bench import Bench
 
 
@@ -91,25 +91,25 @@ def _make_item(
 @lru_cache(maxsize=MOST_KEPT)
 def _list_waiting_pairs(bench: Bench) -> tuple[tuple[str, str], ...]:
     """List (first, later): parts of which the later cannot come off before the first."""
-    waiting = find_waiting(bench)
+    waits = find_waits(bench)
     return tuple(
         (first, part)
-        for first, later in waiting.items()
+        for first in waits
         for part in bench.build.places
-        if part in later and first not in waiting[part]
+        if part in waits[first].parts and first in waits[part].free
     )
 
 
 @lru_cache(maxsize=MOST_KEPT)
 def _list_free_pairs(bench: Bench) -> tuple[tuple[str, str], ...]:
     """List pairs of parts of which neither waits for the other."""
-    waiting = find_waiting(bench)
+    waits = find_waits(bench)
     some = sorted({part for pair in _list_waiting_pairs(bench) for part in pair})
     return tuple(
         (one, other)
         for one in some
         for other in some
-        if one != other and other not in waiting[one] and one not in waiting[other]
+        if other in waits[one].free and one in waits[other].free
     )
 
 
@@ -122,7 +122,7 @@ def _draw_order(draw: Draw) -> Item:
     shown: dict[str, Shown | None] = {"first": None, "second": None, "neither": None}
     why = say("why.claim-neither", **named)
     if relation != "neither":
-        state, piece = find_left_with(draw.bench)[one], draw.bench.build.places[other][0]
+        state, piece = find_waits(draw.bench)[one].left, draw.bench.build.places[other][0]
         refused = state.refuse(piece)
         why = say("why.claim-waits", part=name_part(other), refused=refused, other=name_part(one))
         shown[relation] = MoveShown(piece, tuple(state.off))

@@ -31,8 +31,7 @@ from trainer.session.asking.replaying import ReplayJudge, Way
 from trainer.session.asking.states import (
     draw_state,
     find_first,
-    find_left_with,
-    find_waiting,
+    find_waits,
     is_plain,
 )
 from trainer.session.bench import Bench
@@ -195,21 +194,32 @@ def _tell_taken(taken: Sequence[str]) -> tuple[Said, ...]:
 @lru_cache(maxsize=MOST_KEPT)
 def _list_reached(bench: Bench) -> tuple[str, ...]:
     """List the parts that can be asked for: some others have to come off before, and some need not."""
-    first, waiting, places = find_first(bench), find_waiting(bench), bench.build.places
+    first = find_first(bench)
     return tuple(
         part
-        for part in places
-        if first[part] and len(places) - len({part, *first[part], *waiting[part]}) >= FEWEST_WRONG
+        for part in bench.build.places
+        if first[part] and len(_list_need_not(bench, part)) >= FEWEST_WRONG
     )
+
+
+@lru_cache(maxsize=MOST_KEPT * 100)
+def _list_need_not(bench: Bench, part: str) -> tuple[str, ...]:
+    """List the parts that need not come off before one: first what a good order takes off before it all the same.
+
+    What itself waits for the part is not among them: no one would think that it had to come off before.
+    """
+    waits = find_waits(bench)
+    order = list(dict.fromkeys(step.part for step in bench.order.steps))
+    found = [o for o in order if part in waits[o].free and o not in waits[part].parts and o != part]
+    return tuple(found)
 
 
 def _draw_reach(draw: Draw) -> Item:
     bench, part, chance = draw.bench, draw.subject, draw.chance
-    first, waiting = find_first(bench)[part], find_waiting(bench)[part]
-    parts = list(bench.build.places)
-    must = [other for other in parts if other in first]
+    first = find_first(bench)[part]
+    must = [other for other in bench.build.places if other in first]
     must = chance.sample(must, min(MOST_OF_EACH, len(must)))
-    need_not = _draw_need_not(bench, part, {part, *first, *waiting}, chance)
+    need_not = _draw_need_not(bench, part, chance)
     names = [*must, *need_not]
     chance.shuffle(names)
     choices = tuple(_choose_reached(bench, part, name, is_must=name in must) for name in names)
@@ -219,13 +229,13 @@ def _draw_reach(draw: Draw) -> Item:
     return _make_item(draw, QuestionKind.REACH, stem, field, show)
 
 
-def _draw_need_not(
-    bench: Bench, part: str, apart_from: set[str], chance: random.Random
-) -> list[str]:
-    """Draw parts that need not come off: first of what a good order takes off before all the same, then of the rest."""
+def _draw_need_not(bench: Bench, part: str, chance: random.Random) -> list[str]:
+    """Draw parts that need not come off: of what a good order takes off before all the same, then of the rest."""
     order = list(dict.fromkeys(step.part for step in bench.order.steps))
-    before = [other for other in order[: order.index(part)] if other not in apart_from]
-    rest = [o for o in bench.build.places if o not in apart_from and o not in before]
+    earlier = set(order[: order.index(part)])
+    before, rest = list[str](), list[str]()
+    for other in _list_need_not(bench, part):
+        (before if other in earlier else rest).append(other)
     drawn = chance.sample(before, min(MOST_OF_EACH, len(before)))
     return drawn + chance.sample(rest, min(MOST_OF_EACH - len(drawn), len(rest)))
 
@@ -235,7 +245,7 @@ def _choose_reached(bench: Bench, part: str, other: str, *, is_must: bool) -> Ch
     if not is_must:
         why = say("why.reach-need-not", part=name_part(part), other=name_part(other))
         return Choice(other, said, why, PiecesShown(bench.build.places[other]))
-    state, piece = find_left_with(bench)[other], bench.build.places[part][0]
+    state, piece = find_waits(bench)[other].left, bench.build.places[part][0]
     refused = state.refuse(piece)
     why = say("why.reach-must", part=name_piece(piece), other=name_part(other), refused=refused)
     return Choice(other, said, why, MoveShown(piece, tuple(state.off)))

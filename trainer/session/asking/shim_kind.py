@@ -16,8 +16,7 @@ from trainer.session.asking.gap_kinds import FELT_DIGITS, GAP_DIGITS, Given, fin
 from trainer.session.asking.kind import Draw, Kind
 from trainer.session.asking.part_kinds import ask
 from trainer.session.bench import Bench
-from trainer.session.shims import USUAL_THICKNESSES
-from trainer.session.typed import read_stock
+from trainer.session.typed import USUAL_THICKNESSES, read_stock
 
 MOST_SHIMS = 3
 THINNEST_MM, THICKEST_MM = 0.1, 3.0

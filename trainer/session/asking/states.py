@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import random
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
 from functools import lru_cache
 
-from trainer.core.order.reach import is_sane
+from models.spec.joint import JointKind
+from trainer.core.order.reach import MOST_LEADERS, Allowed, is_sane
 from trainer.core.order.state import State, TakenOff
 from trainer.core.order.teardown import Step
 from trainer.session.asking.benches import MOST_KEPT
@@ -14,6 +16,8 @@ from trainer.session.bench import Bench
 
 DONE_BESIDES = 0.25
 """Chance of each step that does not have to be done that it is, so that a pump does not always stand alike."""
+MOST_UNITS = 2
+"""Units that are led off one after another before the rest is taken apart."""
 
 
 def is_plain(step: Step) -> bool:
@@ -54,60 +58,166 @@ def _is_as_good(found: TakenOff, meant: TakenOff) -> bool:
     return found.as_unit <= meant.as_unit and set(found.cautions) <= set(meant.cautions)
 
 
-@lru_cache(maxsize=MOST_KEPT)
-def find_left_with(bench: Bench) -> Mapping[str, State]:
-    """Find by part the state in which all is off that can come off as long as nothing of that part does.
+# ------------------------------------------------------------------ what waits for what
+@dataclass(frozen=True, slots=True)
+class Waits:
+    """What becomes of a pump of which one part is left alone.
 
-    What is not off in it comes after the part in every order: taking single pieces off never adds a
-    constraint, so whatever can come off does in whichever order it is tried.
+    parts: those of which nothing comes off then, in whatever way. free: those that come off all the same, by moves
+    that a fitter would make. left: all off that a fitter would take off so, to be looked at.
+    What comes off by an ill-advised move only is in neither.
     """
-    return {part: strip(bench, keep=names) for part, names in bench.build.places.items()}
 
-
-def strip(bench: Bench, keep: Iterable[str] = ()) -> State:
-    """Take off all that a fitter would, pieces by themselves before units that leave joined, and leave what is kept."""
-    state, kept = State(bench.assembly, bench.blocking), set(keep)
-    names = [name for step in bench.order.steps for name in step.pieces]
-    left = [name for name in (*names, *bench.order.stuck) if name not in kept]
-    while _strip_once(state, left, units=False) or _strip_once(state, left, units=True):
-        pass
-    return state
-
-
-def _strip_once(state: State, left: list[str], *, units: bool) -> bool:
-    """Try each piece that is left once, of the units one; say whether anything came off."""
-    before = len(left)
-    for name in tuple(left):
-        found = state.find(name)
-        if found is not None and found.as_unit <= units and is_sane(state, found):
-            state.take(name)
-            left.remove(name)
-            if units:
-                break
-    return len(left) < before
+    parts: frozenset[str]
+    free: frozenset[str]
+    left: State
 
 
 @lru_cache(maxsize=MOST_KEPT)
-def find_waiting(bench: Bench) -> Mapping[str, frozenset[str]]:
-    """Find by part the parts of which nothing comes off before that part does; what never comes off is in none."""
+def find_waits(bench: Bench) -> Mapping[str, Waits]:
+    """Find by part what waits for it.
+
+    Taking single pieces off never adds a constraint, so one order of them is as good as another; but what is drawn
+    out whole comes no more when it has been stripped. So besides taking off whatever comes, units are led off first,
+    one after another, in every way that opens when the fasteners of one joint are off.
+    """
     places = bench.build.places
-    whole = set(strip(bench).off)
-    waiting = {}
-    for part, state in find_left_with(bench).items():
-        off = set(state.off)
-        waiting[part] = frozenset(
-            other
-            for other, names in places.items()
-            if other != part and not off & set(names) and set(names) <= whole
-        )
-    return waiting
+    leads = _list_leads(bench, State(bench.assembly, bench.blocking), MOST_UNITS)
+    ends = {part for part, names in places.items() if not _is_any_off(names, _list_ways(bench, leads))}  # fmt: skip
+    return {part: _find_waits_for(bench, leads, part, ends) for part in places}
+
+
+def _find_waits_for(
+    bench: Bench, leads: Sequence[Sequence[Lead]], part: str, ends: set[str]
+) -> Waits:
+    """Find what waits for one part. ends: parts that never come off."""
+    kept = frozenset(bench.build.places[part])
+    others = {name: names for name, names in bench.build.places.items() if name != part}
+    sane = list(_list_ways(bench, leads, kept))
+    free = frozenset(name for name, names in others.items() if _is_any_off(names, sane))
+    left = others.keys() - free - ends
+    ways = [*sane, *_list_ways(bench, (), kept, is_any)] if left else sane
+    stuck = frozenset(name for name in left if _is_stuck(others[name], ways))
+    return Waits(stuck, free, sane[0])
+
+
+def _list_ways(
+    bench: Bench,
+    leads: Sequence[Sequence[Lead]],
+    kept: frozenset[str] = frozenset(),
+    allowed: Allowed = is_sane,
+) -> Iterator[State]:
+    """List how a pump can stand in the end, of which some pieces are left alone; no more than one where all else is off."""
+    for lead in ((), *leads):
+        way = strip(bench, kept, lead, allowed=allowed)
+        if way is not None:
+            yield way
+            if len(way.off) + len(kept) == len(bench.blocking.names):
+                return
+    yield _strip_eagerly(bench, kept, allowed)
 
 
 @lru_cache(maxsize=MOST_KEPT)
 def find_first(bench: Bench) -> Mapping[str, frozenset[str]]:
     """Find by part the parts that have to come off before anything of it can."""
-    waiting = find_waiting(bench)
+    waits = find_waits(bench)
     return {
-        part: frozenset(first for first, later in waiting.items() if part in later)
+        part: frozenset(first for first, one in waits.items() if part in one.parts)
         for part in bench.build.places
     }
+
+
+def _is_any_off(names: Iterable[str], ways: Iterable[State]) -> bool:
+    return any(name in state.off for state in ways for name in names)
+
+
+def _is_stuck(names: Iterable[str], ways: Iterable[State]) -> bool:
+    """Is none of a part's pieces off, nor able to come off, whichever way was gone?"""
+    return not any(name in way.off or way.find(name) for way in ways for name in names)
+
+
+def is_any(_state: State, _taken: TakenOff) -> bool:
+    """Allow every move that can be made, ill-advised or not."""
+    return True
+
+
+Lead = tuple[str, str]
+"""A part whose pieces are taken off, and the piece that then leads a unit off."""
+
+
+def _list_leads(bench: Bench, state: State, deep: int) -> list[tuple[Lead, ...]]:
+    """List the units that can be led off when the fasteners of one joint are off, and again after that."""
+    masks, found = state.masks, list[tuple[Lead, ...]]()
+    bulky = sorted(bench.blocking.names, key=lambda name: -masks.bulk[masks.number[name]])
+    for part in _list_fasteners(bench) if deep else ():
+        loose = state.copy()
+        if not all(_take(loose, name, is_sane) for name in bench.build.places[part]):
+            continue
+        for leader in bulky[:MOST_LEADERS]:
+            led = loose.find(leader)
+            if led is not None and led.as_unit and is_sane(loose, led):
+                after = loose.copy()
+                after.take(leader)
+                rest = _list_leads(bench, after, deep - 1)
+                found += [((part, leader),), *(((part, leader), *more) for more in rest)]
+    return found
+
+
+def _list_fasteners(bench: Bench) -> list[str]:
+    bolted = (joint for joint in bench.build.joints if joint.kind is JointKind.BOLTED)
+    fasteners = dict.fromkeys(place for joint in bolted for place in joint.fasteners)
+    return [place for place in fasteners if place in bench.build.places]
+
+
+def strip(
+    bench: Bench, keep: frozenset[str], leads: Sequence[Lead], *, allowed: Allowed
+) -> State | None:
+    """Lead units off, then take off all that comes, pieces by themselves before further units; None where one does not."""
+    state = State(bench.assembly, bench.blocking)
+    for part, leader in leads:
+        names = (*bench.build.places[part], leader)
+        if keep & set(names) or not all(_take(state, name, allowed) for name in names):
+            return None
+    left = _list_left(bench, keep, state)
+    while _strip_once(state, left, allowed, units=False) or _strip_once(
+        state, left, allowed, units=True
+    ):
+        pass
+    return state
+
+
+def _strip_eagerly(bench: Bench, keep: frozenset[str], allowed: Allowed) -> State:
+    """Take off whatever comes, in the order of the bench, units too."""
+    state = State(bench.assembly, bench.blocking)
+    left = _list_left(bench, keep, state)
+    while came := [name for name in left if _take(state, name, allowed)]:
+        left = [name for name in left if name not in came]
+    return state
+
+
+def _list_left(bench: Bench, keep: frozenset[str], state: State) -> list[str]:
+    names = [name for step in bench.order.steps for name in step.pieces]
+    gone = keep | set(state.off)
+    return [name for name in (*names, *bench.order.stuck) if name not in gone]
+
+
+def _take(state: State, name: str, allowed: Allowed) -> bool:
+    """Take a piece off if it comes by a move that is allowed; say whether it is off."""
+    found = None if name in state.off else state.find(name)
+    if found is not None and allowed(state, found):
+        state.take(name)
+        return True
+    return name in state.off
+
+
+def _strip_once(state: State, left: list[str], allowed: Allowed, *, units: bool) -> bool:
+    """Try each piece that is left once, of the units one; say whether anything came off."""
+    before = len(left)
+    for name in tuple(left):
+        found = state.find(name)
+        if found is not None and found.as_unit <= units and allowed(state, found):
+            state.take(name)
+            left.remove(name)
+            if units:
+                break
+    return len(left) < before
