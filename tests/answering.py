@@ -82,9 +82,11 @@ def check_form(form: Form, build: Build, words: Words, key: str) -> None:
         assert len(set(told)) == len(told), (key, told)
     match form:
         case OneOf() | SomeOf():
-            ids = {choice.id for choice in form.choices}
             assert form.right, key
-            assert form.right < ids, (key, "nothing is wrong, or what is right is not offered")
+            assert form.right < {choice.id for choice in form.choices}, (
+                key,
+                "nothing is wrong, or what is right is not offered",
+            )
             assert isinstance(form, SomeOf) or len(form.right) == 1, key
         case Pairs():
             assert form.right.keys() == {one.id for one in form.left}, key
