@@ -163,6 +163,10 @@ class Build:
         known = [clearance.name for clearance in self.clearances]
         raise RefusalError(f"no clearance is called {name!r}; {say_near(name, known)}")
 
+    def has_clearance(self, name: str) -> bool:
+        """Has it a clearance of that name?"""
+        return any(clearance.name == name for clearance in self.clearances)
+
     def read_chain(self, clearance: Clearance) -> Length:
         """Give a clearance as one Length: position (or diameter) of its high face less that of its low face.
 

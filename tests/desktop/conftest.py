@@ -10,14 +10,18 @@ import pytest
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 
+from tests.desktop.driving import is_settled
+from trainer.desktop.bench_work import BenchChoice
 from trainer.desktop.theme import load_letters
 from trainer.desktop.window import PumpWindow
 from trainer.records import open_records
-from trainer.words import load_words
+from trainer.words import LengthUnit, load_words
 
 BUILD = "end-suction/100-250"
 LONGEST_S = 400.0
 NOON = datetime(2026, 3, 2, 12, 0, tzinfo=UTC)
+SHARED: list[PumpWindow] = []
+"""The window that tests share, while it is open."""
 
 
 @pytest.fixture(scope="session")
@@ -31,6 +35,43 @@ def window(qapp: QApplication, tmp_path_factory: pytest.TempPathFactory) -> Iter
     while not shown.lesson.next.isEnabled():
         assert time.monotonic() < deadline, shown.motion.way.text()
         QTest.qWait(20)
+    SHARED.append(shown)
     yield shown
+    SHARED.remove(shown)
     shown.close()
     records.close()
+
+
+@pytest.fixture(autouse=True)
+def _left_as_found() -> Iterator[None]:
+    """Hold it that each test leaves the pump, its shims and the unit as it found them: the next one counts on them."""
+    yield
+    for shown in SHARED:
+        left = find_left(shown)
+        put_back(shown)
+        assert left == [], "what the next test would trip over"
+
+
+def find_left(shown: PumpWindow) -> list[str]:
+    """Say what a test has left otherwise than as it found it."""
+    changing = shown.changing
+    is_as_found = {
+        f"on the bench stands {changing.stands}": changing.stands == BenchChoice(BUILD),
+        f"wanted there is {changing.wanted}": changing.wanted == BenchChoice(BUILD),
+        "the order of what is wanted there is still on its way": is_settled(shown),
+        f"a gap that was felt: {shown.shims.found.text()}": not shown.shims.found.text(),
+        f"lengths are written in {shown.words.lengths.unit}": shown.words.lengths.unit
+        is LengthUnit.MM,
+    }
+    return [told for told, is_so in is_as_found.items() if not is_so]
+
+
+def put_back(shown: PumpWindow) -> None:
+    """Put it back, so that one test that leaves something makes no other fail."""
+    shown.shims.found.clear()
+    shown.desk.set_unit(LengthUnit.MM)
+    if shown.changing.wanted != BenchChoice(BUILD):
+        shown.changing.change(BenchChoice(BUILD))
+    deadline = time.monotonic() + LONGEST_S
+    while not is_settled(shown) and time.monotonic() < deadline:
+        QTest.qWait(20)

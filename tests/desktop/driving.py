@@ -2,11 +2,16 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TypeVar
 
+from pytestqt.qtbot import QtBot
+
+from trainer.desktop.bench_work import BenchChoice
 from trainer.desktop.panes.questions import AnswerControl
 from trainer.desktop.window import PumpWindow
 
+LONGEST_MS = 240_000
 Control = TypeVar("Control", bound=AnswerControl)
 
 
@@ -32,3 +37,18 @@ def go_to_question(window: PumpWindow, kind: type[Control], person: str = "") ->
             if isinstance(window.lesson.control, kind):
                 return window.lesson.control
     raise AssertionError(f"the lesson asks no question for {kind.__name__}")
+
+
+def put_drawn_pack(window: PumpWindow, qtbot: QtBot) -> None:
+    """Put the drawing's own pack in again and wait for its order: its shims may be off, chosen ones count as exact."""
+    wanted = window.changing.wanted
+    assert isinstance(wanted, BenchChoice)
+    if wanted.pack_mm is not None:
+        window.changing.change(replace(wanted, pack_mm=None))
+    qtbot.waitUntil(lambda: is_settled(window), timeout=LONGEST_MS)
+
+
+def is_settled(window: PumpWindow) -> bool:
+    """Does what is wanted stand on the bench, with its order?"""
+    is_there = window.changing.stands == window.changing.wanted
+    return is_there and window.ordered is window.standing

@@ -33,8 +33,9 @@ class Pulled(NamedTuple):
 def _together(window: PumpWindow) -> Iterator[None]:
     def tidy() -> None:
         window.motion.pause()
-        if window.dragging.hand is not None:
-            window.dragging.hand.forget()
+        if window.ordered is not None:  # put all back, with nothing to undo
+            window.dragging.forget()
+            window.dragging.take_bench(window.ordered)
         window.motion.set_apart(0.0)
         window.section.setChecked(False)
         window.change_section()

@@ -5,7 +5,6 @@ from __future__ import annotations
 import itertools
 import time
 from collections.abc import Iterator
-from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -13,7 +12,7 @@ from PySide6.QtCore import QPoint, QPointF, QRectF, Qt
 from PySide6.QtTest import QTest
 from pytestqt.qtbot import QtBot
 
-from trainer.desktop.bench_work import BenchChoice
+from tests.desktop.driving import put_drawn_pack
 from trainer.desktop.doing.measuring import Measuring
 from trainer.desktop.panes.gap_scale import MOST
 from trainer.desktop.picture.chain_layout import ChainLayout
@@ -39,21 +38,7 @@ def measuring(window: PumpWindow, qtbot: QtBot) -> Iterator[Measuring]:
     yield window.measuring
     window.service.reset()
     window.fit_view()
-    stands = window.changing.stands
-    assert isinstance(stands, BenchChoice)
-    if stands.pack_mm is not None:
-        # The drawing's own pack again: its shims may be off, those that were chosen count as exact.
-        window.changing.change(replace(stands, pack_mm=None))
-        qtbot.waitUntil(lambda: is_as_drawn(window), timeout=LONGEST_MS)
-
-
-def is_as_drawn(window: PumpWindow) -> bool:
-    bench = window.bench
-    return (
-        bench is not None
-        and window.ordered is bench
-        and all(shim.upper > shim.lower for shim in bench.build.pack)
-    )
+    put_drawn_pack(window, qtbot)
 
 
 def find_bench(window: PumpWindow) -> Bench:

@@ -13,7 +13,7 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QLabel, QPushButton
 from pytestqt.qtbot import QtBot
 
-from tests.desktop.driving import go_to_question
+from tests.desktop.driving import go_to_question, put_drawn_pack
 from trainer.desktop.doing.proof_texts import tell_contact
 from trainer.desktop.doing.proving import Proving
 from trainer.desktop.panes.questions import OrderControl, ThicknessControl
@@ -127,7 +127,7 @@ def test_with_other_shims_the_solids_are_asked_of_those(
     assert told == [True, True]
     qtbot.waitUntil(proving.pane.progress.isHidden, timeout=LONGEST_MS)
     assert "they differ by 0.000 mm" in proving.pane.measured.text()
-    qtbot.waitUntil(lambda: not window.changing.is_busy, timeout=LONGEST_MS)
+    put_drawn_pack(window, qtbot)
 
 
 def test_of_every_clearance_there_is_a_card(window: PumpWindow, proving: Proving) -> None:

@@ -3,14 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import replace
 
 import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 from pytestqt.qtbot import QtBot
 
-from trainer.desktop.bench_work import BenchChoice
+from tests.desktop.driving import put_drawn_pack
 from trainer.desktop.window import PumpWindow
 from trainer.session.bench import Bench
 
@@ -37,13 +36,7 @@ def _shims(window: PumpWindow, qtbot: QtBot) -> Iterator[None]:
     window.fit_view()
     window.shims.found.setText("")
     window.shims.offer.drop()
-    wanted = window.changing.wanted
-    assert isinstance(wanted, BenchChoice)
-    if wanted.pack_mm is not None:
-        # The drawing's own pack again, not one as thick from the drawer.
-        window.changing.change(replace(wanted, pack_mm=None))
-    qtbot.waitUntil(lambda: window.changing.stands == window.changing.wanted, timeout=LONGEST_MS)
-    wait_for_pack(window, qtbot, PACK)
+    put_drawn_pack(window, qtbot)
 
 
 def wait_for_pack(window: PumpWindow, qtbot: QtBot, pack: tuple[float, ...]) -> None:

@@ -12,7 +12,9 @@ from collections.abc import Callable, Iterator
 import pytest
 from PySide6.QtCore import QTimer
 from PySide6.QtTest import QTest
+from pytestqt.qtbot import QtBot
 
+from tests.desktop.driving import put_drawn_pack
 from trainer.desktop.window import PumpWindow
 
 pytestmark = [pytest.mark.window, pytest.mark.xdist_group("window")]
@@ -50,7 +52,7 @@ class Watch:
 
 
 @pytest.fixture
-def watch(window: PumpWindow) -> Iterator[Watch]:
+def watch(window: PumpWindow, qtbot: QtBot) -> Iterator[Watch]:
     window.motion.pause()
     window.motion.set_apart(0.0)
     watch = Watch(window)
@@ -59,6 +61,7 @@ def watch(window: PumpWindow) -> Iterator[Watch]:
     window.motion.pause()
     window.motion.set_apart(0.0)
     window.show_pane("shim")
+    put_drawn_pack(window, qtbot)
 
 
 def test_the_watch_sees_what_stands_still(watch: Watch) -> None:

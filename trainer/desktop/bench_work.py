@@ -2,11 +2,9 @@
 
 from __future__ import annotations
 
-import multiprocessing
 import time
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
-from queue import Empty
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QThread, Signal
@@ -20,6 +18,7 @@ from models.spec.assembly import Assembly
 from models.spec.build import Build
 from models.spec.dimension import Dimension
 from models.spec.errors import PumpwrightError
+from trainer.desktop.apart import listen_to
 from trainer.desktop.picture.lighten import Known, keep_meshes, lighten_assembly
 from trainer.session.bench import Bench, Progress, Watch
 from trainer.session.on_bench import OnBench
@@ -31,12 +30,10 @@ from trainer.words import Words
 from trainer.words.telling import tell_pump
 
 if TYPE_CHECKING:
-    from multiprocessing.queues import Queue
     from pathlib import Path
 
     from models.spec.step import StepAssembly
 
-LISTEN_S = 0.1
 RELATIONS = "relations"
 """What the time of all relations of a pump is remembered by, a piece of it."""
 FIRST_STEPS = 3
@@ -251,18 +248,9 @@ class BenchWork(QThread):
         Raises:
             RuntimeError: the process ended without having filled it. StoppedError: it is not wanted any more.
         """
-        spawn = multiprocessing.get_context("spawn")
-        news: Queue[tuple[int, int]] = spawn.Queue()
-        filling = spawn.Process(target=fill_relations, args=(choice, news), daemon=True)
         begun_s = time.monotonic()
-        filling.start()
         try:
-            while filling.is_alive():
-                self._check_wanted()
-                try:
-                    done, of = news.get(timeout=LISTEN_S)
-                except Empty:
-                    continue
+            for done, of in listen_to(fill_relations, (choice,), self.is_wanted):
                 past_s = time.monotonic() - begun_s
                 left_s = self._relations_s
                 if done >= FIRST_STEPS:
@@ -270,11 +258,9 @@ class BenchWork(QThread):
                 elif left_s:
                     left_s = max(left_s - past_s, 0.0)
                 self.told.emit(self.choice, Told("relations", done, of, "", left_s))
-        finally:
-            filling.kill()
-            filling.join()
-        if filling.exitcode:
-            raise RuntimeError(f"the table of relations could not be filled ({filling.exitcode})")
+        except RuntimeError as error:
+            raise RuntimeError(f"the table of relations could not be filled ({error})") from error
+        self._check_wanted()
         self._times.learn(RELATIONS, (time.monotonic() - begun_s) / pieces)
         self._times.save()
         self.told.emit(self.choice, Told("order", 0, 1))
@@ -287,9 +273,9 @@ def _without_files(choice: Choice, bench: OnBench) -> Choice:
     return choice
 
 
-def fill_relations(choice: Choice, news: Queue[tuple[int, int]]) -> None:
+def fill_relations(choice: Choice, tell: Callable[[tuple[int, int]], None]) -> None:
     """Fill and keep the table of who stands in whose way; runs in a process of its own."""
-    bench: OnBench = choice.open(lambda _what, done, of: news.put((done, of)))
+    bench: OnBench = choice.open(lambda _what, done, of: tell((done, of)))
     _ = bench.blocking
 
 

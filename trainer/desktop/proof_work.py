@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-import multiprocessing
+import time
+from collections.abc import Callable
 from dataclasses import dataclass
-from queue import Empty
-from typing import TYPE_CHECKING
 
 import numpy as np
 from PySide6.QtCore import QObject, QThread, Signal
@@ -19,14 +18,11 @@ from models.solids.exact import (
 )
 from models.spec.build import Build
 from models.spec.errors import PumpwrightError
+from trainer.desktop.apart import listen_to
 from trainer.desktop.bench_work import BenchChoice
-
-if TYPE_CHECKING:
-    from multiprocessing.queues import Queue
 
 Answer = tuple[tuple[float, ...] | None, str]
 """The lengths in mm, and what went wrong, "" for nothing."""
-LISTEN_S = 0.1
 LONGEST_S = 180.0
 
 
@@ -70,39 +66,37 @@ class ProofWork(QThread):
         except (PumpwrightError, RuntimeError, OSError) as error:
             self.failed.emit(self.asked, str(error))
             return
-        if found is not None and not self.isInterruptionRequested():
+        if found is not None and self._is_wanted():
             self.told.emit(self.asked, found)
 
     def _measure(self) -> tuple[float, ...] | None:
-        spawn = multiprocessing.get_context("spawn")
-        news: Queue[Answer] = spawn.Queue()
-        asking = spawn.Process(target=answer, args=(self._choice, self.asked, news), daemon=True)
-        asking.start()
-        answered: Answer | None = None
-        waited = 0.0
-        while answered is None and not self.isInterruptionRequested() and waited < LONGEST_S:
-            try:
-                answered = news.get(timeout=LISTEN_S)
-            except Empty:
-                waited += LISTEN_S
-                if not asking.is_alive() and news.empty():
-                    break
-        if answered is None:
-            asking.terminate()
-        asking.join()
-        if answered is None and self.isInterruptionRequested():
+        """Ask the process; None when nobody wants to know any more. Raises RuntimeError: see the text."""
+        until_s = time.monotonic() + LONGEST_S
+        told = listen_to(
+            answer,
+            (self._choice, self.asked),
+            lambda: self._is_wanted() and time.monotonic() < until_s,
+        )
+        try:
+            answers: list[Answer] = list(told)
+        except RuntimeError as error:
+            raise RuntimeError(f"the kernel gave no answer ({error}).") from error
+        if not self._is_wanted():
             return None
-        if answered is None:
-            raise RuntimeError(f"the kernel gave no answer ({asking.exitcode}).")
-        found, fault = answered
+        if not answers:
+            raise RuntimeError(f"the kernel gave no answer in {LONGEST_S:g} s.")
+        found, fault = answers[0]
         if fault:
             raise RuntimeError(fault)
         return found
 
+    def _is_wanted(self) -> bool:
+        return not self.isInterruptionRequested()
 
-def answer(choice: BenchChoice, asked: Asked, news: Queue[Answer]) -> None:
+
+def answer(choice: BenchChoice, asked: Asked, tell: Callable[[Answer], None]) -> None:
     """Measure and tell; runs in a process of its own. What went wrong is told as a text."""
     try:
-        news.put((asked.measure(choice.open().build), ""))
+        tell((asked.measure(choice.open().build), ""))
     except (PumpwrightError, RuntimeError, OSError) as error:
-        news.put((None, str(error)))
+        tell((None, str(error)))

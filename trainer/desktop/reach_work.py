@@ -2,14 +2,12 @@
 
 from __future__ import annotations
 
-import multiprocessing
-from multiprocessing.connection import Connection
+from collections.abc import Callable
 
 from PySide6.QtCore import QObject, QThread, Signal
 
-from trainer.session.reaching import ReachQuestion, answer_reach
-
-LISTEN_S = 0.1
+from trainer.desktop.apart import listen_to
+from trainer.session.reaching import ReachQuestion, Routes, answer_reach
 
 
 class ReachWork(QThread):
@@ -27,27 +25,16 @@ class ReachWork(QThread):
 
     def run(self) -> None:
         """Ask the process, and listen until it answers or is no longer wanted."""
-        spawn = multiprocessing.get_context("spawn")
-        ours, theirs = spawn.Pipe(duplex=False)
-        asked = spawn.Process(target=answer_to, args=(self._question, theirs), daemon=True)
-        asked.start()
-        theirs.close()
         try:
-            while not ours.poll(LISTEN_S):
-                if self.isInterruptionRequested():
-                    return
-            answer = ours.recv()
-        except (EOFError, OSError):
+            for routes in listen_to(answer_to, (self._question,), self._is_wanted):
+                self.found.emit(routes)
+        except (RuntimeError, OSError):
             self.failed.emit()
-        else:
-            self.found.emit(answer)
-        finally:
-            asked.terminate()
-            asked.join()
-            ours.close()
+
+    def _is_wanted(self) -> bool:
+        return not self.isInterruptionRequested()
 
 
-def answer_to(question: ReachQuestion, to: Connection) -> None:
-    """Answer into a pipe; runs in a process of its own."""
-    to.send(answer_reach(question))
-    to.close()
+def answer_to(question: ReachQuestion, tell: Callable[[Routes], None]) -> None:
+    """Answer; runs in a process of its own."""
+    tell(answer_reach(question))

@@ -170,11 +170,6 @@ class ByHand:
         self._settle(self._undone.pop())
         return True
 
-    def forget(self) -> None:
-        """Put all back, with nothing to undo."""
-        self._before, self._undone = [], []
-        self._settle(())
-
     def take_over(self, other: ByHand) -> None:
         """Do again what was done by hand to another build of the same pump, as far as that is possible here."""
         self.done = min(other.done, len(self.order.steps))

@@ -111,7 +111,7 @@ class Changing(QObject):
 
     def leave(self) -> None:
         """Leave what is being made: what stands there stays."""
-        if self._work is None:
+        if not self.is_busy:
             return
         self._stop()
         self._go_back()

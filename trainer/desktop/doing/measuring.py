@@ -101,7 +101,7 @@ class Measuring(QObject):
     def show(self, name: str) -> None:
         """Measure a clearance of the build on the bench; a name that it does not have is passed over."""
         window = self._window
-        if window.bench is None or not any(one.name == name for one in window.bench.clearances):
+        if window.bench is None or not window.bench.build.has_clearance(name):
             return
         is_other = name != self.name
         self._put_together()
@@ -138,7 +138,7 @@ class Measuring(QObject):
         if not self.is_on:
             return
         bench = self._window.bench
-        if bench is None or not any(one.name == self.name for one in bench.clearances):
+        if bench is None or not bench.build.has_clearance(self.name):
             self.stop()
             return
         factor, camera = self._factor, self._window.view.camera

@@ -193,7 +193,7 @@ class Proving(QObject):
         self.patches.clear()
         self._withdraw()
         name = self._proof.clearance.name if self._proof else ""
-        is_there = bench is not None and any(one.name == name for one in bench.build.clearances)
+        is_there = bench is not None and bench.build.has_clearance(name)
         if self._window.pane == "proof" and is_there:
             self.prove_clearance(name)
             return
