@@ -61,12 +61,20 @@ def _run_to_status(arguments: list[str]) -> int:
 
 
 def _read_window_arguments(arguments: list[str]) -> tuple[str | None, bool] | None:
-    """Read the arguments of the window: a file of limits or None, and whether to begin afresh; None for a command."""
+    """Read the arguments of the window: a file of limits or None, and whether to begin afresh; None for a command.
+
+    Where the records are kept is noted for all that the program starts.
+    """
     rest = [one for one in arguments if one != "--afresh"]
     is_afresh = len(rest) < len(arguments)
-    if not rest:
-        return None, is_afresh
-    return (rest[1], is_afresh) if rest[0] == "--limits" and len(rest) == 2 else None
+    said = dict(zip(rest[::2], rest[1::2], strict=False))
+    if len(rest) % 2 or not set(said) <= {"--limits", "--records"}:
+        return None
+    if "--records" in said:
+        import os
+
+        os.environ["PUMPWRIGHT_RECORDS"] = said["--records"]
+    return said.get("--limits"), is_afresh
 
 
 def _open_window(limits: str | None, is_afresh: bool) -> int:  # noqa: FBT001 - the two words of the window

@@ -32,6 +32,7 @@ ROOMS = {
     "pyvista": ("trainer/stage", "trainer/desktop"),
     "sqlalchemy": ("trainer/records",),
     "alembic": ("trainer/records",),
+    "psycopg": (),  # SQLAlchemy loads it, where a URL names a server
     "click": ("trainer/console", "trainer/__main__.py"),
     "rich": ("trainer/console",),
 }
@@ -48,6 +49,7 @@ TOO_SLOW_FOR_START = {
     "vtkmodules",
     "pyvista",
     "alembic",
+    "psycopg",
 }
 
 

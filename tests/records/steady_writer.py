@@ -1,17 +1,15 @@
 """Add attempts one after another and print each id once it is acknowledged.
 
-Usage: steady_writer.py FILE FIRST_NUMBER COUNT
+Usage: steady_writer.py WHERE FIRST_NUMBER COUNT
 """
 
 import sys
-from pathlib import Path
 
-from conftest import make_attempt  # type: ignore[import-not-found] # lies beside this script
-
+from tests.records.conftest import make_attempt
 from trainer.records import open_records
 
-file, first_number, count = Path(sys.argv[1]), int(sys.argv[2]), int(sys.argv[3])
-records = open_records(file)
+where, first_number, count = sys.argv[1], int(sys.argv[2]), int(sys.argv[3])
+records = open_records(where)
 print("ready", flush=True)
 sys.stdin.readline()
 for number in range(first_number, first_number + count):

@@ -29,7 +29,12 @@ def filled(path: Path, attempt: MakeAttempt) -> Path:
 
 
 def run_sql(path: Path, *statements: str) -> None:
+    """Run statements past the program and past the triggers that would refuse them."""
     connection = sqlite3.connect(path, isolation_level=None)
+    for (name,) in connection.execute(
+        "SELECT name FROM sqlite_master WHERE type = 'trigger'"
+    ).fetchall():
+        connection.execute(f"DROP TRIGGER {name}")
     for statement in statements:
         connection.execute(statement)
     connection.close()
@@ -203,8 +208,7 @@ def test_full_disk_is_named_and_what_was_acknowledged_is_kept(filled: Path) -> N
     program = """
 import sys
 from pathlib import Path
-sys.path.insert(0, sys.argv[2])
-from conftest import make_attempt
+from tests.records.conftest import make_attempt
 from models.spec.errors import SurroundingsError
 from trainer.records import open_records
 records = open_records(Path(sys.argv[1]))
@@ -218,7 +222,7 @@ for number in range(100, 2000):
 """
     limit_bytes = filled.stat().st_size + 40_000
     done = subprocess.run(
-        [sys.executable, "-c", program, str(filled), str(Path(__file__).parent)],
+        [sys.executable, "-c", program, str(filled)],
         cwd=Path(__file__).parents[2],
         env={**os.environ, "PYTHONPATH": "."},
         preexec_fn=lambda: resource.setrlimit(

@@ -11,6 +11,7 @@ from pathlib import Path
 
 import pytest
 
+from tests.records.conftest import Ground
 from trainer.records import Attempt, open_records
 
 MakeAttempt = Callable[..., Attempt]
@@ -21,10 +22,10 @@ SEED = 20240304
 class Writer:
     """A process that adds attempts; it waits for `go` so that several start together."""
 
-    def __init__(self, path: Path, first_number: int, count: int) -> None:
+    def __init__(self, where: Path | str, first_number: int, count: int) -> None:
         script = Path(__file__).with_name("steady_writer.py")
         self.process = subprocess.Popen(
-            [sys.executable, str(script), str(path), str(first_number), str(count)],
+            [sys.executable, str(script), str(where), str(first_number), str(count)],
             env={**os.environ, "PYTHONPATH": str(Path(__file__).parents[2])},
             stdin=subprocess.PIPE,
             stdout=subprocess.PIPE,
@@ -57,11 +58,11 @@ class Writer:
 
 
 @pytest.fixture
-def start_writer(path: Path) -> Iterator[Callable[[int, int], Writer]]:
+def start_writer(ground: Ground) -> Iterator[Callable[[int, int], Writer]]:
     writers: list[Writer] = []
 
     def start(first_number: int, count: int) -> Writer:
-        writers.append(Writer(path, first_number, count))
+        writers.append(Writer(ground.where, first_number, count))
         return writers[-1]
 
     yield start
@@ -70,7 +71,7 @@ def start_writer(path: Path) -> Iterator[Callable[[int, int], Writer]]:
 
 
 def test_nothing_acknowledged_is_lost_when_the_program_is_killed(
-    path: Path, start_writer: Callable[[int, int], Writer], attempt: MakeAttempt
+    ground: Ground, start_writer: Callable[[int, int], Writer], attempt: MakeAttempt
 ) -> None:
     """SIGKILL after a random number of acknowledged attempts and a random moment more.
 
@@ -91,7 +92,7 @@ def test_nothing_acknowledged_is_lost_when_the_program_is_killed(
                 sum(range(chance.randrange(300_000)))
                 writer.process.kill()
         assert writer.close() == -9
-        records = open_records(path)
+        records = open_records(ground.where)
         records.check_whole()
         kept = {each.id.int: each for each in records.list_attempts(limit=None)}
         for number in acknowledged:
@@ -102,7 +103,7 @@ def test_nothing_acknowledged_is_lost_when_the_program_is_killed(
 
 
 def test_two_processes_that_begin_the_same_file_and_write_at_once_lose_nothing(
-    path: Path, start_writer: Callable[[int, int], Writer]
+    ground: Ground, start_writer: Callable[[int, int], Writer]
 ) -> None:
     count = 60
     writers = [start_writer(1, count), start_writer(1_001, count)]
@@ -113,14 +114,14 @@ def test_two_processes_that_begin_the_same_file_and_write_at_once_lose_nothing(
     with ThreadPoolExecutor() as readers:
         said = list(readers.map(lambda writer: list(writer.read_acknowledged()), writers))
     assert said == [list(range(1, count + 1)), list(range(1_001, 1_001 + count))]
-    records = open_records(path)
+    records = open_records(ground.where)
     records.check_whole()
     assert {each.id.int for each in records.list_attempts(limit=None)} == {*said[0], *said[1]}
     assert len(records.list_people()) == 5
 
 
 def test_two_processes_that_record_the_same_attempts_record_each_once(
-    path: Path, start_writer: Callable[[int, int], Writer]
+    ground: Ground, start_writer: Callable[[int, int], Writer]
 ) -> None:
     writers = [start_writer(1, 30), start_writer(1, 30)]
     for writer in writers:
@@ -130,12 +131,12 @@ def test_two_processes_that_record_the_same_attempts_record_each_once(
     with ThreadPoolExecutor() as readers:
         said = list(readers.map(lambda writer: list(writer.read_acknowledged()), writers))
     assert said == [list(range(1, 31))] * 2
-    kept = Counter(each.id.int for each in open_records(path).list_attempts(limit=None))
+    kept = Counter(each.id.int for each in open_records(ground.where).list_attempts(limit=None))
     assert kept == Counter(range(1, 31))
 
 
-def test_threads_share_one_records(path: Path, attempt: MakeAttempt) -> None:
-    records = open_records(path)
+def test_threads_share_one_records(ground: Ground, attempt: MakeAttempt) -> None:
+    records = open_records(ground.where)
     with ThreadPoolExecutor(8) as threads:
         list(threads.map(records.add_attempt, [attempt(1 + number % 40) for number in range(80)]))
     assert {each.id.int for each in records.list_attempts()} == set(range(1, 41))
@@ -143,13 +144,13 @@ def test_threads_share_one_records(path: Path, attempt: MakeAttempt) -> None:
 
 
 def test_threads_that_open_a_new_file_at_once_make_it_once(
-    path: Path, attempt: MakeAttempt
+    ground: Ground, attempt: MakeAttempt
 ) -> None:
     def open_and_add(number: int) -> None:
-        open_records(path).add_attempt(attempt(number))
+        open_records(ground.where).add_attempt(attempt(number))
 
     with ThreadPoolExecutor(8) as threads:
         list(threads.map(open_and_add, range(1, 9)))
-    records = open_records(path)
+    records = open_records(ground.where)
     assert {each.id.int for each in records.list_attempts()} == set(range(1, 9))
     records.check_whole()

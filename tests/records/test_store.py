@@ -17,35 +17,36 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from models.spec.errors import RefusalError
+from tests.records.conftest import Ground
 from trainer.records import Attempt, Json, Records, check_person_name, open_records
 
 MakeAttempt = Callable[..., Attempt]
 
 
-def test_attempt_comes_back_as_it_was_recorded(path: Path, attempt: MakeAttempt) -> None:
-    with open_records(path) as records:
+def test_attempt_comes_back_as_it_was_recorded(ground: Ground, attempt: MakeAttempt) -> None:
+    with open_records(ground.where) as records:
         for number in range(7):
             records.add_attempt(attempt(number))
-    with open_records(path) as records:
+    with open_records(ground.where) as records:
         listed = records.list_attempts()
         records.check_whole()
     assert listed == tuple(attempt(number) for number in reversed(range(7)))
 
 
 def test_latest_comes_first_and_of_equal_times_the_one_recorded_last(
-    path: Path, attempt: MakeAttempt
+    ground: Ground, attempt: MakeAttempt
 ) -> None:
     noon = datetime(2024, 3, 4, 12, tzinfo=UTC)
     times = [noon, noon - timedelta(days=1), noon, noon + timedelta(microseconds=1)]
-    records = open_records(path)
+    records = open_records(ground.where)
     for number, when in enumerate(times):
         records.add_attempt(replace(attempt(number), when=when))
     assert [each.id.int for each in records.list_attempts()] == [3, 2, 0, 1]
     assert [each.id.int for each in records.list_attempts(limit=2)] == [3, 2]
 
 
-def test_limit_of_nothing_lists_all(path: Path, attempt: MakeAttempt) -> None:
-    records = open_records(path)
+def test_limit_of_nothing_lists_all(ground: Ground, attempt: MakeAttempt) -> None:
+    records = open_records(ground.where)
     for number in range(103):
         records.add_attempt(attempt(number))
     assert len(records.list_attempts()) == 100
@@ -53,9 +54,9 @@ def test_limit_of_nothing_lists_all(path: Path, attempt: MakeAttempt) -> None:
 
 
 def test_attempts_of_one_person_are_found_by_the_name_as_typed(
-    path: Path, attempt: MakeAttempt
+    ground: Ground, attempt: MakeAttempt
 ) -> None:
-    records = open_records(path)
+    records = open_records(ground.where)
     for number, person in enumerate(["Zoe\u0308  Marsh", "Ann", "Zo\u00eb Marsh"]):
         records.add_attempt(attempt(number, person))
     assert records.list_people() == ("Zo\u00eb Marsh", "Ann")
@@ -63,8 +64,10 @@ def test_attempts_of_one_person_are_found_by_the_name_as_typed(
     assert records.list_attempts("nobody yet") == ()
 
 
-def test_attempts_are_found_by_kind_item_lesson_and_time(path: Path, attempt: MakeAttempt) -> None:
-    records = open_records(path)
+def test_attempts_are_found_by_kind_item_lesson_and_time(
+    ground: Ground, attempt: MakeAttempt
+) -> None:
+    records = open_records(ground.where)
     made = [attempt(number) for number in range(40)]
     for one in made:
         records.add_attempt(one)
@@ -81,8 +84,10 @@ def test_attempts_are_found_by_kind_item_lesson_and_time(path: Path, attempt: Ma
     assert replace(made[5], subject="").item == "", "an attempt from before is no item"
 
 
-def test_recording_the_same_attempt_again_changes_nothing(path: Path, attempt: MakeAttempt) -> None:
-    records = open_records(path)
+def test_recording_the_same_attempt_again_changes_nothing(
+    ground: Ground, attempt: MakeAttempt
+) -> None:
+    records = open_records(ground.where)
     for _ in range(3):
         records.add_attempt(attempt(1))
     assert records.list_attempts() == (attempt(1),)
@@ -98,9 +103,9 @@ def test_recording_the_same_attempt_again_changes_nothing(path: Path, attempt: M
     ],
 )
 def test_other_content_under_the_same_id_is_refused_and_changes_nothing(
-    path: Path, attempt: MakeAttempt, change: dict[str, object], named: str
+    ground: Ground, attempt: MakeAttempt, change: dict[str, object], named: str
 ) -> None:
-    records = open_records(path)
+    records = open_records(ground.where)
     records.add_attempt(attempt(1))
     with pytest.raises(RefusalError, match=f"{attempt(1).id} .* another {named}\\.$"):
         records.add_attempt(replace(attempt(1), **change))  # type: ignore[arg-type] # any field
@@ -229,19 +234,21 @@ def test_default_file_lies_in_the_users_data_folder(
     monkeypatch.setenv("XDG_DATA_HOME", str(tmp_path / "data"))
     with open_records() as records:
         records.add_attempt(attempt(1))
-        assert records.path == tmp_path / "data" / "pumpwright" / "records.sqlite3"
-    assert records.path.parent.stat().st_mode & 0o777 == 0o700
-    assert os.listdir(records.path.parent) == ["records.sqlite3"]  # noqa: PTH208 - names only
+        path = tmp_path / "data" / "pumpwright" / "records.sqlite3"
+        assert records.name == str(path)
+    assert path.parent.stat().st_mode & 0o777 == 0o700
+    assert os.listdir(path.parent) == ["records.sqlite3"]  # noqa: PTH208 - names only
 
 
 def test_importing_records_loads_no_database_library(tmp_path: Path) -> None:
     program = """
 import sys, pathlib
 import trainer.records
-heavy = {"sqlalchemy", "alembic", "sqlite3"}
+heavy = {"sqlalchemy", "alembic", "sqlite3", "psycopg"}
 assert not heavy & set(sys.modules), heavy & set(sys.modules)
 path = pathlib.Path(sys.argv[1])
 trainer.records.open_records(path).close()
+assert "psycopg" not in sys.modules
 print("alembic" in sys.modules, "sqlalchemy" in sys.modules)
 """
     command = [sys.executable, "-W", "error", "-c", program, str(tmp_path / "records.sqlite3")]

@@ -23,7 +23,7 @@ def lay_schema(path: Path, revision: str) -> None:
     path.parent.mkdir(parents=True)
     engine = make_engine(path, opening=True, wait_s=1.0)
     with engine.execution_options(writes=True).begin() as connection:
-        upgrade_records(connection, path, None, target=revision)
+        upgrade_records(connection, str(path), None, target=revision)
 
 
 def read_schema(path: Path) -> list[tuple[str, str]]:
@@ -89,6 +89,10 @@ def test_rows_of_every_revision_are_kept(path: Path, revision: str) -> None:
             " '2024-03-04T08:31:00.000000+00:00', 'shim-thickness', 'end-suction/100-250', '{}', 'q',"
             " '0.4', 'null', 0.5, '', '', '', '{}', NULL)"
         ),
+    )
+    rows["0004"] = (
+        "INSERT INTO people VALUES (4, 'Ann', NULL)",
+        rows["0003"][1],
     )
     assert revision in rows, "a new revision needs its sample rows here"
     lay_schema(path, revision)

@@ -26,9 +26,8 @@ import sys
 from ctypes import CFUNCTYPE, POINTER, c_char_p, c_int, c_int64, c_void_p
 from pathlib import Path
 
-from conftest import make_attempt  # type: ignore[import-not-found] # lies beside this script
-
 import trainer.records.connection
+from tests.records.conftest import make_attempt
 from trainer.records import open_records
 
 OPEN = CFUNCTYPE(c_int, c_void_p, c_void_p, c_void_p, c_int, c_void_p)

@@ -18,6 +18,7 @@ from trainer.console.asking import (
     open_chosen,
     print_json,
 )
+from trainer.console.certificate import make_certificate
 from trainer.console.charting import make_chart
 from trainer.console.clearances import make_clearances
 from trainer.console.export import make_export
@@ -26,7 +27,9 @@ from trainer.console.fits import make_fits
 from trainer.console.lessons import make_lessons
 from trainer.console.mass import make_mass
 from trainer.console.part import make_part
+from trainer.console.people import make_people
 from trainer.console.picture import PictureChoice, make_picture_options
+from trainer.console.records import make_records, make_records_option
 from trainer.console.results import make_results
 from trainer.console.service import make_service
 from trainer.console.sheet import make_sheet
@@ -55,6 +58,7 @@ def make_group() -> click.Group:
     group = click.Group(
         help=words.say("console.help"), context_settings={"help_option_names": ["-h", "--help"]}
     )
+    make_records_option(words)(group)
     for make in (
         _tour,
         _builds,
@@ -76,6 +80,9 @@ def make_group() -> click.Group:
         make_faults,
         make_sheet,
         make_lessons,
+        make_people,
+        make_certificate,
+        make_records,
     ):
         group.add_command(make(words))
     return group

@@ -16,7 +16,7 @@ from trainer.words import Words
 
 if TYPE_CHECKING:
     from models.spec.dimension import Dimension
-    from trainer.records import FiledSheet, SheetChain
+    from trainer.records import Chain, FiledSheet
     from trainer.session.sheet import BenchSheet
 
 
@@ -258,7 +258,7 @@ def _check(words: Words, *, as_json: bool) -> int:
     return 0 if chain.is_whole else 1
 
 
-def _tell_chain(words: Words, chain: SheetChain) -> str:
+def _tell_chain(words: Words, chain: Chain) -> str:
     from trainer.handout.sheet_foot import split_hash
 
     if chain.is_whole and not chain.count:

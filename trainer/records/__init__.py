@@ -1,32 +1,57 @@
-"""Keep people, their attempts and their bench sheets in one SQLite file in the user's data folder.
+"""Keep people, their attempts, sign-offs, certificates and bench sheets, in a file or in a database on a server.
 
-Only the value types are loaded here; SQLAlchemy comes with `open_records` and `Records`, alembic with an upgrade.
+Only the value types are loaded here; SQLAlchemy comes with `open_records` and `Records`, alembic with an upgrade,
+psycopg with a database on a server.
 """
 
+from importlib import import_module
 from typing import TYPE_CHECKING
 
 from trainer.records.attempt import Attempt, check_person_name
+from trainer.records.certificate import Certificate, FiledCertificate, Standing, Verified
+from trainer.records.chain import Chain
 from trainer.records.plain_json import Json
-from trainer.records.sheet import FiledSheet, Sheet, SheetChain
+from trainer.records.sheet import FiledSheet, Sheet
+from trainer.records.sign_off import LineSigned, SignOff
 
 if TYPE_CHECKING:
-    from trainer.records.store import Records, open_records
+    from trainer.records.backup import back_up, restore
+    from trainer.records.erasing import Erased
+    from trainer.records.exporting import write_attempts_csv
+    from trainer.records.opening import open_records
+    from trainer.records.store import Records
 
 __all__ = [
     "Attempt",
+    "Certificate",
+    "Chain",
+    "Erased",
+    "FiledCertificate",
     "FiledSheet",
     "Json",
+    "LineSigned",
     "Records",
     "Sheet",
-    "SheetChain",
+    "SignOff",
+    "Standing",
+    "Verified",
+    "back_up",
     "check_person_name",
     "open_records",
+    "restore",
+    "write_attempts_csv",
 ]
+_LATE = {
+    "Erased": "erasing",
+    "Records": "store",
+    "back_up": "backup",
+    "open_records": "opening",
+    "restore": "backup",
+    "write_attempts_csv": "exporting",
+}
 
 
 def __getattr__(name: str) -> object:
-    if name in {"Records", "open_records"}:
-        from trainer.records import store
-
-        return getattr(store, name)
+    if name in _LATE:
+        return getattr(import_module(f"trainer.records.{_LATE[name]}"), name)
     raise AttributeError(f"module {__name__!r} has no attribute {name!r}")

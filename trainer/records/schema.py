@@ -5,7 +5,7 @@ from __future__ import annotations
 import sqlalchemy as sa
 
 # The newest revision. Kept here too, so that opening a current file needs no alembic; a test holds the two together.
-NEWEST_REVISION = "0003"
+NEWEST_REVISION = "0004"
 
 # Constraints have names because SQLite can alter a table only by rebuilding it, and then each must be named.
 METADATA = sa.MetaData(
@@ -17,11 +17,13 @@ METADATA = sa.MetaData(
     }
 )
 
+# name: a name or a staff number, nothing else is kept of a person; a stand-in once erased.
 PEOPLE = sa.Table(
     "people",
     METADATA,
     sa.Column("number", sa.Integer, primary_key=True),
     sa.Column("name", sa.Text, nullable=False),
+    sa.Column("erased_utc", sa.Text, nullable=True),
     sa.UniqueConstraint("name"),
 )
 
@@ -68,4 +70,48 @@ SHEETS = sa.Table(
     sa.UniqueConstraint("hash"),
     sa.UniqueConstraint("corrects"),
     sqlite_autoincrement=True,
+)
+
+# Sign-offs, certificates, erasures: append-only and chained as sheets are. Nobody's name is in here: content_json
+# holds a salted hash of each, and the names stand in NAMES until they are erased. See entry.py.
+HISTORY = sa.Table(
+    "history",
+    METADATA,
+    sa.Column("number", sa.Integer, primary_key=True),
+    sa.Column("id", sa.Text, nullable=False),
+    sa.Column("when_utc", sa.Text, nullable=False),
+    sa.Column("kind", sa.Text, nullable=False),
+    sa.Column("content_json", sa.Text, nullable=False),
+    sa.Column("previous_hash", sa.Text, nullable=False),
+    sa.Column("hash", sa.Text, nullable=False),
+    sa.UniqueConstraint("id"),
+    sa.UniqueConstraint("previous_hash"),
+    sa.UniqueConstraint("hash"),
+)
+
+NAMES = sa.Table(
+    "history_names",
+    METADATA,
+    sa.Column("entry_number", sa.Integer, sa.ForeignKey("history.number"), primary_key=True),
+    sa.Column("role", sa.Text, primary_key=True),
+    sa.Column("person_number", sa.Integer, sa.ForeignKey("people.number"), nullable=False),
+    sa.Column("salt", sa.Text, nullable=True),
+    sa.Column("said_json", sa.Text, nullable=True),
+    sa.Index(None, "person_number"),
+)
+
+# Which sheets had a name taken out, and the entry of the history that says so and holds the hash of what was left.
+ERASED_SHEETS = sa.Table(
+    "erased_sheets",
+    METADATA,
+    sa.Column("sheet_number", sa.Integer, sa.ForeignKey("sheets.number"), primary_key=True),
+    sa.Column("entry_number", sa.Integer, sa.ForeignKey("history.number"), primary_key=True),
+)
+
+# The highest number that each chain ever had, kept by triggers: it outlasts rows taken off the end.
+CHAINS = sa.Table(
+    "chains",
+    METADATA,
+    sa.Column("name", sa.Text, primary_key=True),
+    sa.Column("highest", sa.Integer, nullable=False),
 )

@@ -11,8 +11,6 @@ from models.spec.errors import RefusalError
 from trainer.records.plain_json import Json, make_json_text, make_plain
 
 MOST_SHEET_CHARS = 500_000
-NO_HASH = "0" * 64
-"""What stands for the sheet before the first one."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,31 +54,6 @@ class FiledSheet:
     corrected_by: UUID | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class SheetChain:
-    """What checking all sheets found.
-
-    count: how many there are. last_hash: of the newest; 64 zeros where there is none.
-    first_wrong: number of the first sheet that does not agree; 0 when all do. why: what does not agree,
-    one of WHYS below; "" when all do.
-    """
-
-    count: int
-    last_hash: str
-    first_wrong: int = 0
-    why: str = ""
-
-    @property
-    def is_whole(self) -> bool:
-        """Do all sheets agree?"""
-        return not self.first_wrong
-
-
-WHYS = ("number", "previous", "hash", "missing", "corrects")
-"""A number out of its row; another hash before it than that sheet has; fields that do not give its hash; sheets
-taken away at the end; a correction that names no earlier sheet."""
-
-
 def make_hash(
     number: int, sheet_id: str, when_utc: str, corrects: str | None, previous: str, content: str
 ) -> str:
@@ -90,4 +63,18 @@ def make_hash(
     [number, id, when_utc, corrects, previous hash, content as stored].
     """
     fields: Json = [number, sheet_id, when_utc, corrects, previous, content]
+    return hashlib.sha256(make_json_text(fields).encode("ascii")).hexdigest()
+
+
+def make_left_hash(
+    number: int,
+    sheet_id: str,
+    when_utc: str,
+    corrects: str | None,
+    previous: str,
+    content: str,
+    kept: str,
+) -> str:
+    """Make the hash of a sheet as an erasure left it, which the history holds: its fields now, and the hash it keeps."""
+    fields: Json = [number, sheet_id, when_utc, corrects, previous, content, kept]
     return hashlib.sha256(make_json_text(fields).encode("ascii")).hexdigest()

@@ -10,9 +10,10 @@ from uuid import UUID
 import sqlalchemy as sa
 
 from models.spec.errors import RefusalError
+from trainer.records.chain import NO_HASH, Chain
 from trainer.records.plain_json import make_json_text, make_time_text
-from trainer.records.schema import SHEETS
-from trainer.records.sheet import NO_HASH, FiledSheet, Sheet, SheetChain, make_hash
+from trainer.records.schema import CHAINS, ERASED_SHEETS, HISTORY, SHEETS
+from trainer.records.sheet import FiledSheet, Sheet, make_hash, make_left_hash
 
 _LATER = SHEETS.alias("later")
 _SELECT = sa.select(SHEETS, _LATER.c.id.label("corrected_by")).join_from(
@@ -67,23 +68,26 @@ def find_sheet_differences(one: Sheet, other: Sheet) -> tuple[str, ...]:
     return tuple(name for name, is_same in same.items() if not is_same)
 
 
-def check_rows(connection: sa.Connection) -> SheetChain:
-    """Check that every sheet gives its own hash and follows the one before, from the first to the last."""
+def check_rows(connection: sa.Connection) -> Chain:
+    """Check that every sheet gives its own hash and follows the one before, from the first to the last.
+
+    A sheet that a name was taken out of gives the hash that the history holds of what was left.
+    """
     count, previous = 0, NO_HASH
+    left = _list_left(connection)
     seen: set[str] = set()
     rows = connection.execute(sa.select(SHEETS).order_by(SHEETS.c.number))
     for count, row in enumerate(rows, start=1):
-        why = _find_fault(row, count, previous, seen)
+        why = _find_fault(row, count, previous, seen, left.get(count, ()))
         if why:
-            return SheetChain(count, previous, count, why)
+            return Chain(count, previous, count, why)
         previous = row.hash
         seen.add(row.id)
-    # What SQLite keeps of the highest number ever given outlasts the rows: it tells of some taken off the end.
-    given = connection.exec_driver_sql("SELECT seq FROM sqlite_sequence WHERE name = 'sheets'")
-    highest = given.scalar() or 0
+    # The highest number ever given outlasts the rows: it tells of some taken off the end.
+    highest = connection.scalar(sa.select(CHAINS.c.highest).where(CHAINS.c.name == "sheets"))
     if highest != count:
-        return SheetChain(count, previous, count + 1, "missing")
-    return SheetChain(count, previous)
+        return Chain(count, previous, count + 1, "missing")
+    return Chain(count, previous)
 
 
 def read_row(row: sa.Row[Any]) -> FiledSheet:
@@ -110,13 +114,33 @@ def _check_corrected(connection: sa.Connection, corrected: UUID) -> None:
         )
 
 
-def _find_fault(row: sa.Row[Any], number: int, previous: str, seen: set[str]) -> str:
+def _list_left(connection: sa.Connection) -> dict[int, tuple[str, ...]]:
+    """List the hashes that erasures left sheets with, by the sheets' numbers, the newest last."""
+    wanted = (
+        sa.select(ERASED_SHEETS.c.sheet_number, HISTORY.c.content_json)
+        .join_from(ERASED_SHEETS, HISTORY)
+        .order_by(HISTORY.c.number)
+    )
+    left: dict[int, tuple[str, ...]] = {}
+    for number, text in connection.execute(wanted):
+        try:
+            hashes = [hash_ for sheet, hash_ in json.loads(text)["content"]["sheets"] if sheet == number]  # fmt: skip
+        except (TypeError, ValueError, KeyError):  # the check of the history says which entry it is
+            hashes = []
+        left[number] = (*left.get(number, ()), *hashes)
+    return left
+
+
+def _find_fault(
+    row: sa.Row[Any], number: int, previous: str, seen: set[str], left: tuple[str, ...]
+) -> str:
     if row.number != number:
         return "number"
     if row.previous_hash != previous:
         return "previous"
     try:
-        agrees = _hash_row(dict(row._mapping)) == row.hash  # noqa: SLF001 - SQLAlchemy's public name for it
+        fields = dict(row._mapping)  # noqa: SLF001 - SQLAlchemy's public name for it
+        agrees = _hash_left(fields) == left[-1] if left else _hash_row(fields) == row.hash
     except (TypeError, ValueError):  # a value of a kind that was never written
         agrees = False
     if not agrees:
@@ -132,4 +156,16 @@ def _hash_row(row: dict[str, Any]) -> str:
         row["corrects"],
         row["previous_hash"],
         row["content_json"],
+    )
+
+
+def _hash_left(row: dict[str, Any]) -> str:
+    return make_left_hash(
+        row["number"],
+        row["id"],
+        row["when_utc"],
+        row["corrects"],
+        row["previous_hash"],
+        row["content_json"],
+        row["hash"],
     )

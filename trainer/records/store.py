@@ -1,36 +1,39 @@
-"""Record attempts and bench sheets so that what is acknowledged stays, and read them back."""
+"""Record attempts, bench sheets and the history so that what is acknowledged stays, and read them back."""
 
 from __future__ import annotations
 
 import json
-import os
-from datetime import datetime
-from pathlib import Path
+from collections.abc import Iterator
+from contextlib import contextmanager
+from datetime import date, datetime
 from types import TracebackType
 from typing import Any, Self
 from uuid import UUID
 
-import platformdirs
 import sqlalchemy as sa
 
 from models.spec.errors import RefusalError
-from trainer.records.attempt import (
-    Attempt,
-    check_person_name,
-    find_differences,
+from trainer.records import sign_off as sign_offs
+from trainer.records.attempt import Attempt, check_person_name, find_differences
+from trainer.records.certificate import Certificate, FiledCertificate, Verified, read_code
+from trainer.records.certified import (
+    add_certificate_row,
+    list_certificate_rows,
+    list_sign_off_rows,
+    make_withdrawal,
+    verify_row,
+    withdraw_row,
 )
-from trainer.records.connection import (
-    JOURNAL_MODE,
-    make_damage,
-    make_engine,
-    make_failure,
-    make_folder,
-    name_failures,
-    sync_folder,
-)
-from trainer.records.plain_json import make_json_text, make_time_text
-from trainer.records.schema import ATTEMPTS, NEWEST_REVISION, PEOPLE
-from trainer.records.sheet import FiledSheet, Sheet, SheetChain
+from trainer.records.chain import Chain
+from trainer.records.entry import FiledEntry
+from trainer.records.erasing import Erased, count_named, erase_rows
+from trainer.records.exporting import export_rows
+from trainer.records.history_rows import add_entry, check_entries
+from trainer.records.people_rows import find_or_add_person, list_names, rename_person
+from trainer.records.place import Place
+from trainer.records.plain_json import Json, make_json_text, make_time_text
+from trainer.records.schema import ATTEMPTS, PEOPLE
+from trainer.records.sheet import FiledSheet, Sheet
 from trainer.records.sheet_rows import (
     add_row,
     check_rows,
@@ -38,18 +41,25 @@ from trainer.records.sheet_rows import (
     find_sheet_differences,
     list_rows,
 )
+from trainer.records.sign_off import SignOff
 
-FILE_NAME = "records.sqlite3"
-WAIT_S = 30.0
+_UNREADABLE = (ValueError, TypeError, AttributeError, KeyError, RefusalError, AssertionError)
+"""What reading a row raises that no program of ours wrote."""
 
 
 class Records:
-    """The attempts and sheets in one file. May be used from several threads and processes at once."""
+    """All that is kept in one place. May be used from several threads and processes at once."""
 
-    def __init__(self, path: Path, engine: sa.Engine) -> None:
-        self.path = path
+    def __init__(self, place: Place, engine: sa.Engine) -> None:
+        self.place = place
         self._engine = engine
 
+    @property
+    def name(self) -> str:
+        """Where the records are kept, as told to a person: never with a password."""
+        return self.place.name
+
+    # ------------------------------------------------------------------ attempts and people
     def add_attempt(self, attempt: Attempt) -> None:
         """Record an attempt. When this returns, it is on the disk; when it raises, try again with the same attempt.
 
@@ -57,20 +67,16 @@ class Records:
 
         Raises:
             RefusalError: another attempt was recorded under this id; it is left as it is.
-            SurroundingsError: the file can't be written: disk, rights, a lock that isn't released, damage.
+            SurroundingsError: it can't be written: disk, server, rights, a lock that isn't released, damage.
         """
-        with (
-            name_failures(self.path),
-            self._engine.execution_options(writes=True).begin() as connection,
-        ):
+        with self.writing() as connection:
             row = connection.execute(_SELECT.where(ATTEMPTS.c.id == str(attempt.id))).one_or_none()
             if row is None:
-                person_number = _find_or_add_person(connection, attempt.person)
-                connection.execute(ATTEMPTS.insert().values(_make_row(attempt, person_number)))
+                person = find_or_add_person(connection, attempt.person)
+                connection.execute(ATTEMPTS.insert().values(_make_row(connection, attempt, person)))
                 return
             recorded = self._read_row(row)
-            # Whoever recorded it may have been killed before the journal's removal was synced; see connection.py.
-            sync_folder(self.path.parent)
+            self.place.settle()
         differing = find_differences(attempt, recorded)
         if differing:
             raise RefusalError(
@@ -109,14 +115,117 @@ class Records:
             wanted = wanted.where(ATTEMPTS.c.lesson == lesson)
         if since is not None:
             wanted = wanted.where(ATTEMPTS.c.when_utc >= make_time_text(since))
-        with name_failures(self.path), self._engine.connect() as connection:
+        with self.reading() as connection:
             return tuple(self._read_row(row) for row in connection.execute(wanted))
 
     def list_people(self) -> tuple[str, ...]:
-        """List the names under which attempts are kept, in the order they were first typed."""
-        with name_failures(self.path), self._engine.connect() as connection:
-            return tuple(connection.scalars(sa.select(PEOPLE.c.name).order_by(PEOPLE.c.number)))
+        """List the names of people, in the order they were first typed; nobody who was erased."""
+        with self.reading() as connection:
+            return list_names(connection)
 
+    def rename_person(self, old: str, new: str) -> None:
+        """Give a person another name; what was signed under the old one keeps it.
+
+        Raises:
+            RefusalError: there is no such person, or somebody else has the new name.
+        """
+        with self.writing() as connection:
+            rename_person(connection, old, new)
+
+    def export_person(self, person: str) -> dict[str, Json]:
+        """Give all that is kept of a person, as plain values. Raises RefusalError where nobody is kept by this name."""
+        with self.reading() as connection:
+            return export_rows(connection, person)
+
+    def count_named(self, person: str) -> Erased:
+        """Count what an erasure would touch. Raises RefusalError where nobody is kept by this name."""
+        with self.reading() as connection:
+            return count_named(connection, person)
+
+    def erase_person(
+        self, person: str, id_: UUID, when: datetime, *, sheets: bool = True
+    ) -> Erased:
+        """Erase a person's name and what was said of the person; attempts stay as nobody's, and all chains whole.
+
+        Args:
+            person: the name as typed.
+            id_: of the history's entry of it, made by the caller.
+            when: from the caller's clock.
+            sheets: take the name off bench sheets, too, where it stands alone as a field.
+
+        Raises:
+            RefusalError: nobody is kept by this name.
+            SurroundingsError: it could not be written; or it is erased, but what it left on the disk could not be
+                overwritten: then `scrub` can be tried again.
+        """
+        with self.writing() as connection:
+            erased = erase_rows(connection, person, id_, when, sheets=sheets)
+        self.scrub()
+        return erased
+
+    def scrub(self) -> None:
+        """Overwrite what erased names leave behind below the rows."""
+        with self.place.name_failures():
+            self.place.scrub(self._engine)
+
+    # ------------------------------------------------------------------ sign-offs and certificates
+    def add_sign_off(self, sign_off: SignOff) -> FiledEntry:
+        """Keep a practical that was signed off; doing so again changes nothing. Raises as `add_attempt` does."""
+        with self.writing() as connection:
+            return add_entry(connection, sign_offs.make_entry(sign_off))
+
+    def list_sign_offs(self, person: str | None = None) -> tuple[SignOff, ...]:
+        """List sign-offs, the newest first; only this person's, where one is named."""
+        name = None if person is None else check_person_name(person)
+        with self.reading() as connection, self._naming("a sign-off"):
+            found = list_sign_off_rows(connection)
+        return tuple(one for one in reversed(found) if name is None or one.person == name)
+
+    def add_certificate(self, certificate: Certificate) -> FiledCertificate:
+        """Issue a certificate; doing so again changes nothing.
+
+        Raises:
+            RefusalError: what it rests on is not there, is another person's, or was not passed.
+        """
+        with self.writing() as connection:
+            return add_certificate_row(connection, certificate)
+
+    def list_certificates(self, person: str | None = None) -> tuple[FiledCertificate, ...]:
+        """List certificates, the newest first; only this person's, where one is named."""
+        name = None if person is None else check_person_name(person)
+        with self.reading() as connection, self._naming("a certificate"):
+            found = list_certificate_rows(connection)
+        return tuple(
+            one for one in reversed(found) if name is None or one.certificate.person == name
+        )
+
+    def withdraw_certificate(
+        self, certificate: UUID, id_: UUID, when: datetime, person: str, why: str
+    ) -> None:
+        """Withdraw a certificate; its code then says so. person: who does. why: with nobody's name in it.
+
+        Raises:
+            RefusalError: there is no such certificate, or it was withdrawn before.
+        """
+        with self.writing() as connection:
+            withdraw_row(connection, make_withdrawal(id_, when, certificate, person, why))
+
+    def verify_code(self, code: str, today: date) -> Verified:
+        """Find out what the code on a certificate is worth today. Raises RefusalError for what is no code.
+
+        The code follows from the certificate's hash, so one that was changed has another code. Whether the
+        records themselves were changed is for `check_history`.
+        """
+        read_code(code)
+        with self.reading() as connection, self._naming("a certificate"):
+            return verify_row(connection, code, today)
+
+    def check_history(self) -> Chain:
+        """Check that no entry of the history and no name in it was changed, taken out or moved since."""
+        with self.reading() as connection:
+            return check_entries(connection)
+
+    # ------------------------------------------------------------------ bench sheets
     def add_sheet(self, sheet: Sheet) -> FiledSheet:
         """File a sheet after the newest. When this returns, it is on the disk; when it raises, try again with the same.
 
@@ -127,15 +236,12 @@ class Records:
                 been corrected already.
             SurroundingsError: the file can't be written: disk, rights, a lock that isn't released, damage.
         """
-        with (
-            name_failures(self.path),
-            self._engine.execution_options(writes=True).begin() as connection,
-        ):
-            filed = self._read_sheet(connection, sheet.id)
+        with self.writing() as connection:
+            with self._naming(f"sheet {sheet.id}"):
+                filed = find_row(connection, sheet.id)
             if filed is None:
                 return add_row(connection, sheet)
-            # Whoever filed it may have been killed before the journal's removal was synced; see connection.py.
-            sync_folder(self.path.parent)
+            self.place.settle()
         differing = find_sheet_differences(sheet, filed.sheet)
         if differing:
             raise RefusalError(
@@ -145,57 +251,37 @@ class Records:
 
     def find_sheet(self, sheet_id: UUID) -> FiledSheet:
         """Find a filed sheet. Raises RefusalError when none has this id."""
-        with name_failures(self.path), self._engine.connect() as connection:
-            filed = self._read_sheet(connection, sheet_id)
+        with self.reading() as connection, self._naming(f"sheet {sheet_id}"):
+            filed = find_row(connection, sheet_id)
         if filed is None:
             raise RefusalError(f"No sheet {sheet_id} is filed; list the sheets to see their ids.")
         return filed
 
     def list_sheets(self, limit: int | None = 100) -> tuple[FiledSheet, ...]:
         """List filed sheets, the newest first; at most `limit`, nothing for all."""
-        with name_failures(self.path), self._engine.connect() as connection:
-            try:
-                return list_rows(connection, limit)
-            except (ValueError, TypeError, AttributeError, RefusalError) as error:
-                raise make_damage(self.path, f"a sheet can't be read ({error})") from error
+        with self.reading() as connection, self._naming("a sheet"):
+            return list_rows(connection, limit)
 
-    def check_sheets(self) -> SheetChain:
+    def check_sheets(self) -> Chain:
         """Check that no filed sheet was changed, taken out or moved since; says which is the first that disagrees.
 
         A file whose every later hash was made anew, too, agrees with itself: then only a hash on paper tells.
         """
-        with name_failures(self.path), self._engine.connect() as connection:
+        with self.reading() as connection:
             return check_rows(connection)
 
-    def _read_sheet(self, connection: sa.Connection, sheet_id: UUID) -> FiledSheet | None:
-        try:
-            return find_row(connection, sheet_id)
-        except (ValueError, TypeError, AttributeError, RefusalError) as error:
-            raise make_damage(self.path, f"sheet {sheet_id} can't be read ({error})") from error
-
+    # ------------------------------------------------------------------ all of it
     def check_whole(self) -> None:
-        """Read every page and every row, and check the chain of the sheets.
+        """Read every page and every row, and check the chains of sheets and history.
 
         Raises:
             SurroundingsError: something is damaged; says what.
         """
-        with name_failures(self.path), self._engine.connect() as connection:
-            faults = connection.exec_driver_sql("PRAGMA integrity_check").scalars().all()
-            if faults != ["ok"]:
-                raise make_damage(self.path, f"it is damaged: {'; '.join(map(str, faults[:5]))}")
-            chain = check_rows(connection)
-            if not chain.is_whole:
-                raise make_damage(self.path, f"sheet {chain.first_wrong} is not as it was filed")
-            orphans = connection.exec_driver_sql("PRAGMA foreign_key_check").all()
-            if orphans:
-                raise make_damage(
-                    self.path, f"it is damaged: {len(orphans)} attempts have no person"
-                )
-            for row in connection.execute(_SELECT):
-                self._read_row(row)
+        with self.reading() as connection:
+            self.check_rows(connection)
 
     def close(self) -> None:
-        """Let go of the file. Nothing is pending: each attempt was on the disk when it was acknowledged."""
+        """Let go. Nothing is pending: each attempt was on the disk when it was acknowledged."""
         self._engine.dispose()
 
     def __enter__(self) -> Self:
@@ -209,8 +295,59 @@ class Records:
     ) -> None:
         self.close()
 
-    def _read_row(self, row: sa.Row[Any]) -> Attempt:
+    # ------------------------------------------------------------------ transactions
+    @contextmanager
+    def reading(self) -> Iterator[sa.Connection]:
+        """Read, all of one moment, and let go at the end."""
+        with self.place.name_failures(), self._engine.connect() as connection:
+            yield connection
+
+    @contextmanager
+    def writing(self) -> Iterator[sa.Connection]:
+        """Write, alone, and acknowledge at the end; whatever is raised inside leaves all as it was."""
+        with (
+            self.place.name_failures(),
+            self._engine.execution_options(writes=True).begin() as connection,
+        ):
+            yield connection
+
+    @contextmanager
+    def replacing(self) -> Iterator[sa.Connection]:
+        """Write, alone, with the right to take tables away and lay them anew."""
+        with self.place.name_failures():
+            engine = self.place.make_engine(opening=True)
+            try:
+                with engine.execution_options(writes=True).begin() as connection:
+                    yield connection
+            finally:
+                engine.dispose()
+
+    def check_rows(self, connection: sa.Connection) -> None:
+        """Check all as `check_whole` does, inside a transaction."""
+        self.place.check_pages(connection)
+        for what, chain in (
+            ("sheet", check_rows(connection)),
+            ("entry", check_entries(connection)),
+        ):
+            if not chain.is_whole:
+                raise self.place.make_damage(f"{what} {chain.first_wrong} is not as it was filed")
+        self.place.check_links(connection)
+        for row in connection.execute(_SELECT):
+            self._read_row(row)
+        with self._naming("the history"):
+            list_sign_off_rows(connection)
+            list_certificate_rows(connection)
+
+    @contextmanager
+    def _naming(self, what: str) -> Iterator[None]:
+        """Name a row that cannot be read as damage; what a person is refused for passes."""
         try:
+            yield
+        except _UNREADABLE as error:
+            raise self.place.make_damage(f"{what} can't be read ({error})") from error
+
+    def _read_row(self, row: sa.Row[Any]) -> Attempt:
+        with self._naming(f"attempt {row.number}"):
             return Attempt(
                 id=UUID(row.id),
                 person=row.name,
@@ -228,95 +365,12 @@ class Records:
                 seconds=row.seconds,
                 marks=json.loads(row.marks_json),
             )
-        except (ValueError, TypeError, AttributeError, RefusalError) as error:
-            raise make_damage(self.path, f"attempt {row.number} can't be read ({error})") from error
 
 
-def find_records_path() -> Path:
-    """Find where this user's records lie, whether or not they exist yet."""
-    return platformdirs.user_data_path("pumpwright", appauthor=False) / FILE_NAME
-
-
-def open_records(path: Path | None = None, *, wait_s: float = WAIT_S) -> Records:
-    """Open the records; begin them where there are none, bring an older file to the newest schema.
-
-    Args:
-        path: the file; by default the one in the user's data folder.
-        wait_s: how long to wait for another program's lock, s.
-
-    Raises:
-        SurroundingsError: the file is newer than this program, damaged, another program's, or can't be written.
-            It is left as it is.
-    """
-    path = (find_records_path() if path is None else path).absolute()
-    with name_failures(path):
-        make_folder(path.parent)
-        engine = make_engine(path, opening=True, wait_s=wait_s)
-        with engine.connect() as connection:
-            revision = _find_revision(connection, path)
-        if revision != NEWEST_REVISION:
-            from trainer.records.upgrade import upgrade_records
-
-            with engine.execution_options(writes=True).begin() as connection:
-                # Read again: another process may have upgraded it while this one waited for the lock.
-                revision = _find_revision(connection, path)
-                upgrade_records(connection, path, revision)
-        _check_settings(engine, path)
-    return Records(path, make_engine(path, opening=False, wait_s=wait_s))
-
-
-def _check_settings(engine: sa.Engine, path: Path) -> None:
-    """Check that the file takes the journal that the promise rests on, and may be written at all."""
-    raw = (
-        engine.raw_connection()
-    )  # The journal can't be changed inside a transaction, and SQLAlchemy begins one.
-    try:
-        cursor = raw.cursor()
-        cursor.execute(f"PRAGMA journal_mode={JOURNAL_MODE}")
-        [(mode,)] = cursor.fetchall()
-        cursor.close()
-    finally:
-        raw.close()
-    if mode.upper() != JOURNAL_MODE:
-        raise make_failure(
-            path, f"its journal stays in mode {mode}", "Close other programs that use the file"
-        )
-    # On a read-only file SQLite takes a read lock for a write lock in silence; only a writing statement fails, and
-    # this one writes nothing.
-    with engine.execution_options(writes=True).begin() as connection:
-        connection.execute(PEOPLE.delete().where(sa.false()))
-    # The journal is made beside the file at the first true write; better to learn that now than after the exercise.
-    if not os.access(path.parent, os.W_OK, effective_ids=os.access in os.supports_effective_ids):
-        raise make_failure(path, "its folder may not be written", "Allow writing to the folder")
-
-
-def _find_revision(connection: sa.Connection, path: Path) -> str | None:
-    """Find the schema's revision; nothing for an empty file. Another program's tables are refused."""
-    tables = set(connection.exec_driver_sql("SELECT name FROM sqlite_master").scalars())
-    if not tables:
-        # SQLite takes a file shorter than its header for an empty one and would write over it.
-        if path.stat().st_size > 0:
-            raise make_damage(path, "it is damaged, or no records file")
-        return None
-    if "alembic_version" not in tables:
-        raise make_damage(path, "it is another program's database")
-    revisions = (
-        connection.exec_driver_sql("SELECT version_num FROM alembic_version").scalars().all()
-    )
-    if len(revisions) != 1:
-        raise make_damage(path, f"its schema has {len(revisions)} revisions instead of one")
-    return str(revisions[0])
-
-
-def _find_or_add_person(connection: sa.Connection, name: str) -> int:
-    number = connection.scalar(sa.select(PEOPLE.c.number).where(PEOPLE.c.name == name))
-    if number is None:
-        number = connection.scalar(PEOPLE.insert().values(name=name).returning(PEOPLE.c.number))
-    return int(number)
-
-
-def _make_row(attempt: Attempt, person_number: int) -> dict[str, object]:
+def _make_row(connection: sa.Connection, attempt: Attempt, person_number: int) -> dict[str, object]:
+    newest = connection.scalar(sa.select(sa.func.max(ATTEMPTS.c.number))) or 0
     return {
+        "number": newest + 1,
         "id": str(attempt.id),
         "person_number": person_number,
         "when_utc": make_time_text(attempt.when),

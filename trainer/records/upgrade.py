@@ -1,4 +1,4 @@
-"""Bring a records file to the newest schema. Loads alembic: imported only when there is something to upgrade."""
+"""Bring records to the newest schema. Loads alembic: imported only when there is something to upgrade."""
 
 from __future__ import annotations
 
@@ -24,14 +24,14 @@ def list_revisions() -> tuple[str, ...]:
 
 
 def upgrade_records(
-    connection: sa.Connection, path: Path, revision: str | None, *, target: str = "head"
+    connection: sa.Connection, name: str, revision: str | None, *, target: str = "head"
 ) -> None:
-    """Bring the file to `target` inside the transaction that `connection` is in.
+    """Bring the records to `target` inside the transaction that `connection` is in.
 
     Args:
         connection: in a writing transaction, with foreign keys off (a rebuilt table would break them for a moment).
-        path: the file, for the message.
-        revision: what the file holds now; nothing for an empty file.
+        name: where the records are kept, for the message.
+        revision: what they hold now; nothing where nothing is kept yet.
         target: revision to stop at.
 
     Raises:
@@ -40,17 +40,19 @@ def upgrade_records(
     known = list_revisions()
     if revision is not None and revision not in known:
         msg = (
-            f"The records file {path} was written by a newer version of this program: its schema is {revision}, "
+            f"The records {name} were written by a newer version of this program: its schema is {revision}, "
             f"this version knows up to {known[-1]}. Nothing in it was changed. Install the newer version to use it."
         )
         raise SurroundingsError(msg)
     config = _make_config()
     config.attributes["connection"] = connection
     command.upgrade(config, target)
+    if connection.dialect.name != "sqlite":  # there no link can break even for a moment
+        return
     broken = connection.exec_driver_sql("PRAGMA foreign_key_check").all()
     if broken:
         raise RuntimeError(
-            f"upgrading {path} from {revision} breaks the link of {len(broken)} rows, first {broken[0]}"
+            f"upgrading {name} from {revision} breaks the link of {len(broken)} rows, first {broken[0]}"
         )
 
 

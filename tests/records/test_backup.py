@@ -1,0 +1,135 @@
+"""Backup and restore: from a file and from a server, into either."""
+
+from __future__ import annotations
+
+import sqlite3
+from collections.abc import Callable
+from pathlib import Path
+from uuid import UUID
+
+import pytest
+
+from models.spec.errors import RefusalError, SurroundingsError
+from tests.records.conftest import Ground
+from tests.records.test_history import NOON, filled, make_sign_off
+from trainer.records import Attempt, back_up, open_records, restore
+from trainer.records.backup import COPIED, hash_rows
+from trainer.records.schema import CHAINS, METADATA
+
+MakeAttempt = Callable[..., Attempt]
+__all__ = ["filled"]  # the fixture
+
+
+def hash_place(where: Path | str) -> str:
+    with open_records(where) as records, records.reading() as connection:
+        return hash_rows(connection)
+
+
+def test_backup_holds_all_and_goes_back_whole(
+    filled: Ground, tmp_path: Path, attempt: MakeAttempt
+) -> None:
+    file = tmp_path / "backup.sqlite3"
+    before = hash_place(filled.where)
+    with open_records(filled.where) as records:
+        counts = back_up(records, file)
+        assert (counts["attempts"], counts["history"], counts["sheets"]) == (6, 3, 2)
+        assert hash_place(file) == before
+        bytes_before = file.read_bytes()
+        records.add_attempt(attempt(77, "Eve"))
+        records.erase_person("Ann Marsh", UUID(int=300), NOON)
+        later = hash_place(filled.where)
+        kept = tmp_path / "kept.sqlite3"
+        restore(records, file, kept)
+        assert hash_place(filled.where) == before
+        assert hash_place(kept) == later, "what was there is kept, with its erasure"
+        records.check_whole()
+        assert file.read_bytes() == bytes_before
+        # What goes on after a restore goes on from there.
+        records.add_attempt(attempt(78, "Eve"))
+        records.add_sign_off(make_sign_off(400, "Eve"))
+        restore(records, kept, tmp_path / "third.sqlite3")
+        assert hash_place(filled.where) == later
+        with pytest.raises((sqlite3.IntegrityError, Exception), match="stay"):
+            filled.sql("DELETE FROM attempts")
+    assert sorted(each.name for each in tmp_path.glob("*.sqlite3*")) == [
+        "backup.sqlite3", "kept.sqlite3", "third.sqlite3",
+    ]  # fmt: skip
+
+
+def test_backup_moves_records_to_an_empty_place(filled: Ground, tmp_path: Path) -> None:
+    with open_records(filled.where) as records:
+        back_up(records, tmp_path / "backup.sqlite3")
+    with open_records(tmp_path / "other" / "records.sqlite3") as other:
+        restore(other, tmp_path / "backup.sqlite3")
+        other.check_whole()
+    assert hash_place(tmp_path / "other" / "records.sqlite3") == hash_place(filled.where)
+
+
+def test_restore_over_records_is_refused_unless_they_are_kept(
+    filled: Ground, tmp_path: Path
+) -> None:
+    file = tmp_path / "backup.sqlite3"
+    before = hash_place(filled.where)
+    with open_records(filled.where) as records:
+        back_up(records, file)
+        with pytest.raises(RefusalError, match="There are records in"):
+            restore(records, file)
+        with pytest.raises(RefusalError, match="There is a file"):
+            restore(records, file, file)
+        with pytest.raises(RefusalError, match="There is a file"):
+            back_up(records, file)
+    assert hash_place(filled.where) == before
+
+
+@pytest.mark.parametrize("damage", ["cut", "row", "chain", "none"])
+def test_damaged_backup_changes_nothing(filled: Ground, tmp_path: Path, damage: str) -> None:
+    file = tmp_path / "backup.sqlite3"
+    before = hash_place(filled.where)
+    with open_records(filled.where) as records:
+        back_up(records, file)
+        if damage == "cut":
+            file.write_bytes(file.read_bytes()[:9000])
+        elif damage == "none":
+            file.unlink()
+        else:
+            spoil = {
+                "row": "UPDATE attempts SET answer_json = '['",
+                "chain": "UPDATE sheets SET when_utc = 'x'",
+            }
+            copy = Ground(file, None, "")
+            copy.unlock()
+            copy.sql(spoil[damage])
+        with pytest.raises(SurroundingsError):
+            restore(records, file, tmp_path / "kept.sqlite3")
+    assert hash_place(filled.where) == before
+    assert not (tmp_path / "kept.sqlite3").exists()
+
+
+def test_records_that_are_damaged_are_not_backed_up_as_if_they_were_sound(
+    filled: Ground, tmp_path: Path
+) -> None:
+    filled.unlock()
+    filled.sql("UPDATE history SET when_utc = 'x' WHERE number = 2")
+    with open_records(filled.where) as records, pytest.raises(SurroundingsError, match="entry 2"):
+        back_up(records, tmp_path / "backup.sqlite3")
+    assert list(tmp_path.glob("backup*")) == []
+
+
+def test_restore_that_reads_back_otherwise_changes_nothing(
+    filled: Ground, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    before = hash_place(filled.where)
+    with open_records(filled.where) as records:
+        back_up(records, tmp_path / "backup.sqlite3")
+        answers = iter("abcdef")
+        monkeypatch.setattr("trainer.records.backup.hash_rows", lambda _: next(answers))
+        monkeypatch.setattr("trainer.records.backup._write_file", lambda *_: {})
+        with pytest.raises(SurroundingsError, match="reads back otherwise"):
+            restore(records, tmp_path / "backup.sqlite3", tmp_path / "kept.sqlite3")
+        monkeypatch.undo()
+        records.check_whole()
+    assert hash_place(filled.where) == before
+
+
+def test_every_table_is_copied() -> None:
+    assert {*COPIED, CHAINS} == set(METADATA.tables.values())

@@ -1,0 +1,159 @@
+"""Back records up into a file, and restore them from one: row by row, compared by what was read back.
+
+A backup is a records file of SQLite's, whatever the records are kept in. So it can be opened as it is, and
+records can be moved from a file to a server and back.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import shutil
+import tempfile
+from contextlib import ExitStack
+from pathlib import Path
+
+import sqlalchemy as sa
+
+from models.spec.errors import RefusalError
+from trainer.records.connection import name_failures, sync_folder
+from trainer.records.opening import open_records
+from trainer.records.schema import CHAINS, METADATA
+from trainer.records.store import Records
+
+PORTION = 500
+"""Rows written at a time."""
+# Chains are counted by their triggers as rows come in.
+COPIED = tuple(table for table in METADATA.sorted_tables if table is not CHAINS)
+
+
+def back_up(records: Records, file: Path) -> dict[str, int]:
+    """Copy all records into a new file while others go on using them, and compare it with what can be read back.
+
+    Returns:
+        The rows copied of each table.
+
+    Raises:
+        RefusalError: the file is there already.
+        SurroundingsError: something is damaged, or the file can't be written; none is left then.
+    """
+    with records.reading() as connection:
+        records.check_rows(connection)
+        return _write_file(connection, file)
+
+
+def restore(records: Records, file: Path, keep: Path | None = None) -> dict[str, int]:
+    """Put a backup in the place of all that is kept, whole or not at all; others wait meanwhile.
+
+    Args:
+        records: where to.
+        file: the backup; it is read in a copy, and stays as it is.
+        keep: a new file for what is there now, written before anything is changed. Needed unless nothing is.
+
+    Returns:
+        The rows of each table that are there now.
+
+    Raises:
+        RefusalError: there are records already, and `keep` names no file; or that file is there already.
+        SurroundingsError: the backup is damaged, or what was read back differs; nothing is changed then.
+    """
+    from trainer.records.upgrade import upgrade_records
+
+    with ExitStack() as stack:
+        folder = Path(stack.enter_context(tempfile.TemporaryDirectory(prefix="pumpwright-")))
+        with name_failures(file):
+            shutil.copyfile(file, folder / file.name)
+        backup = stack.enter_context(open_records(folder / file.name))
+        source = stack.enter_context(backup.reading())
+        backup.check_rows(source)
+        target = stack.enter_context(records.replacing())
+        if any(count_rows(target).values()):
+            if keep is None:
+                raise RefusalError(
+                    f"There are records in {records.name} already. Name a new file for them, and they are kept "
+                    "there before the backup takes their place."
+                )
+            _write_file(target, keep)
+        drop_all(target)
+        upgrade_records(target, records.name, None)
+        copy_rows(source, target)
+        if hash_rows(target) != hash_rows(source):
+            raise records.place.make_damage("what was restored reads back otherwise")
+        records.check_rows(target)
+        return count_rows(target)
+
+
+def _write_file(source: sa.Connection, file: Path) -> dict[str, int]:
+    """Write all rows into a new records file; it has its name only once it was read back and is on the disk."""
+    if file.exists():
+        raise RefusalError(f"There is a file {file} already. It is left as it is; name another.")
+    part = file.with_name(f"{file.name}.part")
+    with name_failures(part):
+        part.unlink(missing_ok=True)
+    try:
+        with open_records(part) as copy:
+            with copy.writing() as target:
+                copy_rows(source, target)
+            with copy.reading() as target:
+                copy.check_rows(target)
+                if hash_rows(target) != hash_rows(source):
+                    raise copy.place.make_damage("what was written reads back otherwise")
+                counts = count_rows(target)
+        with name_failures(file):
+            file.touch(exist_ok=False)  # so that the place of a file made meanwhile is not taken
+            part.replace(file)
+            sync_folder(file.absolute().parent)
+    finally:
+        part.unlink(missing_ok=True)
+    return counts
+
+
+def copy_rows(source: sa.Connection, target: sa.Connection) -> None:
+    """Copy all rows into tables that are empty. Sources are read in order, so that chains come as they grew."""
+    for table in COPIED:
+        for rows in _list_rows(source, table).partitions(PORTION):
+            target.execute(table.insert(), [dict(row) for row in rows])
+
+
+def hash_rows(connection: sa.Connection) -> str:
+    """Make one hash of all rows of all tables: equal only when nothing differs."""
+    whole = hashlib.sha256()
+    for table in METADATA.sorted_tables:
+        whole.update(table.name.encode())
+        for row in _list_rows(connection, table):
+            # repr tells 1 from 1.0; floats are written so that they read back the same.
+            whole.update(repr(sorted(row.items())).encode("utf-8", "surrogatepass"))
+    return whole.hexdigest()
+
+
+def count_rows(connection: sa.Connection) -> dict[str, int]:
+    """Count the rows of each table, but for what triggers keep by themselves."""
+    return {
+        table.name: connection.scalar(sa.select(sa.func.count()).select_from(table)) or 0
+        for table in COPIED
+    }
+
+
+def drop_all(connection: sa.Connection) -> None:
+    """Take away all tables with their triggers, inside the transaction that lays them anew."""
+    METADATA.drop_all(connection)
+    connection.exec_driver_sql("DROP TABLE alembic_version")
+    if connection.dialect.name == "postgresql":
+        for name in _list_functions(connection):
+            connection.exec_driver_sql(f'DROP FUNCTION "{name}"()')
+
+
+def _list_rows(connection: sa.Connection, table: sa.Table) -> sa.MappingResult:
+    wanted = sa.select(table).order_by(*table.primary_key.columns)
+    return connection.execute(wanted.execution_options(yield_per=PORTION)).mappings()
+
+
+def _list_functions(connection: sa.Connection) -> list[str]:
+    """List the functions of our triggers: those in our schema that no trigger uses any more."""
+    return list(
+        connection.exec_driver_sql(
+            "SELECT proname FROM pg_proc WHERE pronamespace = current_schema()::regnamespace"
+            " AND prorettype = 'trigger'::regtype"
+            " AND (proname LIKE 'check!_%%' ESCAPE '!' OR proname LIKE 'count!_%%' ESCAPE '!'"
+            " OR proname = 'refuse_change')"
+        ).scalars()
+    )

@@ -1,0 +1,122 @@
+"""Erase a person: the name and what was said of the person go, anonymous figures and checkable chains stay."""
+
+from __future__ import annotations
+
+import json
+import secrets
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Any
+from uuid import UUID
+
+import sqlalchemy as sa
+
+from trainer.records.attempt import check_person_name
+from trainer.records.entry import Entry, EntryKind
+from trainer.records.history_rows import add_entry
+from trainer.records.people_rows import STAND_IN, find_known
+from trainer.records.plain_json import Json, make_json_text, make_time_text
+from trainer.records.schema import ATTEMPTS, ERASED_SHEETS, NAMES, PEOPLE, SHEETS
+from trainer.records.sheet import make_left_hash
+
+ON_SHEETS = "erased"
+"""What stands on a sheet in place of a name. Not the stand-in of the records: whoever knows who built the pump
+would know whose attempts those are."""
+
+
+@dataclass(frozen=True, slots=True)
+class Erased:
+    """What an erasure took the name out of: so many attempts, sign-offs and certificates, and sheets."""
+
+    attempts: int
+    entries: int
+    sheets: int
+
+
+def count_named(connection: sa.Connection, person: str) -> Erased:
+    """Count what an erasure would touch. Raises RefusalError where nobody is kept by this name."""
+    number = find_known(connection, person)
+    attempts = sa.select(sa.func.count()).where(ATTEMPTS.c.person_number == number)
+    names = sa.select(sa.func.count(NAMES.c.entry_number.distinct())).where(
+        NAMES.c.person_number == number
+    )
+    sheets = find_sheets_naming(connection, check_person_name(person))
+    return Erased(connection.scalar(attempts) or 0, connection.scalar(names) or 0, len(sheets))
+
+
+def erase_rows(
+    connection: sa.Connection, person: str, id_: UUID, when: datetime, *, sheets: bool
+) -> Erased:
+    """Erase a person. The entry of the history says how much was touched, and holds the hash of each sheet as left.
+
+    Args:
+        connection: in a writing transaction.
+        person: the name as typed.
+        id_: of the entry in the history.
+        when: from the caller's clock.
+        sheets: take the name off bench sheets, too.
+
+    Raises:
+        RefusalError: nobody is kept by this name.
+    """
+    number, name = find_known(connection, person), check_person_name(person)
+    erased = count_named(connection, person)
+    named = find_sheets_naming(connection, name) if sheets else {}
+    left = {
+        row.number: make_left_hash(
+            row.number, row.id, row.when_utc, row.corrects, row.previous_hash, text, row.hash
+        )
+        for row, text in named.values()
+    }
+    content: Json = {
+        "person": number,
+        "attempts": erased.attempts,
+        "entries": erased.entries,
+        "sheets": sorted([number, hash_] for number, hash_ in left.items()),
+    }
+    filed = add_entry(connection, Entry(id_, when, EntryKind.ERASED, content))
+    for row, text in named.values():
+        connection.execute(
+            ERASED_SHEETS.insert().values(sheet_number=row.number, entry_number=filed.number)
+        )
+        connection.execute(
+            SHEETS.update().where(SHEETS.c.number == row.number).values(content_json=text)
+        )
+    connection.execute(
+        PEOPLE.update()
+        .where(PEOPLE.c.number == number)
+        .values(name=STAND_IN + secrets.token_hex(8), erased_utc=make_time_text(when))
+    )
+    connection.execute(
+        NAMES.update().where(NAMES.c.person_number == number).values(salt=None, said_json=None)
+    )
+    # Only the day is left of each attempt's time: with the hour a roster would tell whose it was.
+    mine = ATTEMPTS.c.person_number == number
+    connection.execute(
+        ATTEMPTS.update()
+        .where(mine)
+        .values(when_utc=sa.func.substr(ATTEMPTS.c.when_utc, 1, 10) + "T00:00:00.000000+00:00")
+    )
+    return Erased(erased.attempts, erased.entries, len(named))
+
+
+def find_sheets_naming(connection: sa.Connection, name: str) -> dict[int, tuple[sa.Row[Any], str]]:
+    """Find the sheets that name somebody, with the content that is left when the name is taken out."""
+    found = {}
+    for row in connection.execute(sa.select(SHEETS).order_by(SHEETS.c.number)):
+        left = make_json_text(_take_out(json.loads(row.content_json), name.casefold()))
+        if left != row.content_json:
+            found[row.number] = (row, left)
+    return found
+
+
+def _take_out(value: Json, name: str) -> Json:
+    """Replace every text that is the name and nothing else; a name inside a sentence is for the shop to see to."""
+    if isinstance(value, str):
+        return ON_SHEETS if " ".join(value.split()).casefold() == name else value
+    if isinstance(value, Mapping):
+        return {key: _take_out(each, name) for key, each in value.items()}
+    if isinstance(value, list):
+        return [_take_out(each, name) for each in value]
+    return value
