@@ -7,9 +7,11 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
+from models.builds import make_named_build
 from models.spec.assembly import Assembly, AssemblyPiece
 from models.spec.mesh import Mesh
-from trainer.session.bench import list_every_build, open_bench
+from tests.covering_sample import SAMPLE
+from trainer.session.bench import open_bench
 from trainer.session.numbering import number_parts
 from trainer.words import load_words
 
@@ -94,6 +96,8 @@ def find_middle(assembly: Assembly, part: str) -> float:
 
 def test_every_sub_assembly_of_every_build_is_named() -> None:
     words = load_words()
-    groups = {piece.place.group for build in list_every_build() for piece in build.pieces.values()}
+    # Every value of every option stands in the sample, and a place is filled by values one by one.
+    builds = [make_named_build(name, chosen) for name, chosen in SAMPLE]
+    groups = {piece.place.group for build in builds for piece in build.pieces.values()}
     assert groups >= {"wet-end", "shaft-seal"}
     assert [group for group in groups if group and not words.has(f"group.{group}")] == []

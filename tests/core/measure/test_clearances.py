@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from models.builds import make_named_build
@@ -20,6 +20,7 @@ def value_mm(build: Build, name: str) -> float:
     return float(build.read_chain(build.clearance(name)))
 
 
+@settings(max_examples=20)  # a sum; each makes two pumps
 @given(st.floats(0.01, 2.0), st.floats(0.01, 2.0))
 def test_adding_a_shim_moves_the_gap_by_its_thickness(first_mm: float, more_mm: float) -> None:
     one = make_named_build(PUMP, pack=make_pack((first_mm,)))

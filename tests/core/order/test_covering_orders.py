@@ -18,7 +18,21 @@ from trainer.session.walking import plan_walk
 WALK = plan_walk().steps
 WALK_NAMES = [f"{name}-{i}" for i, (name, _) in enumerate(WALK)]
 OF_EXHIBITS = {name for name, family in list_builds().items() if family in EXHIBITS}
-PUMPS = [(name, chosen) for name, chosen in SAMPLE if name not in OF_EXHIBITS]
+ON_THE_WAY = ("suction-cover", "back-plate", "shaft-seal", "priming", "hub-ring")
+"""Options whose parts stand between the impeller and either end."""
+
+
+def list_ways() -> list[tuple[str, Chosen]]:
+    """List one pump of the sample for each choice of what stands on the way: the search takes seconds in each."""
+    found: dict[tuple[object, ...], tuple[str, Chosen]] = {}
+    for name, chosen in SAMPLE:
+        if name not in OF_EXHIBITS:
+            on_the_way = (list_builds()[name].name, *(chosen.get(one) for one in ON_THE_WAY))
+            found.setdefault(on_the_way, (name, chosen))
+    return list(found.values())
+
+
+PUMPS = list_ways()
 
 
 def check_comes_apart(bench: Bench) -> None:
