@@ -388,3 +388,39 @@ def test_the_slider_says_what_is_off_by_hand(window: PumpWindow, qtbot: QtBot) -
     window.dragging.put_all_back()
     assert bar._ends[0].text() == "together"
     assert bar.slider._done == frozenset()
+
+
+def test_at_the_bar_stands_what_stops_the_part_and_after_how_far(window: PumpWindow) -> None:
+    put_before(window, "impeller-key")
+    choose(window, "shim-3")
+    grip, view = window.dragging.grip, window.view
+    travel_mm = measure_gap_mm(window, "shim-3", Direction.SUCTION, "impeller-key")
+    bar = grip._find_bar(view)
+    assert bar is not None
+    assert bar[0] == f"✗ impeller key in the way after {travel_mm:.1f} mm"
+    assert view.rect().contains(bar[1].toRect())
+    assert grip.find_taken(view) == [bar[1]], "no name is written there"
+    window.motion.set_apart(0.0)
+    choose(window, "suction-cover")
+    bar = grip._find_bar(view)
+    assert bar is not None
+    assert bar[0] == "✗ held by 8 cover nuts"
+    choose(window, "cover-nut-1")
+    assert grip._find_bar(view) is None, "it comes off"
+
+
+@pytest.mark.parametrize("view", [ViewName.SUCTION, ViewName.SIDE, ViewName.EXPLODED])
+def test_no_arrow_lies_on_another(window: PumpWindow, view: ViewName) -> None:
+    window.look_from(view)
+    choose(window, "impeller")
+    grip, handle = window.dragging.grip, window.dragging.find_handle()
+    assert handle is not None
+    grip.is_near = True
+    arrows = list(grip._find_arrows(handle, window.view).values())
+    letter = window.view.fontMetrics().height()
+    assert len(arrows) >= 4
+    for number, (start, tip) in enumerate(arrows):
+        for other_start, other_tip in arrows[:number]:
+            away = max((start - other_start).manhattanLength(), (tip - other_tip).manhattanLength())
+            assert away > letter
+    grip.is_near = False

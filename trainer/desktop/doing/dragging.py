@@ -145,7 +145,8 @@ class Dragging:
             way = pull.direction.vector
             reach = np.maximum(table.low[own] * way, table.high[own] * way).sum(axis=1).max()
             base_mm = float(reach - home @ way)
-            arms.append(Arm(way, base_mm, pull.comes_off, pull.is_held))
+            stop = self._texts.tell_bar(pull)
+            arms.append(Arm(way, base_mm, pull.comes_off, pull.is_held, stop))
         there = window.view.offsets.get(piece, np.zeros(3))
         return Handle(piece, pulls[0].moving, home + there, arms)
 

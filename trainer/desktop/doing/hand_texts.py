@@ -17,6 +17,8 @@ if TYPE_CHECKING:
     from trainer.session.on_bench import OnBench
 
 Told = tuple[str, str, str, str]
+TOUCHING_MM = 0.05
+"""A shorter travel would be told as 0.0 mm."""
 
 
 class HandTexts:
@@ -35,6 +37,23 @@ class HandTexts:
     def tell_travel(self, mm: float) -> str:
         """Tell how far a part has been pulled."""
         return self._words.millimetres(self._naming.to_life_mm(mm), 1)
+
+    def tell_bar(self, pull: Pull) -> str:
+        """Say shortly what stops a part along a way, and after how far; "" where it comes off."""
+        found = pull.found
+        if not isinstance(found, Refused):
+            return ""
+        words, naming = self._words, self._naming
+        if found.held:
+            by = dict.fromkeys(one for held in found.held for one in held.by)
+            return words.say("dragging.bar-held", pieces=naming.tell_pieces(by)) if by else ""
+        if found.way is None:
+            return ""
+        piece = naming.tell_piece(found.way.blocked_by[0])
+        if found.way.travel_mm < TOUCHING_MM:
+            return words.say("dragging.bar-touching", piece=piece)
+        travel = self.tell_travel(found.way.travel_mm)
+        return words.say("dragging.bar-blocked", piece=piece, travel=travel)
 
     def tell_begun(
         self, pulls: tuple[Pull, ...], ways: tuple[Pull, ...], *, is_first: bool

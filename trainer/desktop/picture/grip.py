@@ -9,7 +9,7 @@ from dataclasses import dataclass
 import numpy as np
 import numpy.typing as npt
 from PySide6.QtCore import QPointF, QRectF, Qt
-from PySide6.QtGui import QColor, QFontMetricsF, QPainter, QPainterPath, QPen
+from PySide6.QtGui import QColor, QFont, QFontMetricsF, QPainter, QPainterPath, QPen
 
 from trainer.desktop.picture.tracing import Tracing
 from trainer.desktop.picture.view import PumpView
@@ -36,13 +36,14 @@ BEGIN_PX = 6.0
 class Arm:
     """One way to pull: a unit vector (3,), and whether it comes off, moves up to a stop, or is held.
 
-    base_mm: how far the arrow begins from the middle, where the part ends.
+    base_mm: how far the arrow begins from the middle, where the part ends. stop: says what stops it, "" for nothing.
     """
 
     way: Vector
     base_mm: float
     comes_off: bool
     is_held: bool
+    stop: str = ""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -116,14 +117,37 @@ class Grip(Tracing):
             return list(range(len(handle.arms)))
         return sorted({0, self.chosen} & set(range(len(handle.arms))))
 
+    def _find_arrows(self, handle: Handle, view: PumpView) -> dict[int, tuple[QPointF, QPointF]]:
+        """Find the arrows that are shown, by number; of two that would lie on each other only the one that matters more."""
+        letter = QFontMetricsF(view.font()).height()
+        found: dict[int, tuple[QPointF, QPointF]] = {}
+        for number in sorted(self._list_shown(handle), key=lambda one: (one != self.chosen, one)):
+            arrow = self.find_arrow(handle, number, view)
+            if arrow is not None and not any(_lie_on(arrow, one, letter) for one in found.values()):
+                found[number] = arrow
+        return found
+
+    def _find_bar(self, view: PumpView) -> tuple[str, QRectF] | None:
+        """Find what is said at the bar of the chosen arrow, and its frame; None where nothing stops it or the travel is told."""
+        handle = self._find()
+        if handle is None or self.told or self.chosen >= len(handle.arms):
+            return None
+        arm, arrow = handle.arms[self.chosen], self._find_arrows(handle, view).get(self.chosen)
+        if arrow is None or not arm.stop:
+            return None
+        return arm.stop, _find_frame(view.font(), arrow[1], arm.stop, QRectF(view.rect()))
+
+    def find_taken(self, view: PumpView) -> list[QRectF]:
+        """Keep names off what is said at the bar."""
+        bar = self._find_bar(view)
+        return [bar[1]] if bar else []
+
     def _find_arm(self, at: QPointF, handle: Handle, view: PumpView) -> int | None:
         best: tuple[float, int] | None = None
-        for number in self._list_shown(handle):
-            arrow = self.find_arrow(handle, number, view)
-            if arrow is not None:
-                away = _measure_away(at, *arrow)
-                if away <= REACH_PX and (best is None or away < best[0]):
-                    best = away, number
+        for number, arrow in self._find_arrows(handle, view).items():
+            away = _measure_away(at, *arrow)
+            if away <= REACH_PX and (best is None or away < best[0]):
+                best = away, number
         return best[1] if best else None
 
     def _is_near(self, at: QPointF, handle: Handle, view: PumpView) -> bool:
@@ -221,15 +245,17 @@ class Grip(Tracing):
         if handle is None:
             return
         letter = QFontMetricsF(view.font()).height()
-        for number in self._list_shown(handle):
-            arrow = self.find_arrow(handle, number, view)
-            if arrow is not None:
-                is_chosen = number in (self.chosen, self._arm)
-                _paint_arrow(painter, *arrow, handle.arms[number], letter, is_chosen=is_chosen)
+        for number, arrow in self._find_arrows(handle, view).items():
+            is_chosen = number in (self.chosen, self._arm)
+            _paint_arrow(painter, *arrow, handle.arms[number], letter, is_chosen=is_chosen)
+        bar = self._find_bar(view)
+        if bar is not None:
+            _paint_frame(painter, *bar, PALETTE.in_the_way)
         if self._arm is not None and self.told:
-            arrow = self.find_arrow(handle, self._arm, view)
-            if arrow is not None:
-                _paint_told(painter, arrow[1], self.told, QRectF(view.rect()))
+            held = self.find_arrow(handle, self._arm, view)
+            if held is not None:
+                frame = _find_frame(view.font(), held[1], self.told, QRectF(view.rect()))
+                _paint_frame(painter, self.told, frame, PALETTE.ink)
 
 
 def find_px_per_mm(way: Vector, middle_mm: Vector, view: PumpView) -> QPointF:
@@ -295,16 +321,30 @@ def _paint_arrow(
             painter.drawLine(spot - across * half * 2.1, spot + across * half * 2.1)
 
 
-def _paint_told(painter: QPainter, tip: QPointF, text: str, area: QRectF) -> None:
-    font = painter.font()
+def _lie_on(one: tuple[QPointF, QPointF], other: tuple[QPointF, QPointF], letter: float) -> bool:
+    """Say whether two arrows, each from start to tip, cover each other: both ends are within a letter's height."""
+    away = (one[0] - other[0], one[1] - other[1])
+    return all(math.hypot(end.x(), end.y()) < 1.5 * letter for end in away)
+
+
+def _find_frame(base: QFont, tip: QPointF, text: str, area: QRectF) -> QRectF:
+    """Find where a text stands below the tip of an arrow, inside the picture."""
+    font = QFont(base)
     font.setBold(True)
-    painter.setFont(font)
     letters = QFontMetricsF(font)
     frame = letters.boundingRect(text).adjusted(-10, -5, 10, 5)
     frame.moveCenter(tip + QPointF(0, 2.0 * letters.height()))
     frame.moveLeft(min(max(frame.left(), area.left() + 6), area.right() - frame.width() - 6))
     frame.moveTop(min(max(frame.top(), area.top() + 6), area.bottom() - frame.height() - 6))
-    painter.setPen(QPen(PALETTE.ink, 2))
+    return frame
+
+
+def _paint_frame(painter: QPainter, text: str, frame: QRectF, colour: QColor) -> None:
+    font = painter.font()
+    font.setBold(True)
+    painter.setFont(font)
+    painter.setPen(QPen(colour, 2))
     painter.setBrush(QColor(PALETTE.paper))
     painter.drawRoundedRect(frame, 3, 3)
+    painter.setPen(PALETTE.ink)
     painter.drawText(frame, Qt.AlignmentFlag.AlignCenter, text)
