@@ -174,6 +174,22 @@ def test_a_strange_view_changes_nothing(window: PumpWindow, strange: dict[str, P
     assert window.coming_back._read_view() == known
 
 
+def test_strange_moves_by_hand_and_strange_gaps_change_nothing(window: PumpWindow) -> None:
+    no_moves: list[Plain] = [[[]], [["impeller"]], [["impeller", 0.0, "x", 1.0]], "none"]
+    no_gaps: list[Plain] = [{"back-vane": [0.5]}, {"back-vane": [0.5, 0.9, 0.4]}, []]
+    tried = window.service.read_tried()
+    for put, values in (
+        (window.coming_back._put_by_hand, no_moves),
+        (window.service.put_tried, no_gaps),
+    ):
+        for strange in values:
+            with pytest.raises(StrangeValueError):
+                put(strange)
+    assert window.dragging.hand is not None
+    assert window.dragging.hand.moves == ()
+    assert window.service.read_tried() == tried
+
+
 def test_half_a_sheet_outlives_another_pump_in_between(window: PumpWindow) -> None:
     assert window.bench
     assert window.sheet.fields
