@@ -116,8 +116,8 @@ def paint_hovered(painter: QPainter, label: Label, name: str, width_px: float) -
     painter.drawText(tag, Qt.AlignmentFlag.AlignCenter, name)
 
 
-def paint_note(painter: QPainter, text: str, area: QRectF, labels: Sequence[Label]) -> None:
-    """Write a quiet note in a corner of an area where it covers no label; where there is none it is left out."""
+def paint_note(painter: QPainter, text: str, area: QRectF, taken: Sequence[QRectF]) -> None:
+    """Write a quiet note in a corner of an area where it covers nothing; where there is none it is left out."""
     letters = QFontMetricsF(painter.font())
     room = QRectF(0, 0, letters.horizontalAdvance(text) + 12, letters.height() + 4)
     inner = area.adjusted(EDGE_PX, EDGE_PX, -EDGE_PX, -EDGE_PX)
@@ -129,7 +129,7 @@ def paint_note(painter: QPainter, text: str, area: QRectF, labels: Sequence[Labe
         (inner.left(), inner.top()),
     ):
         room.moveTo(left, top)
-        if not any(label.frame.intersects(room) for label in labels):
+        if not any(rect.intersects(room) for rect in taken):
             pale = QColor(PALETTE.ground)
             pale.setAlpha(PALE_ALPHA)
             painter.fillRect(room, pale)

@@ -273,12 +273,7 @@ class NumberTracing(Tracing):
             return self.labels
         at = view.camera.project(self._place(spots, view), view.size_px)[:, :2]
         lanes = self._find_lanes(view, len(spots))
-        others = [
-            rect
-            for tracing in view.tracings
-            if tracing is not self
-            for rect in tracing.find_taken(view)
-        ]
+        others = self._find_others(view)
         key = at.tobytes() + repr((lanes, view.size_px, list(spots), others)).encode()
         if key == self._laid:
             return self.labels
@@ -339,7 +334,13 @@ class NumberTracing(Tracing):
             if not is_named or hovered.name != name:
                 paint_hovered(painter, hovered, name, view.width())
         if self.left_out:
-            paint_note(painter, self._tell_left_out(self.left_out), view.rect().toRectF(), labels)
+            taken = [*(label.frame for label in labels), *self._find_others(view)]
+            paint_note(painter, self._tell_left_out(self.left_out), view.rect().toRectF(), taken)
+
+    def _find_others(self, view: PumpView) -> list[QRectF]:
+        """Find the rooms of what else is painted over the picture."""
+        others = [one for one in view.tracings if one is not self]
+        return [rect for tracing in others for rect in tracing.find_taken(view)]
 
     # ------------------------------------------------------------------ taken hold of
     def find_taken(self, view: PumpView) -> list[QRectF]:
