@@ -35,6 +35,7 @@ from trainer.desktop.doing.showing import Showing
 from trainer.desktop.doing.trying import Trying
 from trainer.desktop.doing.withholding import Withholding
 from trainer.desktop.picture.overlay import NameTag
+from trainer.desktop.spoken_values import let_values_be_read
 from trainer.desktop.texts import make_naming, make_tags, tell_build, tell_step
 from trainer.desktop.window_frame import WindowFrame, read_clock
 from trainer.desktop.work import RecordsWork
@@ -75,6 +76,7 @@ class PumpWindow(WindowFrame):
         left: AsLeftFile | None = None,
     ) -> None:
         super().__init__(words, records, clock)
+        let_values_be_read()
         self.keeping = Keeping(self, left)
         self._own_records = records is None
         self.standing: OnBench | None = None

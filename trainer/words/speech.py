@@ -131,9 +131,12 @@ class Words:
 
     def length(self, value: SupportsFloat, digits: int = 2) -> str:
         """Write a length of so many millimetres as a bare number, where its unit stands beside it (`unit`)."""
-        if self.lengths.is_inch:
-            return self.number(float(value) / MM_IN_INCH, digits + MORE_DIGITS)
-        return self.number(value, digits)
+        more = MORE_DIGITS if self.lengths.is_inch else 0
+        return self.number(self.count_units(float(value)), digits + more)
+
+    def count_units(self, mm: float) -> float:
+        """Count how many units a length of so many mm is, in the one that lengths are written in."""
+        return mm / MM_IN_INCH if self.lengths.is_inch else mm
 
     @property
     def unit(self) -> str:

@@ -2,17 +2,22 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 
 from PySide6.QtCore import QPointF, QRectF, QSize, Qt
-from PySide6.QtGui import QFontMetricsF, QPainter, QPainterPath, QPaintEvent, QPen
+from PySide6.QtGui import QFontMetricsF, QPainter, QPainterPath, QPaintEvent, QPen, QResizeEvent
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from trainer.desktop.letters import make_heavy, make_smaller
+from trainer.desktop.panes.scale_painting import WRAPPED, measure_wrapped
+from trainer.desktop.spoken_values import SpokenValue, tell_change
 from trainer.desktop.theme import PALETTE
 
 PAD_PX = 8.0
 DOT_PX = 5.0
+LEAST_LETTERS = 18
+"""With less room than so many letters beside each other, charts stand below each other."""
 NAME_SHARE = 0.81
 """Size of the name, in sizes of the value below it."""
 
@@ -38,11 +43,35 @@ class ConsequenceChart(QWidget):
         """Show where the pump is set, what is allowed, and the value in words."""
         self._mark, self._band, self.told = (x, y), band, told
         self.setAccessibleName(f"{self.name}: {told}")
+        tell_change(self)
+        self.updateGeometry()
         self.update()
 
+    def find_value(self) -> SpokenValue | None:
+        """Give the value for screen readers, between the ends of its curve."""
+        ys = self._curve[1]
+        now = self._mark[1]
+        if not self.told:
+            return None
+        return SpokenValue(now, min(*ys, now, 0.0), max(*ys, now, 0.0), 0.0, self.told)
+
+    def take_value(self, value: float) -> None:
+        """Take none: it follows from the gap."""
+
     def sizeHint(self) -> QSize:
-        """Take room for two lines and a curve of three."""
-        return QSize(150, round(5.0 * self.fontMetrics().height() + 2 * PAD_PX))
+        """Take room for a name that wraps, the value, and a curve of three lines."""
+        wide = round(LEAST_LETTERS * self.fontMetrics().averageCharWidth())
+        return QSize(wide, math.ceil(self._measure_name() + 4.0 * self.fontMetrics().height() + 2 * PAD_PX))  # fmt: skip
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Ask for the height that the new width needs."""
+        super().resizeEvent(event)
+        if self.sizeHint().height() != self.height():
+            self.updateGeometry()
+
+    def _measure_name(self) -> float:
+        small = make_smaller(self.font(), NAME_SHARE)
+        return max(measure_wrapped(small, self.width() - 2 * PAD_PX, self.name), QFontMetricsF(self.font()).height())  # fmt: skip
 
     def paintEvent(self, event: QPaintEvent) -> None:
         """Paint name and value, and the curve below them."""
@@ -56,11 +85,12 @@ class ConsequenceChart(QWidget):
         line = QFontMetricsF(self.font()).height()
         painter.setPen(PALETTE.quiet_ink)
         painter.setFont(make_smaller(self.font(), NAME_SHARE))
-        painter.drawText(inner, Qt.AlignmentFlag.AlignLeft, self.name)
+        painter.drawText(inner, WRAPPED, self.name)
+        high = self._measure_name()
         painter.setPen(PALETTE.ink)
         painter.setFont(make_heavy(self.font()))
-        painter.drawText(inner.adjusted(0, line, 0, 0), Qt.AlignmentFlag.AlignLeft, self.told)
-        self._paint_curve(painter, inner.adjusted(2, 2.35 * line, -2, -2))
+        painter.drawText(inner.adjusted(0, high, 0, 0), Qt.AlignmentFlag.AlignLeft, self.told)
+        self._paint_curve(painter, inner.adjusted(2, high + 1.35 * line, -2, -2))
         painter.end()
 
     def _paint_curve(self, painter: QPainter, where: QRectF) -> None:

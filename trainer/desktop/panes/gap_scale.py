@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 from PySide6.QtCore import QPointF, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import (
     QFontMetricsF,
@@ -11,6 +13,7 @@ from PySide6.QtGui import (
     QPaintEvent,
     QPen,
     QPolygonF,
+    QResizeEvent,
 )
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
@@ -18,16 +21,21 @@ from trainer.desktop.panes.proof_link import ProofLink
 from trainer.desktop.panes.scale_painting import (
     PAD_PX,
     find_colour,
+    measure_below,
+    measure_head,
     paint_band,
     paint_below,
     paint_head,
 )
+from trainer.desktop.spoken_values import SpokenValue, tell_change
 from trainer.desktop.theme import PALETTE
 from trainer.words import Words
 
 GAP, LEAST, MOST = "gap", "least", "most"
 HANDLES = (LEAST, GAP, MOST)
 STEP_MM = 0.01
+SCALE_LINES, BELOW_LINES = 2.1, 1.75
+"""How high the scale is, and what is below it at least, in lines."""
 GRIP_PX = 16.0
 """How near a handle the pointer must be to take hold of it."""
 
@@ -55,6 +63,7 @@ class GapScale(QWidget):
         self.setCursor(Qt.CursorShape.SizeHorCursor)
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
         self.setToolTip(words.say("service.scale-tip"))
+        self.proof: ProofLink | None = None
         if name:
             spoken = words.say("proof.button-spoken", name=self.title)
             self.proof = ProofLink(self, words.say("proof.button"), spoken, lambda: self.proof_asked.emit(name))  # fmt: skip
@@ -89,7 +98,20 @@ class GapScale(QWidget):
                 limits=text,
             )
         )
+        tell_change(self)
+        self.updateGeometry()
         self.update()
+
+    def find_value(self) -> SpokenValue:
+        """Give the value of the handle that the keyboard moves, for screen readers."""
+        words, value_mm = self._words, self._at[self.handle]
+        now, least, most, step = (words.count_units(mm) for mm in (value_mm, *self._ends, STEP_MM))
+        held = words.say(f"numbers.handle-{self.handle}", value=words.millimetres(value_mm))
+        return SpokenValue(now, least, most, step, held)
+
+    def take_value(self, value: float) -> None:
+        """Move the handle that the keyboard moves."""
+        self.move_handle(self.handle, value / self._words.count_units(1.0))
 
     def move_handle(self, handle: str, value_mm: float) -> None:
         """Move a handle as far as the ends and the other handles let it; tell when that is elsewhere."""
@@ -125,6 +147,7 @@ class GapScale(QWidget):
             self.move_handle(self.handle, self._at[self.handle] + steps[key] * STEP_MM)
         elif key in turns:
             self.handle = HANDLES[(HANDLES.index(self.handle) + turns[key]) % len(HANDLES)]
+            tell_change(self)
             self.update()
         else:
             super().keyPressEvent(event)
@@ -136,8 +159,29 @@ class GapScale(QWidget):
 
     # ------------------------------------------------------------------ painting
     def sizeHint(self) -> QSize:
-        """Take room for the name, the scale and two lines below it."""
-        return QSize(240, round(5.1 * self.fontMetrics().height() + 2 * PAD_PX))
+        """Take room for name and value, the scale, and what follows below it, however often their lines must wrap."""
+        line = self.fontMetrics().height()
+        below = max(self._measure_below(), BELOW_LINES * line)  # so that nothing jumps as it moves
+        return QSize(240, math.ceil(self._measure_head() + SCALE_LINES * line + below + 2 * PAD_PX))
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Ask for the height that the new width needs."""
+        super().resizeEvent(event)
+        if self.sizeHint().height() != self.height():
+            self.updateGeometry()
+
+    def _inner(self) -> QRectF:
+        return QRectF(self.rect()).adjusted(PAD_PX + 4, PAD_PX, -PAD_PX - 4, -PAD_PX)
+
+    def _measure_head(self) -> float:
+        value = self._words.millimetres(self.gap_mm)
+        return measure_head(self.font(), self._inner().width(), self.title, value)
+
+    def _measure_below(self) -> float:
+        return measure_below(self.font(), self._inner().width() - self._find_link_px(), self._told)
+
+    def _find_link_px(self) -> float:
+        return float(self.proof.width()) if self.proof is not None else 0.0
 
     def _span(self) -> tuple[float, float]:
         return PAD_PX + 10.0, self.width() - PAD_PX - 10.0
@@ -157,13 +201,13 @@ class GapScale(QWidget):
         painter.setPen(QPen(PALETTE.in_the_way if self.hasFocus() else PALETTE.rule, 2.5 if self.hasFocus() else 1.5))  # fmt: skip
         painter.drawRoundedRect(frame, 4, 4)
         line = QFontMetricsF(self.font()).height()
-        inner = QRectF(self.rect()).adjusted(PAD_PX + 4, PAD_PX, -PAD_PX - 4, -PAD_PX)
-        top = QRectF(inner.left(), inner.top(), inner.width(), 1.25 * line)
+        inner = self._inner()
+        top = QRectF(inner.left(), inner.top(), inner.width(), self._measure_head())
         value = self._words.millimetres(self.gap_mm)
         paint_head(painter, self.font(), top, self.title, value, is_inside=self._is_inside)
-        self._paint_scale(painter, inner.top() + 2.25 * line)
-        below = QRectF(inner.left(), inner.bottom() - 1.75 * line, inner.width(), 1.85 * line)
-        paint_below(painter, self.font(), below, self._told, wraps=True)
+        self._paint_scale(painter, top.bottom() + line)
+        below = inner.adjusted(0, top.height() + SCALE_LINES * line, -self._find_link_px(), 0)
+        paint_below(painter, self.font(), below, self._told)
         painter.end()
 
     def _paint_scale(self, painter: QPainter, middle: float) -> None:

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import math
+
 from PySide6.QtCore import QPointF, QRectF, QSize, Qt, Signal
-from PySide6.QtGui import QFontMetricsF, QPainter, QPaintEvent, QPen, QPolygonF
+from PySide6.QtGui import QFontMetricsF, QPainter, QPaintEvent, QPen, QPolygonF, QResizeEvent
 from PySide6.QtWidgets import QAbstractButton, QSizePolicy
 
 from trainer.core.measure.chain import MeasuredClearance
@@ -11,14 +13,19 @@ from trainer.desktop.panes.proof_link import ProofLink
 from trainer.desktop.panes.scale_painting import (
     PAD_PX,
     find_colour,
+    measure_below,
+    measure_head,
     paint_band,
     paint_below,
     paint_head,
 )
+from trainer.desktop.spoken_values import SpokenValue, tell_change
 from trainer.desktop.theme import PALETTE
 from trainer.words import Words
 from trainer.words.telling import tell_clearance
 
+SCALE_LINES = 1.6
+"""How high the scale is, in lines."""
 BEYOND = 0.45
 """How far the scale reaches beyond what is allowed, in widths of the allowed band."""
 
@@ -55,7 +62,24 @@ class Gauge(QAbstractButton):
             )
         )
         self.setToolTip(words.say("window.gauge-tip"))
+        tell_change(self)
+        self.updateGeometry()
         self.update()
+
+    def find_value(self) -> SpokenValue | None:
+        """Give the value for screen readers, between the ends of what is drawn."""
+        one, words = self._shown, self._words
+        if one is None:
+            return None
+        low, high = one.required_mm
+        beyond = BEYOND * (high - low)
+        now, least, most = (
+            words.count_units(mm) for mm in (one.in_service_mm, low - beyond, high + beyond)
+        )
+        return SpokenValue(now, least, most, 0.0, self.value_text)
+
+    def take_value(self, value: float) -> None:
+        """Take none: a clearance is what the pump makes it."""
 
     @property
     def value_text(self) -> str:
@@ -81,8 +105,26 @@ class Gauge(QAbstractButton):
         )
 
     def sizeHint(self) -> QSize:
-        """Take room for two lines and a scale between them."""
-        return QSize(240, round(3.95 * self.fontMetrics().height() + 2 * PAD_PX))
+        """Take room for name and value, the scale, and the limits, however often their lines must wrap."""
+        return QSize(240, math.ceil(self._measure_head() + SCALE_LINES * self.fontMetrics().height() + self._measure_below() + 2 * PAD_PX))  # fmt: skip
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Ask for the height that the new width needs."""
+        super().resizeEvent(event)
+        if self.sizeHint().height() != self.height():
+            self.updateGeometry()
+
+    def _inner(self) -> QRectF:
+        return QRectF(self.rect()).adjusted(PAD_PX + 4, PAD_PX, -PAD_PX - 4, -PAD_PX)
+
+    def _measure_head(self) -> float:
+        name = tell_clearance(self._words, self.name)
+        value = self.value_text if self._shown is not None else ""
+        return measure_head(self.font(), self._inner().width(), name, value)
+
+    def _measure_below(self) -> float:
+        text = self._limits_text() if self._shown is not None else ""
+        return measure_below(self.font(), self._inner().width() - self.proof.width(), text)
 
     def paintEvent(self, event: QPaintEvent) -> None:
         """Paint name and value, the scale with its band, and the limits in words."""
@@ -93,12 +135,13 @@ class Gauge(QAbstractButton):
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         self._paint_frame(painter)
         line = QFontMetricsF(self.font()).height()
-        inner = QRectF(self.rect()).adjusted(PAD_PX + 4, PAD_PX, -PAD_PX - 4, -PAD_PX)
-        top = QRectF(inner.left(), inner.top(), inner.width(), 1.25 * line)
+        inner = self._inner()
+        top = QRectF(inner.left(), inner.top(), inner.width(), self._measure_head())
         name, is_inside = tell_clearance(self._words, self.name), self._shown.is_inside
         paint_head(painter, self.font(), top, name, self.value_text, is_inside=is_inside)
-        self._paint_scale(painter, QRectF(inner.left(), top.bottom(), inner.width(), 1.3 * line))
-        below = QRectF(inner.left(), inner.bottom() - line, inner.width(), line)
+        self._paint_scale(painter, QRectF(inner.left(), top.bottom(), inner.width(), SCALE_LINES * line))  # fmt: skip
+        high = self._measure_below()
+        below = QRectF(inner.left(), inner.bottom() - high, inner.width() - self.proof.width(), high)  # fmt: skip
         paint_below(painter, self.font(), below, self._limits_text())
         painter.end()
 

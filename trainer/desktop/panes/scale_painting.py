@@ -11,6 +11,9 @@ from trainer.desktop.theme import PALETTE
 PAD_PX = 10.0
 SMALL_SHARE = 0.79
 """Size of what stands below a scale, in sizes of its name."""
+HEAD_LINES = 1.25
+"""How high a head of one line is, in lines."""
+WRAPPED = Qt.AlignmentFlag.AlignLeft | Qt.TextFlag.TextWordWrap
 MIDDLE = Qt.AlignmentFlag.AlignVCenter
 
 
@@ -19,19 +22,52 @@ def find_colour(*, is_inside: bool) -> QColor:
     return PALETTE.accent if is_inside else PALETTE.in_the_way
 
 
+def measure_head(font: QFont, width_px: float, name: str, value: str) -> float:
+    """Measure how high a head is: a line, or where name and value have no room side by side, as many as it takes."""
+    line = QFontMetricsF(font).height()
+    if _find_room(font, width_px, value) >= QFontMetricsF(font).horizontalAdvance(name):
+        return HEAD_LINES * line
+    return measure_wrapped(font, width_px, name) + HEAD_LINES * line
+
+
 def paint_head(
     painter: QPainter, font: QFont, top: QRectF, name: str, value: str, *, is_inside: bool
 ) -> None:
-    """Paint name and value side by side; a sign says whether it is inside, not the colour alone."""
-    heavy, told = make_heavy(font), f"{'✓' if is_inside else '✗'} {value}"
-    painter.setFont(heavy)
+    """Paint name and value side by side, or the name above the value, which keeps to the right.
+
+    A sign says whether it is inside, not the colour alone.
+    """
+    last = QRectF(top)
+    last.setTop(top.bottom() - HEAD_LINES * QFontMetricsF(font).height())
+    painter.setFont(make_heavy(font))
     painter.setPen(find_colour(is_inside=is_inside))
-    painter.drawText(top, Qt.AlignmentFlag.AlignRight | MIDDLE, told)
-    room = top.width() - QFontMetricsF(heavy).horizontalAdvance(told) - PAD_PX
+    painter.drawText(last, Qt.AlignmentFlag.AlignRight | MIDDLE, _tell(value, is_inside=is_inside))
     painter.setFont(font)
     painter.setPen(PALETTE.ink)
-    short = QFontMetricsF(font).elidedText(name, Qt.TextElideMode.ElideRight, room)
-    painter.drawText(top, Qt.AlignmentFlag.AlignLeft | MIDDLE, short)
+    if last.top() > top.top():
+        painter.drawText(top, WRAPPED, name)
+    else:
+        painter.drawText(top, Qt.AlignmentFlag.AlignLeft | MIDDLE, name)
+
+
+def measure_wrapped(font: QFont, width_px: float, text: str) -> float:
+    """Measure how high a text is when its words wrap."""
+    room = QRectF(0.0, 0.0, max(width_px, 1.0), 1e4)
+    return QFontMetricsF(font).boundingRect(room, WRAPPED, text).height()
+
+
+def measure_below(font: QFont, width_px: float, text: str) -> float:
+    """Measure how high it is what is told below a scale."""
+    return measure_wrapped(make_smaller(font, SMALL_SHARE), width_px, text)
+
+
+def _find_room(font: QFont, width_px: float, value: str) -> float:
+    told = _tell(value, is_inside=False)
+    return width_px - QFontMetricsF(make_heavy(font)).horizontalAdvance(told) - PAD_PX
+
+
+def _tell(value: str, *, is_inside: bool) -> str:
+    return f"{'✓' if is_inside else '✗'} {value}"
 
 
 def paint_band(painter: QPainter, band: QRectF) -> None:
@@ -41,11 +77,8 @@ def paint_band(painter: QPainter, band: QRectF) -> None:
     painter.drawRect(band)
 
 
-def paint_below(
-    painter: QPainter, font: QFont, below: QRectF, text: str, *, wraps: bool = False
-) -> None:
-    """Paint what is told below a scale, in small letters; they wrap where there is room for two lines."""
-    wrap = Qt.TextFlag.TextWordWrap if wraps else Qt.TextFlag(0)
+def paint_below(painter: QPainter, font: QFont, below: QRectF, text: str) -> None:
+    """Paint what is told below a scale, in small letters that wrap."""
     painter.setFont(make_smaller(font, SMALL_SHARE))
     painter.setPen(PALETTE.quiet_ink)
-    painter.drawText(below, Qt.AlignmentFlag.AlignLeft | wrap, text)
+    painter.drawText(below, WRAPPED, text)

@@ -7,10 +7,11 @@ from typing import TYPE_CHECKING, TypeAlias
 
 from PySide6.QtCore import QTimer, Signal
 from PySide6.QtGui import QShowEvent
-from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from models.spec.build import Build
 from models.spec.errors import PumpwrightError
+from trainer.desktop.flow import Flow
 from trainer.desktop.panes.consequence_chart import ConsequenceChart
 from trainer.desktop.panes.gap_scale import GapScale
 from trainer.desktop.pieces import GAP_PX, Box, Pane, make_button, make_label, set_text
@@ -46,10 +47,12 @@ class Group(QWidget):
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(GAP_PX // 2)
         column.addWidget(scale)
-        row = QHBoxLayout()
-        row.setSpacing(GAP_PX // 2)
+        row = Flow(
+            GAP_PX // 2, GAP_PX // 2, fills=True
+        )  # one below the other where letters are large
+        row.setContentsMargins(0, 0, 0, 0)
         for chart in charts.values():
-            row.addWidget(chart)
+            row.addWidget(chart, 1)
         column.addLayout(row)
 
 
