@@ -5,6 +5,7 @@ from __future__ import annotations
 import time
 from collections.abc import Iterator
 from datetime import UTC, datetime
+from pathlib import Path
 
 import pytest
 from PySide6.QtTest import QTest
@@ -15,6 +16,7 @@ from trainer.desktop.bench_work import BenchChoice
 from trainer.desktop.theme import load_letters
 from trainer.desktop.window import PumpWindow
 from trainer.records import open_records
+from trainer.stage.camera import ViewName
 from trainer.words import LengthUnit, load_words
 
 BUILD = "end-suction/100-250"
@@ -75,3 +77,34 @@ def put_back(shown: PumpWindow) -> None:
     deadline = time.monotonic() + LONGEST_S
     while not is_settled(shown) and time.monotonic() < deadline:
         QTest.qWait(20)
+
+
+def wait_for(window: PumpWindow) -> None:
+    """Wait until what is wanted stands on the bench, with its order."""
+    from tests.desktop.test_build_pane import wait
+
+    wait(lambda: not window.changing.is_busy)
+    wait(lambda: window.ordered is window.standing)
+
+
+@pytest.fixture(scope="module")
+def cover_file(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A file with a cover on a box: four screws with washers."""
+    from tests.step_scenes import make_cover_scene, write_scene
+
+    return write_scene(tmp_path_factory.mktemp("step") / "lid.step", make_cover_scene())
+
+
+@pytest.fixture(scope="module")
+def opened(window: PumpWindow, cover_file: Path) -> Iterator[PumpWindow]:
+    """Put that assembly on the bench once for the tests of a module; then the pump again."""
+    window.opening.open_file(cover_file)
+    wait_for(window)
+    yield window
+    window.changing.change(window.changing.first)
+    wait_for(window)
+    assert window.bench is not None
+    assert window.bench.build.name == BUILD
+    assert window.views[ViewName.SUCTION].text() == window.words.say("window.view-suction")
+    window.look_from(next(iter(window.views)))
+    window.show_pane("lesson")

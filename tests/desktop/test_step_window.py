@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import threading
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from pathlib import Path
 
 import numpy as np
@@ -17,8 +17,7 @@ from models.solids import step_file
 from models.solids.builders import StoppedError
 from models.spec.joint import JointKind
 from models.spec.step import StepAssembly
-from tests.desktop.conftest import BUILD, LONGEST_S
-from tests.step_scenes import make_cover_scene, write_scene
+from tests.desktop.conftest import LONGEST_S, wait_for
 from trainer.core.order.guess import Kind
 from trainer.desktop import bench_work
 from trainer.desktop.doing.guessing import PANE
@@ -30,33 +29,6 @@ from trainer.stage.camera import ViewName
 
 pytestmark = [pytest.mark.window, pytest.mark.xdist_group("window")]
 LONGEST_MS = int(LONGEST_S * 1000)
-
-
-@pytest.fixture(scope="module")
-def cover_file(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    return write_scene(tmp_path_factory.mktemp("step") / "lid.step", make_cover_scene())
-
-
-@pytest.fixture(scope="module")
-def opened(window: PumpWindow, cover_file: Path) -> Iterator[PumpWindow]:
-    """Put the assembly on the bench once for the tests of this module; then the pump again."""
-    window.opening.open_file(cover_file)
-    wait_for(window)
-    yield window
-    window.changing.change(window.changing.first)
-    wait_for(window)
-    assert window.bench is not None
-    assert window.bench.build.name == BUILD
-    assert window.views[ViewName.SUCTION].text() == window.words.say("window.view-suction")
-    window.look_from(next(iter(window.views)))
-    window.show_pane("lesson")
-
-
-def wait_for(window: PumpWindow) -> None:
-    from tests.desktop.test_build_pane import wait
-
-    wait(lambda: not window.changing.is_busy)
-    wait(lambda: window.ordered is window.standing)
 
 
 def find_bench(window: PumpWindow) -> StepBench:

@@ -20,6 +20,7 @@ from models.spec.dimension import Dimension
 from models.spec.errors import PumpwrightError
 from trainer.desktop.apart import listen_to
 from trainer.desktop.picture.lighten import Known, keep_meshes, lighten_assembly
+from trainer.desktop.time_left import StepPace
 from trainer.session.bench import Bench, Progress, Watch
 from trainer.session.on_bench import OnBench
 from trainer.session.step_bench import StepBench, list_sets
@@ -36,8 +37,6 @@ if TYPE_CHECKING:
 
 RELATIONS = "relations"
 """What the time of all relations of a pump is remembered by, a piece of it."""
-FIRST_STEPS = 3
-"""Steps of the relations after which the time that the others take can be told from them."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -178,6 +177,10 @@ class BenchWork(QThread):
         bench: OnBench = self.choice.open(self._tell_reading, self._builders, self)
         if isinstance(bench, Bench):
             self._estimate(bench)
+        elif not bench.has_relations:
+            self._relations_s = (
+                None  # of an assembly that nobody has seen nothing was ever measured
+            )
         full = bench.assembly
         if self._before:
             full = keep_meshes(full, self._before)
@@ -248,15 +251,12 @@ class BenchWork(QThread):
         Raises:
             RuntimeError: the process ended without having filled it. StoppedError: it is not wanted any more.
         """
-        begun_s = time.monotonic()
+        begun_s, pace = time.monotonic(), StepPace()
         try:
             for done, of in listen_to(fill_relations, (choice,), self.is_wanted):
-                past_s = time.monotonic() - begun_s
-                left_s = self._relations_s
-                if done >= FIRST_STEPS:
-                    left_s = past_s / done * (of - done)
-                elif left_s:
-                    left_s = max(left_s - past_s, 0.0)
+                left_s = pace.find_left_s(done, of)
+                if left_s is None and self._relations_s:
+                    left_s = max(self._relations_s - (time.monotonic() - begun_s), 0.0)
                 self.told.emit(self.choice, Told("relations", done, of, "", left_s))
         except RuntimeError as error:
             raise RuntimeError(f"the table of relations could not be filled ({error})") from error

@@ -90,13 +90,14 @@ class Changing(QObject):
         self._stop()
         window = self._window
         self.wanted = choice
-        is_same = self._is_same_thing(choice)
+        # An assembly of somebody's is looked at while its order is still being found: that can take minutes.
+        is_looked_at = isinstance(choice, StepChoice) or self._is_same_thing(choice)
         work = self._work = BenchWork(
             choice,
             self._builders,
             self._known,
             window.assembly,
-            is_shown_at_once=self.stands is None or is_same,
+            is_shown_at_once=self.stands is None or is_looked_at,
         )
         work.told.connect(self._tell)
         work.solids_ready.connect(self._take_solids)

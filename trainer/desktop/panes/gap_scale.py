@@ -21,6 +21,7 @@ from trainer.desktop.panes.proof_link import ProofLink
 from trainer.desktop.panes.scale_painting import (
     PAD_PX,
     find_colour,
+    find_growth,
     measure_below,
     measure_head,
     paint_band,
@@ -131,7 +132,7 @@ class GapScale(QWidget):
         """Take hold of the nearest handle, or bring the gap here."""
         x = event.position().x()
         near = min(HANDLES, key=lambda handle: (abs(self._x(handle) - x), handle != GAP))
-        self.handle = near if abs(self._x(near) - x) <= GRIP_PX else GAP
+        self.handle = near if abs(self._x(near) - x) <= GRIP_PX * find_growth(self.font()) else GAP
         self._drag(x)
 
     def mouseMoveEvent(self, event: QMouseEvent) -> None:
@@ -211,20 +212,24 @@ class GapScale(QWidget):
         painter.end()
 
     def _paint_scale(self, painter: QPainter, middle: float) -> None:
-        left, right = self._span()
+        (left, right), k = self._span(), find_growth(self.font())
         painter.setPen(QPen(PALETTE.rule, 3))
         painter.drawLine(QPointF(left, middle), QPointF(right, middle))
-        paint_band(painter, QRectF(self._x(LEAST), middle - 6, self._x(MOST) - self._x(LEAST), 12))
+        paint_band(
+            painter, QRectF(self._x(LEAST), middle - 6 * k, self._x(MOST) - self._x(LEAST), 12 * k)
+        )
         for handle in (LEAST, MOST):
             x = self._x(handle)
             held = self.hasFocus() and handle == self.handle
             painter.setPen(QPen(PALETTE.in_the_way if held else PALETTE.ink, 5 if held else 4))
-            painter.drawLine(QPointF(x, middle - 10), QPointF(x, middle + 10))
+            painter.drawLine(QPointF(x, middle - 10 * k), QPointF(x, middle + 10 * k))
         x = self._x(GAP)
         held = self.hasFocus() and self.handle == GAP
         painter.setPen(QPen(PALETTE.in_the_way if held else PALETTE.field, 2.5 if held else 1.5))
         painter.setBrush(find_colour(is_inside=self._is_inside))
-        tip = QPointF(x, middle + 6)
+        tip = QPointF(x, middle + 6 * k)
         painter.drawPolygon(
-            QPolygonF([tip, QPointF(x - 10, middle - 14), QPointF(x + 10, middle - 14)])
+            QPolygonF(
+                [tip, QPointF(x - 10 * k, middle - 14 * k), QPointF(x + 10 * k, middle - 14 * k)]
+            )
         )

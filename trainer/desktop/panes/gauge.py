@@ -13,6 +13,7 @@ from trainer.desktop.panes.proof_link import ProofLink
 from trainer.desktop.panes.scale_painting import (
     PAD_PX,
     find_colour,
+    find_growth,
     measure_below,
     measure_head,
     paint_band,
@@ -162,17 +163,19 @@ class Gauge(QAbstractButton):
             share = (value_mm - start) / (end - start)
             return where.left() + where.width() * min(max(share, 0.0), 1.0)
 
-        middle = where.center().y() + 3
+        middle, k = where.center().y() + 3, find_growth(self.font())
         painter.setPen(QPen(PALETTE.rule, 3))
         painter.drawLine(QPointF(where.left(), middle), QPointF(where.right(), middle))
-        paint_band(painter, QRectF(at(low), middle - 5, at(high) - at(low), 10))
+        paint_band(painter, QRectF(at(low), middle - 5 * k, at(high) - at(low), 10 * k))
         aim = at(self._shown.aim_mm)
         painter.setPen(QPen(PALETTE.quiet_ink, 1.5, Qt.PenStyle.DashLine))
-        painter.drawLine(QPointF(aim, middle - 9), QPointF(aim, middle + 9))
+        painter.drawLine(QPointF(aim, middle - 9 * k), QPointF(aim, middle + 9 * k))
         now = at(self._shown.in_service_mm)
         painter.setPen(QPen(PALETTE.field, 1.5))
         painter.setBrush(find_colour(is_inside=self._shown.is_inside))
-        tip = QPointF(now, middle + 5)
+        tip = QPointF(now, middle + 5 * k)
         painter.drawPolygon(
-            QPolygonF([tip, QPointF(now - 9, middle - 12), QPointF(now + 9, middle - 12)])
+            QPolygonF(
+                [tip, QPointF(now - 9 * k, middle - 12 * k), QPointF(now + 9 * k, middle - 12 * k)]
+            )
         )

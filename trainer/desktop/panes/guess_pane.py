@@ -2,16 +2,16 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import Qt, Signal
+from PySide6.QtCore import QEvent, Qt, QTimer, Signal
 from PySide6.QtWidgets import (
     QAbstractItemView,
-    QHBoxLayout,
     QHeaderView,
     QTreeWidget,
     QTreeWidgetItem,
 )
 
 from trainer.core.order.guess import Surety
+from trainer.desktop.flow import Flow
 from trainer.desktop.panes.joint_guess import JointGuess
 from trainer.desktop.panes.part_guess import PartGuess
 from trainer.desktop.pieces import (
@@ -81,10 +81,13 @@ class GuessPane(Pane):
 
     def _arrange(self) -> None:
         words = self._words
-        up = QHBoxLayout()
-        up.setSpacing(GAP_PX)
+        up = Flow(
+            GAP_PX, GAP_PX // 2, fills=True
+        )  # the choice begins a row where letters are large
+        up.setContentsMargins(0, 0, 0, 0)
         label = make_label("small", words.say("guess.up"))
         label.setBuddy(self.up)
+        label.setWordWrap(False)
         up.addWidget(label)
         up.addWidget(self.up, 1)
         for widget in (self.title, self.note, self.facts):
@@ -114,11 +117,22 @@ class GuessPane(Pane):
         for part in dict.fromkeys(piece.part for piece in bench.step.pieces):
             self.parts.addTopLevelItem(self._make_line(bench, naming, part))
         self.parts.blockSignals(False)
-        lines = min(self.parts.topLevelItemCount(), MOST_LINES) + 1.5
-        self.parts.setFixedHeight(round(lines * max(self.parts.sizeHintForRow(0), 1)) + GAP_PX)
+        self._fit_parts()
         self.joints.show_bench(bench, naming)
         if not self.choose(chosen):
             self.part.hide()
+
+    def _fit_parts(self) -> None:
+        """Give the list room for its lines, however large the letters are."""
+        lines = min(self.parts.topLevelItemCount(), MOST_LINES)
+        line_px, head_px = self.parts.sizeHintForRow(0), self.parts.header().sizeHint().height()
+        self.parts.setFixedHeight(max(lines * line_px, 0) + head_px + GAP_PX)
+
+    def changeEvent(self, event: QEvent) -> None:
+        """Fit the list once all in it has its new letters."""
+        super().changeEvent(event)
+        if event.type() in (QEvent.Type.StyleChange, QEvent.Type.FontChange):
+            QTimer.singleShot(0, self._fit_parts)
 
     def _make_line(self, bench: StepBench, naming: StepNaming, part: str) -> QTreeWidgetItem:
         words = self._words

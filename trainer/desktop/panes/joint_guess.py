@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from PySide6.QtCore import Qt, Signal
+from PySide6.QtCore import QEvent, Qt, Signal
 from PySide6.QtWidgets import (
     QAbstractItemView,
     QCompleter,
@@ -26,7 +26,8 @@ from trainer.words import Words
 from trainer.words.naming import StepNaming
 from trainer.words.telling_step import list_tools, tell_one_joint
 
-MOST_PX = 190
+LINES = 8
+"""How many lines of joints are seen at once."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,7 +58,6 @@ class JointGuess(QWidget):
         self.list.setWordWrap(True)
         self.list.setObjectName("guesses")
         self.list.setVerticalScrollMode(QAbstractItemView.ScrollMode.ScrollPerPixel)
-        self.list.setMaximumHeight(MOST_PX)
         self.list.currentRowChanged.connect(self._choose)
         self.drop = make_button(words.say("guess.let-go"), self._drop)
         self.add = make_button(words.say("guess.add"), self._begin_new)
@@ -70,6 +70,12 @@ class JointGuess(QWidget):
         self.kind.currentIndexChanged.connect(lambda _row: self._label_fields())
         self._arrange()
         self._label_fields()
+
+    def changeEvent(self, event: QEvent) -> None:
+        """Let as many lines be seen with large letters as with small ones."""
+        super().changeEvent(event)
+        if event.type() in (QEvent.Type.StyleChange, QEvent.Type.FontChange):
+            self.list.setFixedHeight(LINES * self.fontMetrics().height())
 
     def _arrange(self) -> None:
         words = self._words

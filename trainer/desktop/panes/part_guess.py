@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from PySide6.QtCore import Signal
+from PySide6.QtCore import QEvent, Signal
 from PySide6.QtWidgets import (
     QGridLayout,
     QHBoxLayout,
@@ -101,7 +101,7 @@ class PartGuess(QWidget):
         work = make_label("small", words.say("guess.before"))
         work.setBuddy(self.before)
         self.before.setAccessibleName(words.say("guess.before"))
-        self.before.setFixedHeight(WORK_LINES * self.fontMetrics().lineSpacing() + 2 * GAP_PX)
+        self._fit_work()
         column.addWidget(work)
         column.addWidget(self.before)
 
@@ -153,6 +153,16 @@ class PartGuess(QWidget):
             ignore=self.ignore.isChecked(),
             before=tuple(line for line in lines if line),
         )
+
+    def _fit_work(self) -> None:
+        """Give what is written as much room with large letters as with small ones."""
+        self.before.setFixedHeight(WORK_LINES * self.fontMetrics().lineSpacing() + 2 * GAP_PX)
+
+    def changeEvent(self, event: QEvent) -> None:
+        """Give it the room that its letters need."""
+        super().changeEvent(event)
+        if event.type() in (QEvent.Type.StyleChange, QEvent.Type.FontChange):
+            self._fit_work()
 
     def _look_at_work(self) -> None:
         """Offer to take over what was typed of the work before, once it differs."""

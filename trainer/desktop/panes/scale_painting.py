@@ -14,6 +14,7 @@ SMALL_SHARE = 0.79
 HEAD_LINES = 1.25
 """How high a head of one line is, in lines."""
 WRAPPED = Qt.AlignmentFlag.AlignLeft | Qt.TextFlag.TextWordWrap
+USUAL_LINE_PX = 21.0
 MIDDLE = Qt.AlignmentFlag.AlignVCenter
 
 
@@ -68,6 +69,11 @@ def _find_room(font: QFont, width_px: float, value: str) -> float:
 
 def _tell(value: str, *, is_inside: bool) -> str:
     return f"{'✓' if is_inside else '✗'} {value}"
+
+
+def find_growth(font: QFont) -> float:
+    """Find how many times as large what is painted must be than with usual letters, to be seen as well as they are."""
+    return max(QFontMetricsF(font).height() / USUAL_LINE_PX, 1.0)
 
 
 def paint_band(painter: QPainter, band: QRectF) -> None:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from functools import partial
 
-from PySide6.QtCore import Signal
+from PySide6.QtCore import QTimer, Signal
 from PySide6.QtWidgets import QHBoxLayout, QPushButton
 
 from models.spec.errors import PumpwrightError, RefusalError
@@ -110,6 +110,7 @@ class ShimPane(Pane):
         if self._unit != self._words.unit:
             self.found.setText(add_unit(self.found.text(), self._unit))
             self._unit = self._words.unit
+            self._say("")  # it was told in the other unit
         set_text(self.unit, tell_typed_unit(self._words))
         unit = self._words.lengths.unit
         self.found.setPlaceholderText(self._words.say(f"window.shim-found-{unit}"))
@@ -294,6 +295,15 @@ class ShimPane(Pane):
     def _say(self, text: str, *, is_fault: bool = False) -> None:
         self._told = text
         self.note.tell(text, name="cautionBox" if is_fault else "rightBox")
+        if text:
+            QTimer.singleShot(0, self._look_at_note)  # it has its height only once it is laid out
+
+    def _look_at_note(self) -> None:
+        """Bring what was said, and what can be done with it, into sight; its beginning goes before."""
+        below = self.offer if self.offer.isVisible() else self.note
+        bar, high = self.scroller.verticalScrollBar(), self.scroller.viewport().height()
+        least = below.geometry().bottom() + GAP_PX - high
+        bar.setValue(min(self.note.y() - GAP_PX, max(bar.value(), least)))
 
 
 def _is_odd(thickness_mm: float) -> bool:
