@@ -21,6 +21,7 @@ from trainer.desktop.picture.numbers import Lettered
 from trainer.desktop.time_left import StepPace
 from trainer.desktop.window import PumpWindow
 from trainer.session.reaching import answer_reach, ask_reach
+from trainer.session.step_bench import StepBench
 from trainer.stage.camera import ViewName
 from trainer.words.speech import LengthUnit
 
@@ -117,6 +118,8 @@ def test_a_part_of_it_is_dragged_to_what_holds_or_stops_it(
 
 
 def test_it_is_cut_in_half_and_the_plane_is_typed_in_either_unit(opened: PumpWindow) -> None:
+    standing = opened.standing
+    assert isinstance(standing, StepBench)
     whole = opened.view.grab().toImage()
     opened.cutting.buttons[next(iter(opened.cutting.buttons))].click()
     cut = opened.view.cut
@@ -128,13 +131,13 @@ def test_it_is_cut_in_half_and_the_plane_is_typed_in_either_unit(opened: PumpWin
     try:
         assert field.text().endswith(" in")
         shown = float(field.text().removesuffix(" in"))
-        assert shown * 25.4 == pytest.approx(cut.at_mm, abs=0.03)
-        wanted_mm = cut.at_mm + 2.54
-        field.setText(f"{wanted_mm / 25.4:.4f}")
+        assert shown * 25.4 == pytest.approx(cut.at_mm / standing.scale, abs=0.03)
+        field.setText("0.1")
         field.setModified(True)
         field.editingFinished.emit()
         assert opened.view.cut is not None
-        assert opened.view.cut.at_mm == pytest.approx(wanted_mm, abs=0.01)
+        # 0.1 in of the file, which is looked at larger than it is
+        assert opened.view.cut.at_mm == pytest.approx(2.54 * standing.scale, abs=0.01)
     finally:
         opened.desk.set_unit(LengthUnit.MM)
         opened.view.set_cut(None)
