@@ -98,6 +98,7 @@ def cover_file(tmp_path_factory: pytest.TempPathFactory) -> Path:
 @pytest.fixture(scope="module")
 def opened(window: PumpWindow, cover_file: Path) -> Iterator[PumpWindow]:
     """Put that assembly on the bench once for the tests of a module; then the pump again."""
+    SHARED.remove(window)  # no pump stands there meanwhile, and it is put back below
     window.opening.open_file(cover_file)
     wait_for(window)
     yield window
@@ -108,3 +109,4 @@ def opened(window: PumpWindow, cover_file: Path) -> Iterator[PumpWindow]:
     assert window.views[ViewName.SUCTION].text() == window.words.say("window.view-suction")
     window.look_from(next(iter(window.views)))
     window.show_pane("lesson")
+    SHARED.append(window)
