@@ -71,9 +71,9 @@ def _read_window_arguments(arguments: list[str]) -> tuple[str | None, bool] | No
     if len(rest) % 2 or not set(said) <= {"--limits", "--records"}:
         return None
     if "--records" in said:
-        import os
+        from trainer.records import choose_place
 
-        os.environ["PUMPWRIGHT_RECORDS"] = said["--records"]
+        choose_place(said["--records"])
     return said.get("--limits"), is_afresh
 
 

@@ -9,7 +9,7 @@ from uuid import UUID
 
 import pytest
 
-from tests.records.server import Server, find_programs
+from tests.records.server import Server, find_programs, lend_server
 from trainer.records import Attempt, Json
 
 KINDS = ("put-in-order", "point-out", "shim-thickness")
@@ -88,9 +88,8 @@ def server() -> Iterator[Server]:
     programs = find_programs()
     if programs is None:
         pytest.skip("needs PostgreSQL: install postgresql")
-    started = Server(programs)
-    yield started
-    started.stop()
+    with lend_server(programs) as lent:
+        yield lent
 
 
 SCHEMAS = itertools.count(1)

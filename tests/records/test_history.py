@@ -42,6 +42,7 @@ SECRETS = ("Ann Marsh", "ann marsh", "a shaky hand", "grips too hard")
 
 
 def make_sign_off(number: int, person: str = "Ann Marsh", *, passed: bool = True) -> SignOff:
+    said = ("a shaky hand", "grips too hard") if person == "Ann Marsh" else ("", "steady")
     return SignOff(
         id=UUID(int=number),
         when=NOON + timedelta(hours=number),
@@ -53,11 +54,11 @@ def make_sign_off(number: int, person: str = "Ann Marsh", *, passed: bool = True
         build="end-suction/100-250",
         options={"bracket": "open"},
         lines=(
-            LineSigned("lock-out", 1.0 if passed else 0.0, is_critical=True, remark="a shaky hand"),
+            LineSigned("lock-out", 1.0 if passed else 0.0, is_critical=True, remark=said[0]),
             LineSigned("shims", 0.5),
         ),
         passed=passed,
-        remark="grips too hard",
+        remark=said[1],
     )
 
 
@@ -342,6 +343,11 @@ def read_everything(ground: Ground) -> str:
     return text
 
 
+def list_assemblers(records: Records) -> list[object]:
+    contents = [one.sheet.content for one in records.list_sheets()]
+    return [content["assembler"] for content in contents if isinstance(content, dict)]
+
+
 def test_erased_person_is_gone_and_all_else_stays_and_can_be_checked(filled: Ground) -> None:
     with open_records(filled.where) as records:
         before = records.list_attempts()
@@ -366,10 +372,7 @@ def test_erased_person_is_gone_and_all_else_stays_and_can_be_checked(filled: Gro
         assert records.verify_code(code, TODAY).standing is Standing.ERASED
         (signed,) = (one for one in records.list_sign_offs() if one.id == UUID(int=100))
         assert (signed.observer, signed.remark, signed.lines[0].remark) == ("Cleo Dyke", "", "")
-        assert [one.sheet.content["assembler"] for one in records.list_sheets()] == [
-            "Ben",
-            "erased",
-        ]  # type: ignore[call-overload, index]
+        assert list_assemblers(records) == ["Ben", "erased"]
         with pytest.raises(RefusalError, match="Nobody is kept as Ann Marsh"):
             records.erase_person("Ann Marsh", UUID(int=301), NOON)
     left = read_everything(filled)
@@ -381,7 +384,7 @@ def test_erasing_may_leave_sheets_as_they_are(filled: Ground) -> None:
     with open_records(filled.where) as records:
         erased = records.erase_person("Ann Marsh", UUID(int=300), NOON, sheets=False)
         assert erased.sheets == 0
-        assert records.list_sheets()[1].sheet.content["assembler"] == "Ann Marsh"  # type: ignore[call-overload, index]
+        assert list_assemblers(records) == ["Ben", "Ann Marsh"]
         records.check_whole()
 
 

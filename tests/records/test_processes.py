@@ -80,7 +80,8 @@ def test_nothing_acknowledged_is_lost_when_the_program_is_killed(
     """
     chance = random.Random(SEED)
     acknowledged: list[int] = []
-    for round_number in range(KILLS):
+    kills = KILLS if ground.server is None else 3  # the server itself is killed in test_server.py
+    for round_number in range(kills):
         writer = start_writer(1 + round_number * 10_000, 10_000)
         writer.wait_until_ready()
         writer.go()
@@ -99,7 +100,7 @@ def test_nothing_acknowledged_is_lost_when_the_program_is_killed(
             assert kept[number] == attempt(number, person=f"Learner {number % 5}")
         # At most one attempt a killed writer may be recorded without having been acknowledged.
         assert len(kept) <= len(acknowledged) + round_number + 1
-    assert len(acknowledged) >= KILLS
+    assert len(acknowledged) >= kills
 
 
 def test_two_processes_that_begin_the_same_file_and_write_at_once_lose_nothing(

@@ -24,8 +24,7 @@ def make_people(words: Words) -> click.Command:
         with open_records() as records:
             if rename:
                 records.rename_person(*rename)
-            names = records.list_people()
-            attempts = Counter(one.person for one in records.list_attempts(limit=None))
+            attempts = records.count_attempts()
             signed = Counter(one.person for one in records.list_sign_offs() if one.passed)
             certified = Counter(one.certificate.person for one in records.list_certificates())
         if as_json:
@@ -37,11 +36,11 @@ def make_people(words: Words) -> click.Command:
                         "passed": signed[name],
                         "certificates": certified[name],
                     }
-                    for name in names
+                    for name in attempts
                 ]
             )
             return
-        _show(words, [(name, attempts[name], signed[name], certified[name]) for name in names])
+        _show(words, [(name, attempts[name], signed[name], certified[name]) for name in attempts])
 
     return people
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import os
 from collections.abc import Callable, Mapping
 from datetime import UTC, datetime
 from pathlib import Path
@@ -17,15 +16,15 @@ from trainer.words import Words
 if TYPE_CHECKING:
     from trainer.records import Verified
 
-VARIABLE = "PUMPWRIGHT_RECORDS"
-
 
 def make_records_option(words: Words) -> Decorator:
     """Make the option that says where the records are kept, for this program and what it starts."""
 
     def choose(_: click.Context, __: click.Parameter, where: str | None) -> None:
         if where:
-            os.environ[VARIABLE] = where
+            from trainer.records import choose_place
+
+            choose_place(where)
 
     return click.option(
         "--records",

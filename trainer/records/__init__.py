@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 from trainer.records.attempt import Attempt, check_person_name
 from trainer.records.certificate import Certificate, FiledCertificate, Standing, Verified
 from trainer.records.chain import Chain
+from trainer.records.chosen import choose_place
 from trainer.records.plain_json import Json
 from trainer.records.sheet import FiledSheet, Sheet
 from trainer.records.sign_off import LineSigned, SignOff
@@ -37,6 +38,7 @@ __all__ = [
     "Verified",
     "back_up",
     "check_person_name",
+    "choose_place",
     "open_records",
     "restore",
     "write_attempts_csv",

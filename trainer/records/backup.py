@@ -88,7 +88,7 @@ def _write_file(source: sa.Connection, file: Path) -> dict[str, int]:
         raise RefusalError(f"There is a file {file} already. It is left as it is; name another.")
     part = file.with_name(f"{file.name}.part")
     with name_failures(part):
-        part.unlink(missing_ok=True)
+        _take_away(part)
     try:
         with open_records(part) as copy:
             with copy.writing() as target:
@@ -103,8 +103,14 @@ def _write_file(source: sa.Connection, file: Path) -> dict[str, int]:
             part.replace(file)
             sync_folder(file.absolute().parent)
     finally:
-        part.unlink(missing_ok=True)
+        _take_away(part)
     return counts
+
+
+def _take_away(part: Path) -> None:
+    """Take away a file that was not finished, with its journal: a later one must not be mended by it."""
+    for ending in ("", "-journal", "-wal", "-shm"):
+        part.with_name(part.name + ending).unlink(missing_ok=True)
 
 
 def copy_rows(source: sa.Connection, target: sa.Connection) -> None:

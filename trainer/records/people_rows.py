@@ -6,7 +6,7 @@ import sqlalchemy as sa
 
 from models.spec.errors import RefusalError
 from trainer.records.attempt import check_person_name
-from trainer.records.schema import PEOPLE
+from trainer.records.schema import ATTEMPTS, PEOPLE
 
 STAND_IN = "nobody-"
 """What the name of an erased person begins with; nobody else's may."""
@@ -37,6 +37,18 @@ def list_names(connection: sa.Connection) -> tuple[str, ...]:
     """List the names of all who were not erased, in the order they were first typed."""
     wanted = sa.select(PEOPLE.c.name).where(PEOPLE.c.erased_utc.is_(None)).order_by(PEOPLE.c.number)
     return tuple(connection.scalars(wanted))
+
+
+def count_attempts(connection: sa.Connection) -> dict[str, int]:
+    """Count the attempts of everybody who was not erased, by name; those without any too."""
+    wanted = (
+        sa.select(PEOPLE.c.name, sa.func.count(ATTEMPTS.c.number))
+        .join_from(PEOPLE, ATTEMPTS, isouter=True)
+        .where(PEOPLE.c.erased_utc.is_(None))
+        .group_by(PEOPLE.c.number, PEOPLE.c.name)
+        .order_by(PEOPLE.c.number)
+    )
+    return {row[0]: row[1] for row in connection.execute(wanted)}
 
 
 def rename_person(connection: sa.Connection, old: str, new: str) -> None:

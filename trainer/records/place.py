@@ -11,9 +11,9 @@ import platformdirs
 import sqlalchemy as sa
 
 from models.spec.errors import SurroundingsError
+from trainer.records.chosen import VARIABLE
 
 FILE_NAME = "records.sqlite3"
-VARIABLE = "PUMPWRIGHT_RECORDS"
 WAIT_S = 30.0
 _SCHEMES = ("postgresql", "postgres", "postgresql+psycopg")
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Iterator
 from contextlib import contextmanager
 from datetime import date, datetime
@@ -15,6 +14,7 @@ import sqlalchemy as sa
 from models.spec.errors import RefusalError
 from trainer.records import sign_off as sign_offs
 from trainer.records.attempt import Attempt, check_person_name, find_differences
+from trainer.records.attempt_rows import SELECT, make_row, read_row, select_attempts
 from trainer.records.certificate import Certificate, FiledCertificate, Verified, read_code
 from trainer.records.certified import (
     add_certificate_row,
@@ -29,10 +29,15 @@ from trainer.records.entry import FiledEntry
 from trainer.records.erasing import Erased, count_named, erase_rows
 from trainer.records.exporting import export_rows
 from trainer.records.history_rows import add_entry, check_entries
-from trainer.records.people_rows import find_or_add_person, list_names, rename_person
+from trainer.records.people_rows import (
+    count_attempts,
+    find_or_add_person,
+    list_names,
+    rename_person,
+)
 from trainer.records.place import Place
-from trainer.records.plain_json import Json, make_json_text, make_time_text
-from trainer.records.schema import ATTEMPTS, PEOPLE
+from trainer.records.plain_json import Json
+from trainer.records.schema import ATTEMPTS
 from trainer.records.sheet import FiledSheet, Sheet
 from trainer.records.sheet_rows import (
     add_row,
@@ -70,10 +75,10 @@ class Records:
             SurroundingsError: it can't be written: disk, server, rights, a lock that isn't released, damage.
         """
         with self.writing() as connection:
-            row = connection.execute(_SELECT.where(ATTEMPTS.c.id == str(attempt.id))).one_or_none()
+            row = connection.execute(SELECT.where(ATTEMPTS.c.id == str(attempt.id))).one_or_none()
             if row is None:
                 person = find_or_add_person(connection, attempt.person)
-                connection.execute(ATTEMPTS.insert().values(_make_row(connection, attempt, person)))
+                connection.execute(ATTEMPTS.insert().values(make_row(connection, attempt, person)))
                 return
             recorded = self._read_row(row)
             self.place.settle()
@@ -103,18 +108,7 @@ class Records:
             lesson: only of this lesson.
             since: only from this moment on.
         """
-        wanted = _SELECT.order_by(ATTEMPTS.c.when_utc.desc(), ATTEMPTS.c.number.desc()).limit(limit)
-        if person is not None:
-            wanted = wanted.where(PEOPLE.c.name == check_person_name(person))
-        if item is not None:
-            kind, _, subject = item.partition("/")
-            wanted = wanted.where(ATTEMPTS.c.subject == subject)
-        if kind is not None:
-            wanted = wanted.where(ATTEMPTS.c.kind == str(kind))
-        if lesson is not None:
-            wanted = wanted.where(ATTEMPTS.c.lesson == lesson)
-        if since is not None:
-            wanted = wanted.where(ATTEMPTS.c.when_utc >= make_time_text(since))
+        wanted = select_attempts(person, limit, kind=kind, item=item, lesson=lesson, since=since)
         with self.reading() as connection:
             return tuple(self._read_row(row) for row in connection.execute(wanted))
 
@@ -122,6 +116,11 @@ class Records:
         """List the names of people, in the order they were first typed; nobody who was erased."""
         with self.reading() as connection:
             return list_names(connection)
+
+    def count_attempts(self) -> dict[str, int]:
+        """Count the attempts of each person, by name, in the order the names were first typed."""
+        with self.reading() as connection:
+            return count_attempts(connection)
 
     def rename_person(self, old: str, new: str) -> None:
         """Give a person another name; what was signed under the old one keeps it.
@@ -332,7 +331,7 @@ class Records:
             if not chain.is_whole:
                 raise self.place.make_damage(f"{what} {chain.first_wrong} is not as it was filed")
         self.place.check_links(connection)
-        for row in connection.execute(_SELECT):
+        for row in connection.execute(SELECT):
             self._read_row(row)
         with self._naming("the history"):
             list_sign_off_rows(connection)
@@ -348,45 +347,4 @@ class Records:
 
     def _read_row(self, row: sa.Row[Any]) -> Attempt:
         with self._naming(f"attempt {row.number}"):
-            return Attempt(
-                id=UUID(row.id),
-                person=row.name,
-                when=datetime.fromisoformat(row.when_utc),
-                kind=row.kind,
-                build=row.build,
-                options=json.loads(row.options_json),
-                question=row.question,
-                answer=json.loads(row.answer_json),
-                result=json.loads(row.result_json),
-                score=row.score,
-                lesson=row.lesson,
-                subject=row.subject,
-                seed=row.seed,
-                seconds=row.seconds,
-                marks=json.loads(row.marks_json),
-            )
-
-
-def _make_row(connection: sa.Connection, attempt: Attempt, person_number: int) -> dict[str, object]:
-    newest = connection.scalar(sa.select(sa.func.max(ATTEMPTS.c.number))) or 0
-    return {
-        "number": newest + 1,
-        "id": str(attempt.id),
-        "person_number": person_number,
-        "when_utc": make_time_text(attempt.when),
-        "kind": attempt.kind,
-        "build": attempt.build,
-        "options_json": make_json_text(attempt.options),
-        "question": attempt.question,
-        "answer_json": make_json_text(attempt.answer),
-        "result_json": make_json_text(attempt.result),
-        "score": attempt.score,
-        "lesson": attempt.lesson,
-        "subject": attempt.subject,
-        "seed": attempt.seed,
-        "seconds": attempt.seconds,
-        "marks_json": make_json_text(attempt.marks),
-    }
-
-
-_SELECT = sa.select(ATTEMPTS, PEOPLE.c.name).join_from(ATTEMPTS, PEOPLE)
+            return read_row(row)

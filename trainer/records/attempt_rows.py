@@ -1,0 +1,85 @@
+"""Write attempts and read them back, inside a transaction that `Records` has opened."""
+
+from __future__ import annotations
+
+import json
+from datetime import datetime
+from typing import Any
+from uuid import UUID
+
+import sqlalchemy as sa
+
+from trainer.records.attempt import Attempt, check_person_name
+from trainer.records.plain_json import make_json_text, make_time_text
+from trainer.records.schema import ATTEMPTS, PEOPLE
+
+SELECT = sa.select(ATTEMPTS, PEOPLE.c.name).join_from(ATTEMPTS, PEOPLE)
+
+
+def select_attempts(
+    person: str | None,
+    limit: int | None,
+    *,
+    kind: str | None,
+    item: str | None,
+    lesson: str | None,
+    since: datetime | None,
+) -> sa.Select[Any]:
+    """Make the question for attempts, the latest first, as `Records.list_attempts` tells."""
+    wanted = SELECT.order_by(ATTEMPTS.c.when_utc.desc(), ATTEMPTS.c.number.desc()).limit(limit)
+    if person is not None:
+        wanted = wanted.where(PEOPLE.c.name == check_person_name(person))
+    if item is not None:
+        kind, _, subject = item.partition("/")
+        wanted = wanted.where(ATTEMPTS.c.subject == subject)
+    if kind is not None:
+        wanted = wanted.where(ATTEMPTS.c.kind == str(kind))
+    if lesson is not None:
+        wanted = wanted.where(ATTEMPTS.c.lesson == lesson)
+    if since is not None:
+        wanted = wanted.where(ATTEMPTS.c.when_utc >= make_time_text(since))
+    return wanted
+
+
+def read_row(row: sa.Row[Any]) -> Attempt:
+    """Make an attempt of its row. Raises ValueError, TypeError or RefusalError for one that can't be read."""
+    return Attempt(
+        id=UUID(row.id),
+        person=row.name,
+        when=datetime.fromisoformat(row.when_utc),
+        kind=row.kind,
+        build=row.build,
+        options=json.loads(row.options_json),
+        question=row.question,
+        answer=json.loads(row.answer_json),
+        result=json.loads(row.result_json),
+        score=row.score,
+        lesson=row.lesson,
+        subject=row.subject,
+        seed=row.seed,
+        seconds=row.seconds,
+        marks=json.loads(row.marks_json),
+    )
+
+
+def make_row(connection: sa.Connection, attempt: Attempt, person_number: int) -> dict[str, object]:
+    """Make the row of an attempt, numbered after the newest."""
+    newest = connection.scalar(sa.select(sa.func.max(ATTEMPTS.c.number))) or 0
+    return {
+        "number": newest + 1,
+        "id": str(attempt.id),
+        "person_number": person_number,
+        "when_utc": make_time_text(attempt.when),
+        "kind": attempt.kind,
+        "build": attempt.build,
+        "options_json": make_json_text(attempt.options),
+        "question": attempt.question,
+        "answer_json": make_json_text(attempt.answer),
+        "result_json": make_json_text(attempt.result),
+        "score": attempt.score,
+        "lesson": attempt.lesson,
+        "subject": attempt.subject,
+        "seed": attempt.seed,
+        "seconds": attempt.seconds,
+        "marks_json": make_json_text(attempt.marks),
+    }
