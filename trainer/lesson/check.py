@@ -6,6 +6,7 @@ from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass
 
 from models.spec.errors import Fault, say_choice
+from trainer.lesson.kinds import QuestionKind
 from trainer.lesson.lesson import Lesson, Path, Show
 from trainer.lesson.wanted import Wanted
 
@@ -54,7 +55,7 @@ def check_lesson(lesson: Lesson, known: Known) -> list[Fault]:
         near = say_choice(mention.name, mention.allowed)
         what = f"there is no {mention.what} called {mention.name}"
         faults.append(Fault(lesson.file, position.line, position.column, what, near))
-    faults += _check_emphasis(lesson)
+    faults += [*_check_emphasis(lesson), *_check_closeness(lesson), *_check_giving_away(lesson)]
     return sorted(faults, key=lambda fault: (fault.line, fault.column))
 
 
@@ -81,7 +82,7 @@ def _list_shown(path: Path, show: Show, known: Known) -> Iterator[_Mention]:
         ):
             if named:
                 yield _Mention((*path, key), named, key, there[show.build])
-        for field, names in (("lit", show.lit), ("ghosted", show.ghosted)):
+        for field, names in (("lit", show.lit), ("ghosted", show.ghosted), ("near", show.near)):
             for place, name in enumerate(names):
                 yield _Mention((*path, field, place), name, "part", known.parts[show.build])
 
@@ -102,9 +103,15 @@ def _list_options(
 def _list_asked(path: Path, wanted: Wanted, build: str, known: Known) -> Iterator[_Mention]:
     for place, name in enumerate(wanted.names("parts")):
         yield _Mention((*path, "parts", place), name, "part", known.parts[build])
-    for key, names in (("part", known.parts), ("clearance", known.clearances), ("fault", known.faults)):  # fmt: skip
+    for key, names in (("part", known.parts), ("fault", known.faults)):
         if key in wanted.given:
             yield _Mention((*path, key), wanted.text(key), key, names[build])
+    gap = wanted.text("clearance")
+    if gap:
+        # Some kinds ask about an effect or a setting of a gap, CLEARANCE.WHAT; only a build knows which it has.
+        name = gap if gap in known.clearances[build] else gap.partition(".")[0]
+        allowed = known.clearances[build]
+        yield _Mention((*path, "clearance"), gap if name not in allowed else name, "clearance", allowed)  # fmt: skip
 
 
 def _check_emphasis(lesson: Lesson) -> Iterator[Fault]:
@@ -121,3 +128,29 @@ def _check_emphasis(lesson: Lesson) -> Iterator[Fault]:
                     what,
                     "Take it out of one of the two",
                 )
+
+
+def _check_closeness(lesson: Lesson) -> Iterator[Fault]:
+    """Find views that look closely at a pump which is taken apart: then all that moves is kept in the picture."""
+    for index, step in enumerate(lesson.steps):
+        position = lesson.find_position("steps", index, "show", "near")
+        if position and (step.show.apart or step.show.off or step.show.clearance):
+            what = "near is of a pump that is together, and shows no clearance"
+            remedy = "Take out near, or apart, off and clearance"
+            yield Fault(lesson.file, position.line, position.column, what, remedy)
+
+
+GIVEN_AWAY = {QuestionKind.POINT_OUT, QuestionKind.NAME_IT}
+
+
+def _check_giving_away(lesson: Lesson) -> Iterator[Fault]:
+    """Find questions whose answer the page lights and names."""
+    for index, step in enumerate(lesson.steps):
+        if step.ask is None or step.ask.kind not in GIVEN_AWAY:
+            continue
+        part = step.ask.text("part")
+        position = lesson.find_position("steps", index, "ask", "part")
+        if position and part in step.show.lit:
+            what = f"the page lights and names {part}, which is asked for"
+            remedy = "Take it out of lit, or ask about it on another page"
+            yield Fault(lesson.file, position.line, position.column, what, remedy)

@@ -44,6 +44,7 @@ class ShowText(Written):
     off: Id | None = None
     fault: Id | None = None
     clearance: ClearanceName | None = None
+    near: Names = ()
 
 
 class StepText(Written):
@@ -140,6 +141,7 @@ def _make_show(show: ShowText, lesson: LessonText) -> Show:
         show.off or "",
         fault=show.fault or "",
         clearance=show.clearance or "",
+        near=show.near,
     )
 
 

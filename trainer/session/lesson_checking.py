@@ -84,7 +84,7 @@ class _Checking:
 
     def _check_show(self, bench: Bench, show: Show, path: Path) -> Iterator[Fault]:
         names = [((*path, "off"), show.off)] if show.off else []
-        for key, listed in (("lit", show.lit), ("ghosted", show.ghosted)):
+        for key, listed in (("lit", show.lit), ("ghosted", show.ghosted), ("near", show.near)):
             names += [((*path, key, place), name) for place, name in enumerate(listed)]
         for where, name in names:
             try:

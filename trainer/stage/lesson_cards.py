@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 from PIL import Image
 
@@ -55,7 +56,7 @@ def _make_card(words: Words, step: Step, number: int, benches: Benches) -> Card:
     if step.ask:
         item = draw_item(bench, benches, step.ask, SEED)
         passages += _tell_item(words, build, item)
-        if is_shown_apart(item.show, step.show):
+        if is_shown_apart(item.show, replace(step.show, options=build.options)):
             assert item.show is not None
             other = benches.open(item.show.build, item.show.options)
             pictures.append(draw_show(words, other, item.show, size=PICTURE_PX, named=False))

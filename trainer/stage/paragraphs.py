@@ -10,7 +10,7 @@ from PIL import ImageDraw, ImageFont
 
 from trainer.stage.look import Colour, Look, make_letters
 
-_ITEM = re.compile(r"[ \t]*(?P<mark>[-*+]|\d{1,2}[.)])[ \t]+(?P<text>.*)")
+_ITEM = re.compile(r"[ \t]*(?P<mark>[-*+]|\d{1,2}[.)]|[a-z]\))[ \t]+(?P<text>.*)")
 _EMPHASIS = re.compile(r"(\*\*|__|`)")
 _SLANTED = re.compile(r"(?<![\w*_])([*_])(?![\s*_])([^*_]+)(?<!\s)\1(?![\w*_])")
 _HEADING = re.compile(r"#{1,6}[ \t]+")

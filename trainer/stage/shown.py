@@ -5,11 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
+import numpy as np
+import numpy.typing as npt
 from PIL import Image
 
 from trainer.lesson.lesson import Show
 from trainer.session.bench import Bench
 from trainer.session.faults import open_faulty
+from trainer.stage.close_up import keep_above
 from trainer.stage.look import Look
 from trainer.stage.picture import draw_picture
 from trainer.stage.scene import Finish
@@ -20,6 +23,8 @@ from trainer.words.telling import tell_part
 LABEL_SHARE = 0.052
 """Height of a label's letters, as a share of the picture's: a picture on a sheet is small."""
 MOST_NAMED = 8
+AROUND = 1.5
+"""How much of the surroundings is shown, as many times the size of what is looked at closely."""
 PX_OF_LOOK = 720.0
 
 
@@ -47,7 +52,8 @@ def draw_show(
         bench: the build of the view, with its options.
         show: what is to be seen.
         size: in pixels.
-        named: whether the lit parts bear their names; not where a question asks for one.
+        named: whether the lit parts bear their names, and what a mistake left out is marked; not where a
+            question asks for it.
 
     Raises:
         RefusalError: the bench lacks what is to be shown. SurroundingsError: this machine cannot draw.
@@ -55,11 +61,14 @@ def draw_show(
     if show.clearance:
         return draw_told_chain(words, bench, show.clearance, size=size)
     chosen = _choose(words, bench, show, named=named)
-    assembly = bench.assembly
+    assembly, missing = bench.assembly, frozenset[str]()
     if show.fault:
         both = open_faulty(bench, show.fault)
-        assembly = both.faulty.assembly
-        chosen = _keep(chosen, assembly.by_name)
+        if named and not both.wrong:  # what lacks is seen best where it would stand
+            missing = frozenset(both.missing)
+        else:
+            assembly = both.faulty.assembly
+        chosen = _keep(chosen, assembly.by_name.keys() - missing)
     apart = find_apart(bench, show)
     label_px = round(LABEL_SHARE * PX_OF_LOOK)
     return draw_picture(
@@ -72,7 +81,9 @@ def draw_show(
         lit=chosen.lit,
         ghosted=chosen.ghosted,
         labels=chosen.labels,
+        missing=missing,
         hidden=frozenset(show.taken),
+        fit_to=find_near_points(bench, show),
         look=Look(label_px=label_px),
         finish=Finish.REST,
     )
@@ -81,6 +92,25 @@ def draw_show(
 def find_apart(bench: Bench, show: Show) -> float:
     """Find how far a view takes the pump apart, 0 to 1."""
     return bench.order.find_share(bench.find_pieces(show.off)) if show.off else show.apart
+
+
+def find_near_points(bench: Bench, show: Show) -> npt.NDArray[np.float64] | None:
+    """Find the corners (n, 3) mm of what a view looks at closely; in section above the shaft. None for everything."""
+    if not show.near:
+        return None
+    pieces = [piece for name in show.near for piece in bench.find_pieces(name)]
+    points = np.concatenate([bench.assembly.by_name[piece].mesh.points for piece in pieces])
+    above = keep_above(points) if show.cutaway else points
+    points = above if len(above) else points
+    low, high = points.min(axis=0).astype(np.float64), points.max(axis=0).astype(np.float64)
+    middle, half = (low + high) / 2.0, AROUND * (high - low) / 2.0
+    if show.cutaway:
+        middle[1] = half[1] = 0.0
+    signs = np.array(
+        [(x, y, z) for x in (-1, 1) for y in (-1, 1) for z in (-1, 1)], dtype=np.float64
+    )
+    corners: npt.NDArray[np.float64] = middle + signs * half
+    return corners
 
 
 def _choose(words: Words, bench: Bench, show: Show, *, named: bool) -> _Chosen:

@@ -22,7 +22,7 @@ def tell_question(words: Words, build: Build, item: Item) -> str:
         told.append(tell_said(words, build, field.asks))
         lines = list_form_lines(words, build, field)
         if lines:
-            told.append("\n".join(f"- {line}" for line in lines))
+            told.append("\n".join(lines))
     return "\n\n".join(told)
 
 
@@ -34,9 +34,16 @@ def list_form_lines(words: Words, build: Build, field: Field) -> list[str]:
         case Pairs():
             left = [tell_said(words, build, one.said) for one in field.form.left]
             choices = _letter(words, build, field.form.choices)
-            return [*(words.say("form.pair", left=one) for one in left), *choices]
+            return [
+                *(words.say("form.line", line=words.say("form.pair", left=one)) for one in left),
+                "",
+                *choices,
+            ]
         case InOrder():
-            return [tell_said(words, build, one.said) for one in field.form.lines]
+            return [
+                words.say("form.line", line=tell_said(words, build, one.said))
+                for one in field.form.lines
+            ]
         case Number():
             return [words.say("form.number")]
         case Pointed():
@@ -51,8 +58,9 @@ def tell_right(words: Words, build: Build, item: Item) -> str:
         )
         for field in item.fields
     ]
+    told = words.say("form.field").join(right).rstrip(".")
     basis = tell_said(words, build, item.basis.said)
-    return words.say("form.right", right=words.say("form.field").join(right), basis=basis)
+    return words.say("form.right", right=told, basis=basis)
 
 
 def tell_rests(words: Words, build: Build, rests: Iterable[Rested]) -> str:

@@ -9,13 +9,15 @@ from PySide6.QtCore import QFileSystemWatcher, QObject, QTimer
 
 from trainer.desktop.doing.keeping import When
 from trainer.desktop.work import LessonWork
-from trainer.lesson import LESSONS_FOLDER, Lesson, list_lessons
+from trainer.lesson import LESSONS_FOLDER, Lesson, Show, list_lessons
 from trainer.session.bench import Bench
 from trainer.session.choosing import is_shown
+from trainer.stage.shown import find_near_points
 
 if TYPE_CHECKING:
     from trainer.desktop.window import PumpWindow
 
+RIM_SHARE = 0.06
 SOON_MS = 150
 """An editor writes a file in several moves; they are over by then."""
 
@@ -65,6 +67,17 @@ class Lessons(QObject):
         self._soon.stop()
         if self._reading is not None:
             self._reading.wait()
+
+    def look_closely(self, show: Show) -> None:
+        """Look closely at what a page wants to be seen so: a gap with its chain, or some parts."""
+        window, view = self._window, self._window.view
+        if window.bench is None:
+            return
+        if show.clearance:
+            window.measuring.show(show.clearance)
+        points_mm = find_near_points(window.bench, show)
+        if points_mm is not None:
+            view.stay_at(view.camera.fitted(points_mm, view.size_px, view.find_room(RIM_SHARE)))
 
     # ------------------------------------------------------------------ files
     def _make_work(self, files: list[str]) -> LessonWork:
