@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 
@@ -34,6 +34,8 @@ FINE_MM = 0.1
 MOST_LINKS = 9
 """More dimensions than anybody adds up without a sheet."""
 SAME = 1e-9
+APART_MM = 1e-6
+"""What lies between the band of a slip and that of what is right, at the least."""
 FLATS = 6
 """Flats of a hexagon: what FLAT counts."""
 ASKED_KINDS = (ClearanceKind.AXIAL, ClearanceKind.DIAMETRAL, ClearanceKind.OVERLAP)
@@ -63,6 +65,17 @@ def find_tolerance(given: Sequence[Given], digits: int) -> float:
     """Find by how much an honest answer may be off: what rounding took from each number given, and from the answer."""
     off = sum(abs(one.sensitivity) * half_digit(one.digits) for one in given)
     return off + half_digit(digits)
+
+
+def make_mistakes(
+    right: float, off: float, slips: Iterable[tuple[float, Said]]
+) -> tuple[Mistake, ...]:
+    """Make the mistakes of slips, each a number and what is said of it; one that could be taken for right is none."""
+    return tuple(
+        Mistake(wrong - off, wrong + off, why)
+        for wrong, why in slips
+        if abs(wrong - right) > 2.0 * off + APART_MM
+    )
 
 
 @lru_cache(maxsize=MOST_KEPT)
@@ -169,13 +182,12 @@ def _tell_sum(given: Sequence[Given], value: float, digits: int) -> Said:
 
 def _find_mistakes(given: Sequence[Given], value: float, off: float) -> tuple[Mistake, ...]:
     """Find where the usual slips lead: one dimension with the wrong sign, or one left out; never into the right band."""
-    found = []
-    for key, factor in (("why.gap-wrong-sign", 2.0), ("why.gap-left-out", 1.0)):
-        for one in given:
-            wrong = value - factor * one.sensitivity * one.value_mm
-            if abs(wrong - value) > 2.0 * off:
-                found.append(Mistake(wrong - off, wrong + off, say(key, given=one.said)))
-    return tuple(found)
+    slips = [
+        (value - factor * one.sensitivity * one.value_mm, say(key, given=one.said))
+        for key, factor in (("why.gap-wrong-sign", 2.0), ("why.gap-left-out", 1.0))
+        for one in given
+    ]
+    return make_mistakes(value, off, slips)
 
 
 def _judge(measured: MeasuredClearance, value: float, off: float, digits: int) -> OneOf | None:
@@ -229,10 +241,9 @@ def _ask_flats(turning: Turning, felt_mm: float, measured: MeasuredClearance) ->
         flats=Amount(flats, Quantity.FLAT, FLAT_DIGITS),
     )
     turns = flats / FLATS
-    slips = [Mistake(turns - off, turns + off, say("why.turns-not-flats"))]
-    slips = [slip for slip in slips if abs(turns - flats) > 2.0 * off]
+    slips = make_mistakes(flats, off, [(turns, say("why.turns-not-flats"))])
     number = Number(
-        flats, max(flats - off, 0.0), flats + off, why, Quantity.FLAT, FLAT_DIGITS, tuple(slips)
+        flats, max(flats - off, 0.0), flats + off, why, Quantity.FLAT, FLAT_DIGITS, slips
     )
     return Field("flats", say("ask.turns-field"), number)
 

@@ -12,7 +12,13 @@ from trainer.lesson.kinds import QuestionKind
 from trainer.lesson.lesson import Camera, Show
 from trainer.lesson.said import Amount, Said, name_clearance, say
 from trainer.session.asking.benches import MOST_KEPT
-from trainer.session.asking.gap_kinds import FELT_DIGITS, GAP_DIGITS, Given, find_tolerance
+from trainer.session.asking.gap_kinds import (
+    FELT_DIGITS,
+    GAP_DIGITS,
+    Given,
+    find_tolerance,
+    make_mistakes,
+)
 from trainer.session.asking.kind import Draw, Kind
 from trainer.session.asking.part_kinds import ask
 from trainer.session.bench import Bench
@@ -106,11 +112,7 @@ def _find_mistakes(was: float, change: float, off: float, gap_mm: float) -> tupl
         (abs(change), say("why.shim-change-alone")),
         (was + gap_mm, say("why.shim-gap-added")),
     )
-    return tuple(
-        Mistake(wrong - off, wrong + off, why)
-        for wrong, why in slips
-        if abs(wrong - was - change) > 2.0 * off
-    )
+    return make_mistakes(was + change, off, slips)
 
 
 SHIM_THICKNESS = Kind("clearance", _list_moved, _draw_shim_thickness)
