@@ -46,7 +46,7 @@ def draw_judge(name: str, seed: int, way: Way) -> ReplayJudge:
 
 
 def help_along(state: Replay, unasked: list[str]) -> None:
-    """Take off of what nobody asked for all that comes, by the plain rules."""
+    """Take off of some pieces all that comes, by the plain rules, and leave the others in the list."""
     while came := [name for name in unasked if state.take(name)]:
         unasked[:] = [name for name in unasked if name not in came]
 
@@ -122,15 +122,17 @@ def find_refused(judge: ReplayJudge, lines: Sequence[str]) -> set[str]:
     unasked = [name for name in judge.bench.build.pieces if name not in asked]
     waiting, refused = list[str](), set[str]()
     for line in lines:
-        help_along(state, unasked)
+        coming = [*unasked, *waiting]
+        help_along(state, coming)
+        unasked = [name for name in unasked if name in coming]
+        waiting = [name for name in waiting if name in coming]
         left = list(places[line])
         while came := [name for name in left if state.take(name)]:
             left = [name for name in left if name not in came]
         if left:
             refused.add(line)
         waiting += left
-        while came := [name for name in waiting if state.take(name)]:
-            waiting = [name for name in waiting if name not in came]
+        help_along(state, waiting)
     return refused
 
 

@@ -129,7 +129,7 @@ class _Marker:
     def mark(self, group: Sequence[str]) -> None:
         """Judge the pieces of one line, then let come what waits."""
         if self.unasked:
-            self.state.take_freed(self.unasked)
+            self._let_come()
         if len(group) == 1 and group[0] not in self.named:
             self._mark_one(group[0])
             return
@@ -145,6 +145,15 @@ class _Marker:
             self._refuse(left)
         if moved and self.waiting:
             self.state.take_freed(self.waiting)
+
+    def _let_come(self) -> None:
+        """Let what nobody asked for come, and what waits for that, until neither frees the other any more."""
+        off, before = self.state.off, -1
+        while len(off) > before:
+            before = len(off)
+            self.state.take_freed(self.unasked)
+            if len(off) > before and self.waiting:
+                self.state.take_freed(self.waiting)
 
     def _mark_one(self, name: str) -> None:
         """Judge a line of one piece, as most are."""
