@@ -13,10 +13,11 @@ from functools import lru_cache
 from pathlib import Path
 
 from models.spec.cells import Cell, Faults, read_number, read_rows, read_settings, read_table
-from models.spec.errors import ContentError, say_near
+from models.spec.errors import ContentError, Fault, say_near
 
 SUITS, DUTIES, SETTINGS = "fitting/suits.csv", "fitting/duties.csv", "fitting/fitting.toml"
 SUIT_COLUMNS, DUTY_COLUMNS = ("suits", "takes", "source"), ("asked", "is")
+SECTIONS = ("sources", "numbers", "sets")
 KEY_NAMES = 3
 TO = ".."
 """Stands between the ends of a range."""
@@ -95,6 +96,9 @@ def read_fitting(tables: Path) -> Fitting:
         ContentError: with every fault of a table, each with file, line and column.
     """
     settings = read_settings(tables / SETTINGS, SETTINGS)
+    missing = [name for name in SECTIONS if not isinstance(settings.get(name), dict)]
+    if missing:
+        raise ContentError([Fault(SETTINGS, 0, 0, f"has no section {missing[0]}", "add it")])
     components = {name: tuple(one["components"]) for name, one in settings["sets"].items()}
     suits = _read_suits(tables, components, settings["sources"])
     numbers = settings["numbers"]

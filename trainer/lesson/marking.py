@@ -58,8 +58,8 @@ UNITS: Mapping[Quantity, Mapping[str, float]] = {
     Quantity.SPEED: {"rpm": 1.0, "1/min": 1.0},
     Quantity.MASS: {"kg": 1.0, "g": 1e-3},
     Quantity.SHARE: {"%": 0.01},
-    Quantity.TURN: {"turn": 1.0, "turns": 1.0},
-    Quantity.FLAT: {"flat": 1.0, "flats": 1.0},
+    Quantity.TURN: {"turn": 1.0, "turns": 1.0, "flat": 1 / 6, "flats": 1 / 6},
+    Quantity.FLAT: {"flat": 1.0, "flats": 1.0, "turn": 6.0, "turns": 6.0},
     Quantity.ANGLE: {"deg": 1.0, "°": 1.0},
     Quantity.COUNT: {},
 }  # fmt: skip

@@ -30,9 +30,11 @@ APART = 1.2
 """By what factor two choices of size differ at the least: no one is asked to work out a pump to a tenth."""
 SIZES = 4
 MOST_TRIED = 60
+TOLD = 3
+"""Digits of an amount that are told: what follows from a formula is known no better."""
 LEAST_GAP_MM = 0.05
 """Clearances below this are not looked at: nothing turns in them."""
-LARGEST = 1e7
+LARGEST = 1e6
 """Hours beyond which a life is no number that anybody compares."""
 
 
@@ -138,7 +140,7 @@ def _draw_what_if(draw: Draw) -> Item:
     runs = say(
         "ask.what-if-runs",
         flow=Amount(duty.flow_m3_per_h, Quantity.FLOW, 0),
-        head=f"{duty.head_m:g}",
+        head=Amount(duty.head_m, Quantity.COUNT, 0),
         speed=Amount(duty.speed_rpm, Quantity.SPEED, 0),
     )
     show = Show(build.name, build.options, cutaway=True, camera=Camera.SIDE)
@@ -195,7 +197,7 @@ class _Teller:
 
     def amount(self, value: float) -> Amount:
         """Tell what it comes to."""
-        return Amount(value, self.effect.quantity, self.effect.digits)
+        return Amount(float(f"{value:.{TOLD}g}"), self.effect.quantity, self.effect.digits)
 
     def direction(self, change: Change) -> OneOf:
         """Ask which way it goes."""
@@ -233,7 +235,7 @@ class _Teller:
                 slip,
                 say("choice.what-if-size", value=self.amount(was * ratio)),
                 say(f"why.what-if-size-{slip.partition('-')[0]}", was=self.amount(was), will=self.amount(will),
-                    times=f"{change.ratio:.2g}", gap_times=f"{change.gap_ratio:.2g}"),
+                    times=Amount(change.ratio, Quantity.COUNT), gap_times=Amount(change.gap_ratio, Quantity.COUNT)),
             )
             for slip, ratio in chosen
         )  # fmt: skip

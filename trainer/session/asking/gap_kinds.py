@@ -124,7 +124,7 @@ def _draw_read_gap(draw: Draw) -> Item:
         fields.append(Field("verdict", say("ask.gap-verdict-field"), judged, weight=0.5))
     stem = (
         *ask(draw, "ask.read-gap", clearance=name_clearance(measured.name)),
-        _tell_between(bench.build.clearance(measured.name)),
+        _tell_between(bench.build, bench.build.clearance(measured.name)),
         *(say("ask.gap-given", given=one.said) for one in given),
         _tell_limits(measured),
     )
@@ -153,14 +153,14 @@ def _give_link(link: Link, value_mm: float) -> Given:
     return Given(said, value_mm, link.sensitivity, digits)
 
 
-def _tell_between(clearance: Clearance) -> Said:
+def _tell_between(build: Build, clearance: Clearance) -> Said:
     """Tell between which faces a clearance lies: what it is the difference of."""
     (low, low_face), (high, high_face) = clearance.low, clearance.high
     return say(
         f"ask.gap-{'across' if clearance.kind is ClearanceKind.DIAMETRAL else 'between'}",
-        low=name_part(low),
+        low=name_part(build.piece_at(low).place.name),
         low_face=low_face.replace("-", " "),
-        high=name_part(high),
+        high=name_part(build.piece_at(high).place.name),
         high_face=high_face.replace("-", " "),
     )
 

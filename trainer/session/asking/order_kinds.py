@@ -167,7 +167,7 @@ def _draw_next_off(draw: Draw) -> Item:
     )
     field = Field("part", say("ask.next-off-field"), OneOf(choices, frozenset({part})))
     show = Show(bench.name, bench.build.options, camera=Camera.ISO, taken=taken)
-    stem = (*_tell_taken(taken), *ask(draw, "ask.next-off"))
+    stem = (_tell_taken(bench, taken), *ask(draw, "ask.next-off"))
     return _make_item(draw, QuestionKind.NEXT_OFF, stem, field, show)
 
 
@@ -184,10 +184,14 @@ def _choose_stuck(part: str, refused: Refused, taken: tuple[str, ...]) -> Choice
     )
 
 
-def _tell_taken(taken: Sequence[str]) -> tuple[Said, ...]:
+def _tell_taken(bench: Bench, taken: Sequence[str]) -> Said:
+    """Tell how the pump stands by the shorter of two lists: what is off, or what is not."""
     if not taken:
-        return (say("ask.nothing-off"),)
-    return (say("ask.off-already", pieces=name_pieces(taken)),)
+        return say("ask.nothing-off")
+    left = [name for name in bench.build.pieces if name not in taken]
+    if len(left) < len(taken):
+        return say("ask.left-on", pieces=name_pieces(left))
+    return say("ask.off-already", pieces=name_pieces(taken))
 
 
 # ------------------------------------------------------------------ what must come off to reach it
