@@ -127,6 +127,11 @@ def test_text_is_never_taken_for_something_else() -> None:
         ("title: Try", "title: &a Try", "1:8 anchors (&) and aliases (*)"),
         ("title: Try", 'title: "\\uD800"', "1:8 title holds half a character"),
         ("title: Try", 'title: "a\\q"', "1:11 this is not YAML"),
+        (
+            "say: Hello",
+            "say: a: b",
+            "6:9 this is not YAML: mapping values are not allowed here. A text that holds a colon",
+        ),
         ("title: Try", "title: a\x07", "1:9 the character U+0007"),
         ("build: end", "build: End", "2:8 build is not a name"),
         ("{bracket: enclosed}", "[bracket]", "3:7 with does not hold keys of its own"),

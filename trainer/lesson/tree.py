@@ -33,6 +33,9 @@ MOST_BYTES = 256_000
 MOST_NODES = 20_000
 MOST_DEPTH = 12
 MOST_FAULTS = 100
+_REMEDIES = {
+    "mapping values are not allowed here": "A text that holds a colon and a space stands in quotes, or behind | on lines of its own"
+}
 
 
 @dataclass
@@ -110,9 +113,8 @@ def _read_events(text: str, file: str) -> Iterator[Event]:
         mark = error.problem_mark or error.context_mark
         line, column = (mark.line + 1, mark.column + 1) if mark else (0, 0)
         what = f"this is not YAML: {error.problem or error.context}"
-        raise ContentError(
-            [Fault(file, line, column, what, "Look at the indent and the quotes here")]
-        ) from error
+        remedy = _REMEDIES.get(str(error.problem), "Look at the indent and the quotes here")
+        raise ContentError([Fault(file, line, column, what, remedy)]) from error
     except ReaderError as error:
         before = text[: error.position]
         line, column = before.count("\n") + 1, len(before) - before.rfind("\n")

@@ -81,7 +81,7 @@ Braced = Reference | Sourced
 
 BRACES = re.compile(r"\{([^{}]*)\}")
 _LIST_NUMBER = re.compile(r"^[ \t]*\d{1,2}[.)](?=\s)", re.MULTILINE)
-_ID_IN_CODE = re.compile(r"`[a-z0-9]+(?:[-/.=][a-z0-9]+)+`")
+_ID_IN_CODE = re.compile(r"`(?=[^`]*[a-z])[a-z0-9]+(?:[-/.=][a-z0-9]+)+`")
 _AMOUNT = re.compile(r"([+\u2212-]?)(\d+(?:\.(\d+))?)\s*(\S+)")
 _NAME = re.compile(r"[a-z0-9]+(-[a-z0-9]+)*(/[a-z0-9]+(-[a-z0-9]+)*)?(\.[a-z0-9]+(-[a-z0-9]+)*)?")
 UNITS_MM = {"mm": (1.0, 0), "µm": (1e-3, 3)}
