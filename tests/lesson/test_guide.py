@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 
 import pytest
+from pydantic import BaseModel
 
 from trainer.lesson import LESSONS_FOLDER, QuestionKind, parse_lesson
 from trainer.lesson.asked import ASKED
@@ -38,7 +39,7 @@ def test_every_example_is_a_sound_lesson(example: str) -> None:
 
 
 def test_every_key_is_said() -> None:
-    models = (LessonText, StepText, ShowText, *ASKED.values())
+    models: tuple[type[BaseModel], ...] = (LessonText, StepText, ShowText, *ASKED.values())
     keys = {field.alias or name for model in models for name, field in model.model_fields.items()}
     told = SAID | {one.partition(":")[0] for one in SAID}
     assert keys - told == set()

@@ -74,7 +74,7 @@ class Column:
             inset = hang if is_item else 0
             if draw is not None and is_item:
                 draw.text((left, y), block.mark, fill=colour, font=self._plain)
-            for line in self._break(block.text, self._width_px - inset):
+            for line in list(self._break(block.text, self._width_px - inset)) or [[]]:
                 if draw is not None:
                     self._draw_line(draw, line, (left + inset, y), colour)
                 y += step
