@@ -12,10 +12,13 @@ from trainer.session.asking import (
     fault_kind,
     fitting_kind,
     gap_kinds,
+    hand_kind,
     match_kind,
+    measuring_kind,
     order_kinds,
     part_kinds,
     shim_kind,
+    symptom_kind,
 )
 from trainer.session.asking.kind import Kind
 
@@ -34,5 +37,8 @@ KINDS: Mapping[QuestionKind, Kind] = MappingProxyType(
         QuestionKind.WHICH_TO_FIT: fitting_kind.WHICH_TO_FIT,
         QuestionKind.MATCH: match_kind.MATCH,
         QuestionKind.TRUE_OR_FALSE: claim_kind.TRUE_OR_FALSE,
+        QuestionKind.SET_HAND: hand_kind.SET_HAND,
+        QuestionKind.WHERE_TO_MEASURE: measuring_kind.WHERE_TO_MEASURE,
+        QuestionKind.SYMPTOM: symptom_kind.SYMPTOM,
     }
 )
