@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from dataclasses import replace
 from datetime import UTC, date, datetime
 from pathlib import Path
 from typing import Any
@@ -17,7 +18,11 @@ from tests.records.conftest import Ground, ground, server
 from tests.records.test_history import make_certificate, make_sign_off
 from trainer.console import make_console
 from trainer.console.certificate import find_end
-from trainer.handout.certificate_page import make_certificate_picture, tell_certificate
+from trainer.handout.certificate_page import (
+    make_certificate_pages,
+    make_certificate_pdf,
+    tell_certificate,
+)
 from trainer.records import FiledCertificate, open_records
 from trainer.records.sheet import Sheet
 from trainer.words import load_words
@@ -160,9 +165,15 @@ def test_months_end_on_the_same_day_or_the_last_there_is(
     assert find_end(date(*begins), months) == date(*ends)
 
 
-def test_long_names_stay_on_one_page() -> None:
+def test_all_that_is_told_stands_on_paper_however_long() -> None:
     words = load_words("en")
-    sign_offs = [make_sign_off(number, "Bartholomew " * 6) for number in range(8)]
-    certificate = make_certificate(20, *range(8), person="Bartholomew " * 6)
+    name = "Bartholomew " * 6
+    sign_offs = [replace(make_sign_off(number, name), practical=f"practical-{number}") for number in range(8)]  # fmt: skip
+    certificate = make_certificate(20, *range(8), person=name)
     told = tell_certificate(words, FiledCertificate(certificate, 4, "7f" * 32), sign_offs)
-    assert make_certificate_picture(told, words, 40).startswith(b"\x89PNG")
+    document = pypdfium2.PdfDocument(make_certificate_pdf(told, words))
+    text = "".join(page.get_textpage().get_text_range() for page in document)
+    assert text.count("Bartholomew") == 12
+    assert all(f"practical-{number}" in text for number in range(8))
+    assert told.code in text
+    assert len(make_certificate_pages(told, words, 40)) == len(document)

@@ -35,6 +35,7 @@ def test_backup_holds_all_and_goes_back_whole(
         assert (counts["attempts"], counts["history"], counts["sheets"]) == (6, 3, 2)
         assert hash_place(file) == before
         bytes_before = file.read_bytes()
+        assert file.stat().st_mode & 0o777 == 0o600
         records.add_attempt(attempt(77, "Eve"))
         records.erase_person("Ann Marsh", UUID(int=300), NOON)
         later = hash_place(filled.where)

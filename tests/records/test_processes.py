@@ -80,7 +80,7 @@ def test_nothing_acknowledged_is_lost_when_the_program_is_killed(
     """
     chance = random.Random(SEED)
     acknowledged: list[int] = []
-    kills = KILLS if ground.server is None else 3  # the server itself is killed in test_server.py
+    kills = KILLS if ground.server is None else 2  # the server itself is killed in test_server.py
     for round_number in range(kills):
         writer = start_writer(1 + round_number * 10_000, 10_000)
         writer.wait_until_ready()

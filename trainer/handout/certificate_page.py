@@ -81,15 +81,16 @@ def tell_certificate(
 
 def make_certificate_pdf(told: ToldCertificate, words: Words) -> bytes:
     """Make the PDF of a certificate."""
-    return _set(told, words, is_picture=False)
+    (pdf,) = _set(told, words, is_picture=False)
+    return pdf
 
 
-def make_certificate_picture(told: ToldCertificate, words: Words, ppi: int = 110) -> bytes:
-    """Make a PNG of a certificate, to be looked at on a screen."""
+def make_certificate_pages(told: ToldCertificate, words: Words, ppi: int = 110) -> list[bytes]:
+    """Make each page of a certificate as a PNG, to be looked at on a screen."""
     return _set(told, words, is_picture=True, ppi=ppi)
 
 
-def _set(told: ToldCertificate, words: Words, *, is_picture: bool, ppi: int = 144) -> bytes:
+def _set(told: ToldCertificate, words: Words, *, is_picture: bool, ppi: int = 144) -> list[bytes]:
     import typst
 
     data = asdict(told) | {"language": words.language}
@@ -105,6 +106,6 @@ def _set(told: ToldCertificate, words: Words, *, is_picture: bool, ppi: int = 14
             font_paths=[str(find_letters_file(LETTERS).parent)],
             ignore_system_fonts=True,
         )
-    if not isinstance(made, bytes):
-        raise TypeError(f"the compiler gave {type(made).__name__}, not the bytes of one page")
-    return made
+    # One page of PNG comes by itself, several as a list.
+    pages = made if isinstance(made, list) else [made]
+    return [bytes(page) for page in pages]

@@ -91,6 +91,7 @@ def _write_file(source: sa.Connection, file: Path) -> dict[str, int]:
         _take_away(part)
     try:
         with open_records(part) as copy:
+            part.chmod(0o600)  # whose records these are is for nobody else to read
             with copy.writing() as target:
                 copy_rows(source, target)
             with copy.reading() as target:
@@ -154,12 +155,11 @@ def _list_rows(connection: sa.Connection, table: sa.Table) -> sa.MappingResult:
 
 
 def _list_functions(connection: sa.Connection) -> list[str]:
-    """List the functions of our triggers: those in our schema that no trigger uses any more."""
-    return list(
-        connection.exec_driver_sql(
-            "SELECT proname FROM pg_proc WHERE pronamespace = current_schema()::regnamespace"
-            " AND prorettype = 'trigger'::regtype"
-            " AND (proname LIKE 'check!_%%' ESCAPE '!' OR proname LIKE 'count!_%%' ESCAPE '!'"
-            " OR proname = 'refuse_change')"
-        ).scalars()
-    )
+    """List the functions of our triggers in the schema that is used: each is named by the table it looks after."""
+    found = connection.exec_driver_sql(
+        "SELECT proname FROM pg_proc WHERE pronamespace = current_schema()::regnamespace"
+        " AND prorettype = 'trigger'::regtype"
+    ).scalars()
+    ours = tuple(f"check_{table}_" for table in METADATA.tables)
+    own = {"refuse_change", "check_next_sheet", *(f"count_{table}" for table in METADATA.tables)}
+    return [name for name in found if name in own or name.startswith(ours)]
