@@ -1,6 +1,6 @@
 """Add attempts while writing down every change SQLite asks of the disk, and every acknowledgement.
 
-Usage: watched_writer.py FILE COUNT LOG [SETTING …]
+Usage: watched_writer.py FILE COUNT LOG JOURNAL [SETTING …]
 
 LOG becomes a pickled list of tuples, in the order of happening:
     ("create", name)              a file's name was made in the folder
@@ -10,7 +10,7 @@ LOG becomes a pickled list of tuples, in the order of happening:
     ("remove", name)              the name was taken out of the folder
     ("sync-folder",)              the folder's names are on the disk
     ("acknowledged", attempt)     `add_attempt` returned
-SETTINGs take the place of the program's own.
+JOURNAL is WAL or DELETE, whichever this SQLite would be given. SETTINGs take the place of the program's own.
 
 It puts a layer of its own between SQLite and SQLite's file layer, in the very library that Python
 uses: the methods that change a file write a line and then call the real ones. The folder's syncs
@@ -27,6 +27,7 @@ from ctypes import CFUNCTYPE, POINTER, c_char_p, c_int, c_int64, c_void_p
 from pathlib import Path
 
 import trainer.records.connection
+import trainer.records.sqlite_file
 from tests.records.conftest import make_attempt
 from trainer.records import open_records
 
@@ -153,8 +154,9 @@ def watch_methods(real: FileMethods) -> FileMethods:
     return watching
 
 
-def main(file: Path, count: int, log_file: Path, settings: tuple[str, ...]) -> None:
+def main(file: Path, count: int, log_file: Path, journal: str, settings: tuple[str, ...]) -> None:
     watch_files(file.parent)
+    trainer.records.sqlite_file.find_journal = lambda *_: journal
     if settings:
         trainer.records.connection.SETTINGS = settings
     records = open_records(file)
@@ -166,4 +168,4 @@ def main(file: Path, count: int, log_file: Path, settings: tuple[str, ...]) -> N
     log_file.write_bytes(pickle.dumps(log))
 
 
-main(Path(sys.argv[1]), int(sys.argv[2]), Path(sys.argv[3]), tuple(sys.argv[4:]))
+main(Path(sys.argv[1]), int(sys.argv[2]), Path(sys.argv[3]), sys.argv[4], tuple(sys.argv[5:]))
