@@ -6,6 +6,9 @@ import random
 
 import pytest
 
+from models.builds import list_builds
+from models.spec.build import TABLES
+from models.spec.covering import find_covering
 from models.spec.errors import RefusalError
 from tests.answering import check_answers, check_well_made
 from trainer.lesson.asked import list_given
@@ -101,3 +104,22 @@ def test_a_clearance_narrows_down_to_its_effects() -> None:
     wanted = Wanted(QuestionKind.WHAT_IF, given={"clearance": "back-vane"})
     found = {draw_item(bench, BENCHES, wanted, str(seed)).subject for seed in range(20)}
     assert found == {"back-vane.thrust", "back-vane.chamber", "back-vane.life"}
+
+
+@pytest.mark.long
+@pytest.mark.parametrize("name", [PUMP, PRIMING, *EXHIBITS])
+def test_questions_of_every_choice_of_options_are_well_made_and_marked(name: str) -> None:
+    """In every combination of a covering list; what needs solids only where they lie in the cache."""
+    chance = random.Random(name)
+    for options in find_covering(TABLES, list_builds()[name]):
+        benches = Benches()
+        bench = benches.open(name, options)
+        for kind, brings in KINDS.items():
+            if brings.needs_solids and not bench.has_relations:
+                continue
+            subjects = list_subjects(bench, kind)
+            for subject in chance.sample(subjects, min(6, len(subjects))):
+                given = {brings.narrows: subject} if brings.narrows else {}
+                item = draw_item(bench, benches, Wanted(kind, given=given), subject)
+                check_well_made(item, bench.build, WORDS)
+                check_answers(item, bench.build, WORDS, chance)
