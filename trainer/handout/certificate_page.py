@@ -7,6 +7,7 @@ import tempfile
 from collections.abc import Sequence
 from dataclasses import asdict, dataclass
 from pathlib import Path
+from typing import Any
 
 from trainer.handout.sheet_foot import split_hash
 from trainer.records import FiledCertificate, SignOff
@@ -98,7 +99,7 @@ def _set(told: ToldCertificate, words: Words, *, is_picture: bool, ppi: int = 14
         folder = Path(name)
         (folder / "data.json").write_text(json.dumps(data), encoding="utf-8")
         (folder / "page.typ").write_bytes(TEMPLATE.read_bytes())
-        made: object = typst.compile(
+        made: Any = typst.compile(
             str(folder / "page.typ"),
             root=str(folder),
             format="png" if is_picture else "pdf",
