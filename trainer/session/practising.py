@@ -1,0 +1,152 @@
+"""Practise by oneself: what can be asked of a pump, where a learner stands with it, and the next question drawn.
+
+All state follows from the attempts in the records; nothing is kept beside them.
+"""
+
+from __future__ import annotations
+
+import random
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from datetime import datetime
+from typing import TYPE_CHECKING
+
+from models.spec.errors import RefusalError
+from trainer.lesson.hinting import Hint, make_hint
+from trainer.lesson.item import Item
+from trainer.lesson.kinds import QuestionKind
+from trainer.lesson.outcome import Help
+from trainer.lesson.practice import (
+    History,
+    Mastery,
+    Next,
+    Standing,
+    Subject,
+    choose_next,
+    find_standing,
+    fold_outcomes,
+    map_mastery,
+)
+from trainer.lesson.wanted import Wanted
+from trainer.session.asking.benches import Benches
+from trainer.session.asking.drawing import draw_item, list_subjects
+from trainer.session.asking.kinds import KINDS
+from trainer.session.attempting import read_outcomes
+from trainer.session.bench import Bench
+
+if TYPE_CHECKING:
+    from trainer.records import Records
+
+PRACTICE_BUILD = "end-suction/100-250"
+"""What is practised on where nobody says."""
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """A question of practice: why it comes now, what stands beside it, and the seed it can be drawn from again.
+
+    example: another one of its kind, to be shown worked out; nothing without that help. hints: by field.
+    """
+
+    item: Item
+    next: Next
+    seed: str
+    example: Item | None
+    hints: tuple[tuple[str, Hint], ...]
+
+
+def list_pool(bench: Bench, kinds: Iterable[QuestionKind] | None = None) -> tuple[Subject, ...]:
+    """List all that can be asked of a pump, by kinds; of all kinds where none is named."""
+    wanted = tuple(KINDS) if kinds is None else tuple(kinds)
+    return tuple(
+        Subject(kind, subject, _find_topic(bench, subject))
+        for kind in wanted
+        for subject in list_subjects(bench, kind)
+    )
+
+
+def _find_topic(bench: Bench, subject: str) -> str:
+    """Find the kind of part that a subject is about; of what is no part its first word."""
+    head = subject.partition(".")[0]
+    names = bench.build.places.get(head)
+    return bench.build.pieces[names[0]].part.kind if names else head
+
+
+def read_history(records: Records, person: str) -> History:
+    """Read a learner's answers from the records and fold them."""
+    return fold_outcomes(read_outcomes(records.list_attempts(person, None)))
+
+
+class Practice:
+    """One learner's practice on one pump: a sitting. The clock and the chance are the caller's."""
+
+    def __init__(
+        self,
+        bench: Bench,
+        benches: Benches,
+        history: History,
+        seed: str,
+        kinds: Sequence[QuestionKind] | None = None,
+    ) -> None:
+        self.bench, self.history = bench, history
+        self.pool = list_pool(bench, kinds)
+        self._benches, self._seed = benches, seed
+        self._asked: list[Subject] = []
+
+    def find_standing(self, now: datetime) -> Standing:
+        """Find what is due today, what is weak, what is new. now: in the time zone whose day is meant."""
+        return find_standing(self.pool, self.history, now)
+
+    def map_mastery(self, now: datetime) -> tuple[Mastery, ...]:
+        """Map how far the learner is, skill by skill."""
+        return map_mastery(self.pool, self.history, now)
+
+    def ask_next(self, now: datetime, *, ahead: bool = False) -> Asked | None:
+        """Draw the next question; nothing where nothing is due and enough was begun. ahead: ask all the same."""
+        seed = f"{self._seed}/{len(self._asked)}"
+        chance = random.Random(seed)
+        following = choose_next(
+            self.pool, self.history, now, chance, asked=self._asked, ahead=ahead
+        )
+        if following is None:
+            return None
+        self._asked.append(following.subject)
+        item = draw_item(self.bench, self._benches, make_wanted(following.subject), seed)
+        helped = following.help is not Help.UNAIDED
+        hints = tuple((one.name, make_hint(one.form, chance)) for one in item.fields)
+        example = None
+        if following.help is Help.EXAMPLE:
+            example = self._draw_example(following.subject, seed, chance)
+        return Asked(item, following, seed, example, hints if helped else ())
+
+    def take_in(self, history: History) -> None:
+        """Take in what was answered since."""
+        self.history = history
+
+    def _draw_example(self, subject: Subject, seed: str, chance: random.Random) -> Item:
+        """Draw another question of the kind to be shown worked out: about something else where there is anything else."""
+        others = [s for s in self.pool if s.kind == subject.kind and s != subject]
+        shown = chance.choice(others) if others else subject
+        return draw_item(self.bench, self._benches, make_wanted(shown), f"{seed}/example")
+
+
+def make_wanted(subject: Subject) -> Wanted:
+    """Make what is wanted of a question about a subject."""
+    narrows = KINDS[subject.kind].narrows
+    return Wanted(subject.kind, given={narrows: subject.subject} if narrows else {})
+
+
+def read_kinds(typed: Sequence[str], bench: Bench) -> tuple[QuestionKind, ...] | None:
+    """Read kinds of question as typed; nothing where none was.
+
+    Raises:
+        RefusalError: there is no such kind, or the build has nothing to ask of it; near ones are given.
+    """
+    from models.spec.errors import say_near
+
+    for name in typed:
+        if name not in KINDS:
+            raise RefusalError(f"no kind of question is called {name!r}; {say_near(name, KINDS)}")
+        if not list_subjects(bench, QuestionKind(name)):
+            raise RefusalError(f"{bench.name} has nothing to ask of the kind {name}")
+    return tuple(QuestionKind(name) for name in typed) or None
