@@ -13,7 +13,9 @@ from trainer.lesson.statistics import (
     find_variance,
 )
 
-WUENSCH = "K. L. Wuensch, East Carolina University, KR-20: data worked by hand, ten students at ten items"
+WUENSCH = (
+    "K. L. Wuensch, East Carolina University, KR-20: data worked by hand, ten students at ten items"
+)
 SCIPY = "scipy documentation, scipy.stats.pointbiserialr: the example"
 OWN = "closed form: correlation of an item with the mean of the nine others, worked out by numpy alone"
 ROWS = (

@@ -33,6 +33,7 @@ ROOMS = {
     "sqlalchemy": ("trainer/records",),
     "alembic": ("trainer/records",),
     "psycopg": (),  # SQLAlchemy loads it, where a URL names a server
+    "fsrs": ("trainer/lesson/spacing.py",),
     "click": ("trainer/console", "trainer/__main__.py"),
     "rich": ("trainer/console",),
 }

@@ -82,11 +82,11 @@ def test_an_item_that_the_strong_get_wrong_is_told() -> None:
 
 
 def test_wrong_choices_are_counted_of_the_times_they_were_offered() -> None:
-    offered = {"offered": ("a", "b", "c"), "right": ("a",)}
+    of, right = ("a", "b", "c"), ("a",)
     found = count_choices(
         [
-            make_outcome("Ann", "k/x", 0.0, taken=("b",), **offered),
-            make_outcome("Bob", "k/x", 1.0, taken=("a",), **offered),
+            make_outcome("Ann", "k/x", 0.0, taken=("b",), offered=of, right=right),
+            make_outcome("Bob", "k/x", 1.0, taken=("a",), offered=of, right=right),
             make_outcome("Cid", "k/x", 0.0, taken=("d",), offered=("a", "d"), right=("a",)),
         ]
     )

@@ -29,12 +29,14 @@ from trainer.console.mass import make_mass
 from trainer.console.part import make_part
 from trainer.console.people import make_people
 from trainer.console.picture import PictureChoice, make_picture_options
+from trainer.console.practise import make_practise
 from trainer.console.records import make_records, make_records_option
 from trainer.console.results import make_results
 from trainer.console.service import make_service
 from trainer.console.sheet import make_sheet
 from trainer.console.shims import make_shims
 from trainer.console.spread import make_spread
+from trainer.console.statistics import make_statistics
 from trainer.console.step import make_step
 from trainer.words import Words, load_words
 
@@ -80,6 +82,8 @@ def make_group() -> click.Group:
         make_faults,
         make_sheet,
         make_lessons,
+        make_practise,
+        make_statistics,
         make_people,
         make_certificate,
         make_records,

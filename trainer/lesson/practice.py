@@ -15,14 +15,22 @@ from __future__ import annotations
 import random
 from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import datetime, timedelta
 from enum import StrEnum
 
 from trainer.lesson.kinds import SKILLS, QuestionKind, Skill
 from trainer.lesson.marking import FULL, ROUNDING
 from trainer.lesson.outcome import Help, Outcome
-from trainer.lesson.spacing import Memory, Recall, find_chance, find_usual_s, judge_recall, remember
+from trainer.lesson.spacing import (
+    AGAIN_AFTER,
+    Memory,
+    Recall,
+    find_chance,
+    find_usual_s,
+    judge_recall,
+    remember,
+)
 
 WORKED_OUT = frozenset(
     {Skill.KNOW_ORDER, Skill.SET_CLEARANCES, Skill.CHOOSE_COMPONENTS, Skill.JUDGE_FAULTS}
@@ -58,7 +66,7 @@ class Subject:
 class Learnt:
     """What answers have made of one item. tries: answers; lost: those that were lost; last: how the last one went.
 
-    memory and last are nothing where all answers were given beside worked examples.
+    seen: when it was answered last. memory and last are nothing where all answers were given beside worked examples.
     """
 
     item: str
@@ -66,6 +74,12 @@ class Learnt:
     lost: int
     last: Recall | None
     memory: Memory | None
+    seen: datetime
+
+    @property
+    def due(self) -> datetime:
+        """When it comes back; what was only seen beside a worked example has soon to be recalled a first time."""
+        return self.memory.due if self.memory is not None else self.seen + AGAIN_AFTER
 
     def find_chance(self, now: datetime) -> float:
         """Find the chance that it would be known now; 0 where it was lost last and not recalled since."""
@@ -94,21 +108,21 @@ def fold_outcomes(outcomes: Iterable[Outcome]) -> History:
     for outcome in ordered:
         times = times_s.setdefault(outcome.form, [])
         recall = judge_recall(outcome, find_usual_s(times))
-        known = learnt.get(outcome.item, Learnt(outcome.item, 0, 0, None, None))
-        learnt[outcome.item] = _learn(known, recall, outcome.when)
+        learnt[outcome.item] = _learn(learnt.get(outcome.item), recall, outcome)
         if outcome.seconds is not None and _is_all_right(outcome) and outcome.help is Help.UNAIDED:
             times.append(outcome.seconds)
     usual = {form: find_usual_s(times) for form, times in times_s.items()}
     return History(ordered, learnt, {form: s for form, s in usual.items() if s is not None})
 
 
-def _learn(known: Learnt, recall: Recall | None, when: datetime) -> Learnt:
+def _learn(known: Learnt | None, recall: Recall | None, outcome: Outcome) -> Learnt:
+    before = known or Learnt(outcome.item, 0, 0, None, None, outcome.when)
+    tries, when = before.tries + 1, outcome.when
     if recall is None:
-        return Learnt(known.item, known.tries + 1, known.lost, known.last, known.memory)
-    memory = remember(known.memory, recall, when)
-    return Learnt(
-        known.item, known.tries + 1, known.lost + (recall is Recall.LOST), recall, memory
-    )
+        return replace(before, tries=tries, seen=when)
+    memory = remember(before.memory, recall, when)
+    lost = before.lost + (recall is Recall.LOST)
+    return Learnt(outcome.item, tries, lost, recall, memory, when)
 
 
 def _is_all_right(outcome: Outcome) -> bool:
@@ -173,7 +187,7 @@ class Standing:
 def find_standing(pool: Sequence[Subject], history: History, now: datetime) -> Standing:
     """Find what is due, weak and new. now: in the time zone whose day is meant."""
     known = {subject: history.learnt[subject.item] for subject in pool if subject.item in history.learnt}  # fmt: skip
-    dues = {subject: _find_due(learnt, now) for subject, learnt in known.items()}
+    dues = {subject: learnt.due for subject, learnt in known.items()}
     chances = {subject: learnt.find_chance(now) for subject, learnt in known.items()}
     tomorrow = now.replace(hour=0, minute=0, second=0, microsecond=0) + timedelta(days=1)
     by_chance = sorted(known, key=lambda subject: (chances[subject], dues[subject]))
@@ -185,11 +199,6 @@ def find_standing(pool: Sequence[Subject], history: History, now: datetime) -> S
         new_today=_count_new(history.outcomes, now),
         next_due=min(dues.values(), default=None),
     )
-
-
-def _find_due(learnt: Learnt, now: datetime) -> datetime:
-    # What was only seen beside a worked example has still to be recalled for the first time.
-    return learnt.memory.due if learnt.memory is not None else now
 
 
 def _count_new(outcomes: Iterable[Outcome], now: datetime) -> int:
@@ -222,7 +231,7 @@ def choose_next(
     fresh = _sort_new(standing.new, asked, chance) if standing.new_today < MOST_NEW_A_DAY else []
     rest = sorted(
         (one for one in pool if one.item in history.learnt and one not in standing.due),
-        key=lambda one: _find_due(history.learnt[one.item], now),
+        key=lambda one: history.learnt[one.item].due,
     )
     tiers = [(Why.DUE, list(standing.due)), (Why.NEW, fresh)]
     if ahead:
@@ -240,17 +249,12 @@ def interleave(tier: Sequence[Subject], asked: Sequence[Subject]) -> Subject:
     if not asked:
         return tier[0]
     last = asked[-1]
-    tests = (
-        lambda one: one.kind != last.kind and one.topic != last.topic,
-        lambda one: one.topic != last.topic,
-        lambda one: one.kind != last.kind,
-        lambda one: one != last,
-    )
-    for is_other in tests:
-        for one in tier:
-            if is_other(one):
-                return one
-    return tier[0]
+
+    def count_alike(one: Subject) -> tuple[bool, bool]:
+        return one.topic == last.topic, one.kind == last.kind
+
+    others = [one for one in tier if one != last] or list(tier)
+    return min(others, key=count_alike)
 
 
 def _sort_new(

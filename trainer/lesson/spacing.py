@@ -98,7 +98,9 @@ def remember(memory: Memory | None, recall: Recall, when: datetime) -> Memory:
     """Take in that something was recalled, or lost, at a moment; `memory` is nothing the first time."""
     moment = when.astimezone(UTC)
     if memory is not None:
-        moment = max(moment, memory.last)  # clocks may be set back; nothing is forgotten before it was learnt
+        moment = max(
+            moment, memory.last
+        )  # clocks may be set back; nothing is forgotten before it was learnt
     card, _ = _SCHEDULER.review_card(_make_card(memory, moment), _RATINGS[recall], moment)
     assert card.stability is not None
     assert card.difficulty is not None

@@ -56,7 +56,7 @@ class ItemFigures:
     """How one item did.
 
     count: persons who answered it. difficulty: their mean score, so that a high one is easy; within: half the width
-    of its 95 % interval. discrimination: correlation of its score with the mean score at the others, nothing where
+    of its 95 % interval. all_right: share of them with full marks. discrimination: correlation of its score with the mean score at the others, nothing where
     it has none; between: its 95 % interval (Fisher's transformation).
     """
 
@@ -64,6 +64,7 @@ class ItemFigures:
     count: int
     difficulty: float
     within: float
+    all_right: float
     discrimination: float | None
     between: tuple[float, float] | None
     doubts: tuple[Doubt, ...]
@@ -103,9 +104,7 @@ def make_table(outcomes: Iterable[Outcome]) -> ScoreTable:
 
 def find_figures(table: ScoreTable) -> tuple[ItemFigures, ...]:
     """Find difficulty and discrimination of every item of a table."""
-    return tuple(
-        _find_item(item, table.scores, column) for column, item in enumerate(table.items)
-    )
+    return tuple(_find_item(item, table.scores, column) for column, item in enumerate(table.items))
 
 
 def _find_item(item: str, scores: Scores, column: int) -> ItemFigures:
@@ -113,20 +112,22 @@ def _find_item(item: str, scores: Scores, column: int) -> ItemFigures:
     answered = own[~np.isnan(own)]
     count, difficulty = len(answered), float(answered.mean())
     within = SURE_Z * math.sqrt(find_variance(answered) / count)
+    all_right = float(np.mean(answered >= 1.0 - STEP))
+    known = item, count, difficulty, within, all_right
     rest = find_rest_scores(scores, column)
     both = ~np.isnan(own) & ~np.isnan(rest)
     discrimination = correlate(own[both], rest[both])
     doubts = [Doubt.FEW_FOR_DIFFICULTY] if count < FEW_FOR_DIFFICULTY else []
     if discrimination is None:
         doubts.append(Doubt.ALL_ALIKE)
-        return ItemFigures(item, count, difficulty, within, None, None, tuple(doubts))
+        return ItemFigures(*known, None, None, tuple(doubts))
     pairs = int(both.sum())
     between = find_interval(discrimination, pairs)
     if pairs < FEW_FOR_DISCRIMINATION:
         doubts.append(Doubt.FEW_FOR_DISCRIMINATION)
     if between is not None and between[1] < 0.0:
         doubts.append(Doubt.PARTS_THE_WRONG_WAY)
-    return ItemFigures(item, count, difficulty, within, discrimination, between, tuple(doubts))
+    return ItemFigures(*known, discrimination, between, tuple(doubts))
 
 
 def find_reliability(table: ScoreTable) -> Reliability:

@@ -111,16 +111,16 @@ def _write_reply(reply: Reply) -> Json:
 
 
 def _write_field(one: FieldOutcome) -> Json:
-    lists: dict[str, Json] = {name: list(getattr(one, name)) for name in _LISTS if getattr(one, name)}
+    lists: dict[str, Json] = {
+        name: list(getattr(one, name)) for name in _LISTS if getattr(one, name)
+    }
     pairs: dict[str, Json] = {"broken": [list(pair) for pair in one.broken]} if one.broken else {}
     return {"form": one.form, "score": one.score, **lists, **pairs}
 
 
 def read_outcomes(attempts: Iterable[Attempt]) -> list[Outcome]:
     """Read what came of attempts; those that are not of an item, or not scored, are left out."""
-    return [
-        _read_outcome(one) for one in attempts if one.item and one.score is not None
-    ]
+    return [_read_outcome(one) for one in attempts if one.item and one.score is not None]
 
 
 def _read_outcome(attempt: Attempt) -> Outcome:

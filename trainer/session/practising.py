@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import TYPE_CHECKING
 
-from models.spec.errors import RefusalError
+from models.spec.errors import RefusalError, say_near
 from trainer.lesson.hinting import Hint, make_hint
 from trainer.lesson.item import Item
 from trainer.lesson.kinds import QuestionKind
@@ -103,13 +103,11 @@ class Practice:
 
     def ask_next(self, now: datetime, *, ahead: bool = False) -> Asked | None:
         """Draw the next question; nothing where nothing is due and enough was begun. ahead: ask all the same."""
-        seed = f"{self._seed}/{len(self._asked)}"
-        chance = random.Random(seed)
-        following = choose_next(
-            self.pool, self.history, now, chance, asked=self._asked, ahead=ahead
-        )
+        following = self.peek_next(now, ahead=ahead)
         if following is None:
             return None
+        seed = self._name_seed()
+        chance = random.Random(f"{seed}/help")
         self._asked.append(following.subject)
         item = draw_item(self.bench, self._benches, make_wanted(following.subject), seed)
         helped = following.help is not Help.UNAIDED
@@ -118,6 +116,14 @@ class Practice:
         if following.help is Help.EXAMPLE:
             example = self._draw_example(following.subject, seed, chance)
         return Asked(item, following, seed, example, hints if helped else ())
+
+    def peek_next(self, now: datetime, *, ahead: bool = False) -> Next | None:
+        """Tell what `ask_next` would ask, without drawing it."""
+        chance = random.Random(self._name_seed())
+        return choose_next(self.pool, self.history, now, chance, asked=self._asked, ahead=ahead)
+
+    def _name_seed(self) -> str:
+        return f"{self._seed}/{len(self._asked)}"
 
     def take_in(self, history: History) -> None:
         """Take in what was answered since."""
@@ -142,8 +148,6 @@ def read_kinds(typed: Sequence[str], bench: Bench) -> tuple[QuestionKind, ...] |
     Raises:
         RefusalError: there is no such kind, or the build has nothing to ask of it; near ones are given.
     """
-    from models.spec.errors import say_near
-
     for name in typed:
         if name not in KINDS:
             raise RefusalError(f"no kind of question is called {name!r}; {say_near(name, KINDS)}")
