@@ -16,7 +16,19 @@ from tests.answering import answer_rightly, list_wrong
 from tests.bench.plain_replay import Replay, Rules
 from trainer.core.order.blocking import Blocking
 from trainer.core.order.marking import mark_order
-from trainer.lesson.item import Answer, Choice, Form, InOrder, Item, OneOf, Pairs, Pointed, SomeOf
+from trainer.core.order.state import Refused, State
+from trainer.lesson.item import (
+    Answer,
+    Choice,
+    Form,
+    InOrder,
+    Item,
+    MoveShown,
+    OneOf,
+    Pairs,
+    Pointed,
+    SomeOf,
+)
 from trainer.lesson.kinds import QuestionKind
 from trainer.lesson.marking import mark_item
 from trainer.lesson.wanted import Wanted
@@ -143,6 +155,23 @@ def test_a_line_that_is_missed_is_counted_once(way: Way) -> None:
     for line in right:
         marks = judge.judge([one for one in right if one != line])
         assert list_wrong(marks) == [line]
+
+
+@pytest.mark.parametrize("way", Way)
+@pytest.mark.parametrize("seed", range(3))
+def test_a_move_that_is_shown_to_a_wrong_line_is_refused_where_it_is_shown(
+    way: Way, seed: int
+) -> None:
+    judge, shown = draw_judge(PUMP, seed, way), 0
+    lines = random.Random(seed).sample(judge.lines, len(judge.lines))
+    for mark in judge.judge(lines):
+        if isinstance(mark.shown, MoveShown):
+            state = State(judge.bench.assembly, judge.bench.blocking)
+            assert all(state.try_take(piece) for piece in mark.shown.taken)
+            assert isinstance(state.look(mark.shown.piece), Refused)
+            assert mark.shown.piece in judge.bench.build.places[mark.line]
+            shown += 1
+    assert shown or not list_wrong(judge.judge(lines))
 
 
 # ------------------------------------------------------------------ names

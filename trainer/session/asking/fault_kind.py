@@ -20,7 +20,6 @@ from trainer.session.faults import open_faulty
 
 MOST_ALIKE = 2
 """Wrong choices that break the same rule as the right one, elsewhere: they are told apart by looking only."""
-MOST_PROVED = 2048
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,13 +50,25 @@ def _list_faults(bench: Bench) -> tuple[str, ...]:
     return tuple(fault.key for fault in found) if len(found) >= CHOICES else ()
 
 
-@lru_cache(maxsize=MOST_PROVED)
+@lru_cache(maxsize=MOST_KEPT)
+def _keep_proofs(_bench: Bench) -> dict[str, Proved]:
+    """Keep what was proved of a bench's mistakes, for as long as other things of it are kept."""
+    return {}
+
+
 def prove_fault(bench: Bench, key: str) -> Proved:
     """Prove that a mistake is the only thing wrong with a pump built with it.
 
     Raises:
         RefusalError: it breaks no rule of the build, or more than one.
     """
+    proofs = _keep_proofs(bench)
+    if key not in proofs:
+        proofs[key] = _prove(bench, key)
+    return proofs[key]
+
+
+def _prove(bench: Bench, key: str) -> Proved:
     both = open_faulty(bench, key)
     broken = check_rules(both.faulty.build, bench.build.family.rules)
     if len(broken) != 1 or broken[0].number != both.fault.rule:
@@ -70,11 +81,10 @@ def prove_fault(bench: Bench, key: str) -> Proved:
 def _draw_find_fault(draw: Draw) -> Item:
     bench, key, chance = draw.bench, draw.subject, draw.chance
     proved = prove_fault(bench, key)
-    faults = [fault for fault in _list_makeable(bench) if fault.key != key]
-    alike = [
-        f.key for f in faults if f.rule == proved.broken.number and _is_other(bench, f, proved)
-    ]
-    others = [f.key for f in faults if f.rule != proved.broken.number]
+    own = next(fault for fault in _list_makeable(bench) if fault.key == key)
+    faults = [fault for fault in _list_makeable(bench) if fault is not own]
+    alike = [f.key for f in faults if f.rule == own.rule and _is_elsewhere(bench, f, own)]
+    others = [f.key for f in faults if f.rule != own.rule]
     wrong = chance.sample(alike, min(MOST_ALIKE, len(alike)))
     wrong += chance.sample(others, min(CHOICES - 1 - len(wrong), len(others)))
     names = [key, *wrong]
@@ -111,9 +121,10 @@ def _draw_find_fault(draw: Draw) -> Item:
     )
 
 
-def _is_other(bench: Bench, fault: SeededFault, proved: Proved) -> bool:
-    """Does a mistake that breaks the same rule break it elsewhere?"""
-    return set(prove_fault(bench, fault.key).broken.pieces) != set(proved.broken.pieces)
+def _is_elsewhere(bench: Bench, fault: SeededFault, own: SeededFault) -> bool:
+    """Is a mistake made at other places, and does it break the same rule by other pieces?"""
+    one, other = (set(prove_fault(bench, each.key).broken.pieces) for each in (fault, own))
+    return not set(fault.places) & set(own.places) and one != other
 
 
 FIND_FAULT = Kind("fault", _list_faults, _draw_find_fault)

@@ -206,9 +206,8 @@ def _list_reached(bench: Bench) -> tuple[str, ...]:
     )
 
 
-@lru_cache(maxsize=MOST_KEPT * 100)
 def _list_need_not(bench: Bench, part: str) -> tuple[str, ...]:
-    """List the parts that need not come off before one: first what a good order takes off before it all the same.
+    """List the parts that need not come off before one, as a good order takes them off.
 
     What itself waits for the part is not among them: no one would think that it had to come off before.
     """
