@@ -104,6 +104,10 @@ def test_records_are_backed_up_erased_and_restored(tmp_path: Path) -> None:
         run("records", "restore", backup)
     told = run("records", "restore", backup, "--keep", tmp_path / "kept.sqlite3").output
     assert "kept.sqlite3" in told
+    assert ".sha256" not in told
+    backup.with_name("backup.sqlite3.sha256").unlink()
+    told = run("records", "restore", backup, "--keep", tmp_path / "again.sqlite3").output
+    assert "There was no backup.sqlite3.sha256 beside the backup" in told
     assert ask("records", "verify", code)["person"] == "Ann Marsh"
 
 

@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
+import random
+import re
 import sqlite3
+import subprocess
 from collections.abc import Callable
 from pathlib import Path
 from uuid import UUID
 
+import psycopg
 import pytest
 
 from models.spec.errors import RefusalError, SurroundingsError
@@ -40,7 +44,7 @@ def test_backup_holds_all_and_goes_back_whole(
         records.erase_person("Ann Marsh", UUID(int=300), NOON)
         later = hash_place(filled.where)
         kept = tmp_path / "kept.sqlite3"
-        restore(records, file, kept)
+        assert restore(records, file, kept).is_sealed
         assert hash_place(filled.where) == before
         assert hash_place(kept) == later, "what was there is kept, with its erasure"
         records.check_whole()
@@ -50,11 +54,13 @@ def test_backup_holds_all_and_goes_back_whole(
         records.add_sign_off(make_sign_off(400, "Eve"))
         restore(records, kept, tmp_path / "third.sqlite3")
         assert hash_place(filled.where) == later
-        with pytest.raises((sqlite3.IntegrityError, Exception), match="stay"):
+        with pytest.raises((sqlite3.IntegrityError, psycopg.IntegrityError), match="stay"):
             filled.sql("DELETE FROM attempts")
-    assert sorted(each.name for each in tmp_path.glob("*.sqlite3*")) == [
-        "backup.sqlite3", "kept.sqlite3", "third.sqlite3",
-    ]  # fmt: skip
+    names = ("backup.sqlite3", "kept.sqlite3", "third.sqlite3")
+    left = sorted(each.name for each in tmp_path.glob("*.sqlite3*"))
+    assert left == sorted(name + ending for name in names for ending in ("", ".sha256"))
+    checking = ["sha256sum", "--check", "--status", *(f"{name}.sha256" for name in names)]
+    subprocess.run(checking, cwd=tmp_path, check=True)
 
 
 def test_backup_moves_records_to_an_empty_place(filled: Ground, tmp_path: Path) -> None:
@@ -82,17 +88,21 @@ def test_restore_over_records_is_refused_unless_they_are_kept(
     assert hash_place(filled.where) == before
 
 
-@pytest.mark.parametrize("damage", ["cut", "row", "chain", "none"])
+@pytest.mark.parametrize("damage", ["cut", "row", "chain", "none", "seal"])
 def test_damaged_backup_changes_nothing(filled: Ground, tmp_path: Path, damage: str) -> None:
     file = tmp_path / "backup.sqlite3"
     before = hash_place(filled.where)
     with open_records(filled.where) as records:
         back_up(records, file)
+        if damage == "seal":
+            Ground(file, None, "").sql("INSERT INTO people VALUES (99, 'Eve', NULL)")
+        else:
+            file.with_name("backup.sqlite3.sha256").unlink()
         if damage == "cut":
             file.write_bytes(file.read_bytes()[:9000])
         elif damage == "none":
             file.unlink()
-        else:
+        elif damage != "seal":
             spoil = {
                 "row": "UPDATE attempts SET answer_json = '['",
                 "chain": "UPDATE sheets SET when_utc = 'x'",
@@ -100,7 +110,7 @@ def test_damaged_backup_changes_nothing(filled: Ground, tmp_path: Path, damage: 
             copy = Ground(file, None, "")
             copy.unlock()
             copy.sql(spoil[damage])
-        with pytest.raises(SurroundingsError):
+        with pytest.raises(SurroundingsError, match=re.escape(str(file))):
             restore(records, file, tmp_path / "kept.sqlite3")
     assert hash_place(filled.where) == before
     assert not (tmp_path / "kept.sqlite3").exists()
@@ -134,3 +144,30 @@ def test_restore_that_reads_back_otherwise_changes_nothing(
 
 def test_every_table_is_copied() -> None:
     assert {*COPIED, CHAINS} == set(METADATA.tables.values())
+
+
+def test_backup_of_noise_is_never_a_traceback(tmp_path: Path, attempt: MakeAttempt) -> None:
+    """Bytes changed by chance, without a seal to tell: refused with a message, or harmless. The place stays usable."""
+    chance = random.Random(20261130)
+    file, spoiled = tmp_path / "backup.sqlite3", tmp_path / "spoiled.sqlite3"
+    with open_records(tmp_path / "records.sqlite3") as records:
+        records.add_attempt(attempt(1))
+        records.add_sign_off(make_sign_off(100))
+        back_up(records, file)
+    whole = file.read_bytes()
+    refused = 0
+    with open_records(tmp_path / "other.sqlite3") as other:
+        for _ in range(25):
+            content = bytearray(whole)
+            for _ in range(chance.choice([1, 3, 40])):
+                content[chance.randrange(chance.choice([4096, len(content)]))] = chance.randrange(
+                    256
+                )
+            spoiled.write_bytes(content)
+            kept = tmp_path / f"kept-{chance.random()}.sqlite3"
+            try:
+                assert not restore(other, spoiled, kept).is_sealed
+            except SurroundingsError:
+                refused += 1
+            other.check_whole()
+    assert 0 < refused < 25

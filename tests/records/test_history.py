@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import contextlib
 import csv
 import hashlib
 import io
 import json
 import sqlite3
 from collections.abc import Callable
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
@@ -200,6 +202,21 @@ def test_any_one_mistyped_sign_of_a_code_is_found(number: int, data: st.DataObje
 def test_what_is_no_code_is_refused(typed: str) -> None:
     with pytest.raises(RefusalError):
         read_code(typed)
+
+
+@given(st.text(max_size=40))
+def test_no_text_at_all_makes_reading_a_code_fail_otherwise(typed: str) -> None:
+    with contextlib.suppress(RefusalError):
+        assert len(read_code(typed)) == 23
+
+
+def test_threads_that_sign_off_at_once_never_fork_the_history(ground: Ground) -> None:
+    records = open_records(ground.where)
+    with ThreadPoolExecutor(8) as threads:
+        made = [make_sign_off(1 + number % 12, f"Learner {number % 12}") for number in range(24)]
+        list(threads.map(records.add_sign_off, made))
+    assert records.check_history().count == 12
+    records.check_whole()
 
 
 def test_hashes_can_be_made_anew_with_nothing_but_the_tables(filled: Ground) -> None:

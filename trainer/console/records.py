@@ -112,12 +112,15 @@ def _restore(words: Words) -> click.Command:
         from trainer.records import open_records, restore
 
         with open_records() as records:
-            counts = restore(records, file, keep)
+            done = restore(records, file, keep)
             name = records.name
         if as_json:
-            print_json({"place": name, "rows": counts, "kept": str(keep) if keep else None})
+            kept = str(keep) if keep is not None and keep.exists() else None
+            print_json({"place": name, "rows": done.rows, "sealed": done.is_sealed, "kept": kept})
             return
-        click.echo(words.say("records.restored", place=name, **_name_counts(counts)))
+        click.echo(words.say("records.restored", place=name, **_name_counts(done.rows)))
+        if not done.is_sealed:
+            click.echo(words.say("records.no-seal", file=f"{file.name}.sha256"))
         if keep is not None and keep.exists():
             click.echo(words.say("records.kept", file=str(keep)))
 
@@ -149,6 +152,7 @@ def _export(words: Words) -> click.Command:
             return
         for file in (out, csv):
             if file is not None:
+                file.chmod(0o600)  # what is kept of a person is for that person to read
                 click.echo(words.say("records.exported", name=name, file=str(file)))
 
     return export

@@ -16,7 +16,7 @@ from trainer.records.sheet import FiledSheet, Sheet
 from trainer.records.sign_off import LineSigned, SignOff
 
 if TYPE_CHECKING:
-    from trainer.records.backup import back_up, restore
+    from trainer.records.backup import Restored, back_up, restore
     from trainer.records.erasing import Erased
     from trainer.records.exporting import write_attempts_csv
     from trainer.records.opening import open_records
@@ -32,6 +32,7 @@ __all__ = [
     "Json",
     "LineSigned",
     "Records",
+    "Restored",
     "Sheet",
     "SignOff",
     "Standing",
@@ -46,6 +47,7 @@ __all__ = [
 _LATE = {
     "Erased": "erasing",
     "Records": "store",
+    "Restored": "backup",
     "back_up": "backup",
     "open_records": "opening",
     "restore": "backup",

@@ -10,12 +10,13 @@ import hashlib
 import shutil
 import tempfile
 from contextlib import ExitStack
+from dataclasses import dataclass
 from pathlib import Path
 
 import sqlalchemy as sa
 
-from models.spec.errors import RefusalError
-from trainer.records.connection import name_failures, sync_folder
+from models.spec.errors import RefusalError, SurroundingsError
+from trainer.records.connection import make_damage, name_failures, sync_folder
 from trainer.records.opening import open_records
 from trainer.records.schema import CHAINS, METADATA
 from trainer.records.store import Records
@@ -24,6 +25,14 @@ PORTION = 500
 """Rows written at a time."""
 # Chains are counted by their triggers as rows come in.
 COPIED = tuple(table for table in METADATA.sorted_tables if table is not CHAINS)
+
+
+@dataclass(frozen=True, slots=True)
+class Restored:
+    """What was restored: the rows of each table. is_sealed: the backup was compared with its seal."""
+
+    rows: dict[str, int]
+    is_sealed: bool
 
 
 def back_up(records: Records, file: Path) -> dict[str, int]:
@@ -41,16 +50,14 @@ def back_up(records: Records, file: Path) -> dict[str, int]:
         return _write_file(connection, file)
 
 
-def restore(records: Records, file: Path, keep: Path | None = None) -> dict[str, int]:
+def restore(records: Records, file: Path, keep: Path | None = None) -> Restored:
     """Put a backup in the place of all that is kept, whole or not at all; others wait meanwhile.
 
     Args:
         records: where to.
-        file: the backup; it is read in a copy, and stays as it is.
+        file: the backup; it is read in a copy, and stays as it is. A seal beside it is compared first: chains
+            tell of a changed sheet or entry, but only the seal of a changed sign in an attempt.
         keep: a new file for what is there now, written before anything is changed. Needed unless nothing is.
-
-    Returns:
-        The rows of each table that are there now.
 
     Raises:
         RefusalError: there are records already, and `keep` names no file; or that file is there already.
@@ -60,11 +67,16 @@ def restore(records: Records, file: Path, keep: Path | None = None) -> dict[str,
 
     with ExitStack() as stack:
         folder = Path(stack.enter_context(tempfile.TemporaryDirectory(prefix="pumpwright-")))
+        copied = folder / file.name
         with name_failures(file):
-            shutil.copyfile(file, folder / file.name)
-        backup = stack.enter_context(open_records(folder / file.name))
-        source = stack.enter_context(backup.reading())
-        backup.check_rows(source)
+            shutil.copyfile(file, copied)
+        is_sealed = _check_seal(file, copied)
+        try:
+            backup = stack.enter_context(open_records(copied))
+            source = stack.enter_context(backup.reading())
+            backup.check_rows(source)
+        except SurroundingsError as error:
+            raise SurroundingsError(str(error).replace(str(copied), str(file))) from error
         target = stack.enter_context(records.replacing())
         if any(count_rows(target).values()):
             if keep is None:
@@ -79,7 +91,7 @@ def restore(records: Records, file: Path, keep: Path | None = None) -> dict[str,
         if hash_rows(target) != hash_rows(source):
             raise records.place.make_damage("what was restored reads back otherwise")
         records.check_rows(target)
-        return count_rows(target)
+        return Restored(count_rows(target), is_sealed)
 
 
 def _write_file(source: sa.Connection, file: Path) -> dict[str, int]:
@@ -100,12 +112,35 @@ def _write_file(source: sa.Connection, file: Path) -> dict[str, int]:
                     raise copy.place.make_damage("what was written reads back otherwise")
                 counts = count_rows(target)
         with name_failures(file):
+            # The line that `sha256sum --check` reads.
+            _find_seal(file).write_text(f"{_hash_file(part)}  {file.name}\n", encoding="utf-8")
             file.touch(exist_ok=False)  # so that the place of a file made meanwhile is not taken
             part.replace(file)
             sync_folder(file.absolute().parent)
     finally:
         _take_away(part)
     return counts
+
+
+def _find_seal(file: Path) -> Path:
+    return file.with_name(f"{file.name}.sha256")
+
+
+def _hash_file(file: Path) -> str:
+    with file.open("rb") as stream:
+        return hashlib.file_digest(stream, "sha256").hexdigest()
+
+
+def _check_seal(file: Path, copied: Path) -> bool:
+    """Compare a copy of a backup with the seal beside the backup; false where there is none."""
+    seal = _find_seal(file)
+    with name_failures(file):
+        if not seal.exists():
+            return False
+        text = seal.read_text(encoding="utf-8", errors="replace")
+    if text.split()[:1] != [_hash_file(copied)]:
+        raise make_damage(file, f"it is not as it was backed up: {seal.name} says otherwise")
+    return True
 
 
 def _take_away(part: Path) -> None:

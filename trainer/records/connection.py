@@ -91,6 +91,8 @@ def name_failures(path: Path) -> Iterator[None]:
         if meaning is None:
             raise
         raise make_failure(path, *meaning) from error
+    except UnicodeDecodeError as error:  # a name in the schema that SQLite's own message repeats
+        raise make_damage(path, "it is damaged") from error
     except OSError as error:
         remedy = "Check that the folder exists and that you may read and write there"
         raise make_failure(path, error.strerror or str(error), remedy) from error
