@@ -12,6 +12,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from models.spec.assembly import Assembly, AssemblyPiece
+from models.spec.errors import RefusalError
 from tests.answering import answer_rightly, list_wrong
 from tests.bench.plain_replay import Replay, Rules
 from trainer.core.order.blocking import Blocking
@@ -319,3 +320,28 @@ def test_marks_do_not_depend_on_ids_or_on_the_order_of_choices(kind: QuestionKin
         mark = mark_item(item, answer).score
         assert 0.0 <= mark <= 1.0
         assert mark_item(other, rename_answer(item, answer, "x-")).score == pytest.approx(mark)
+
+
+@pytest.mark.parametrize("way", Way)
+def test_the_whole_of_a_pump_can_be_asked_and_its_own_order_is_right(way: Way) -> None:
+    bench = BENCHES.open(PUMP)
+    given = {"way": way.value, "extent": "whole"}
+    item = draw_item(bench, BENCHES, Wanted(QuestionKind.PUT_IN_ORDER, given=given), "1")
+    form = item.fields[0].form
+    assert isinstance(form, InOrder)
+    assert len(form.lines) > 0.9 * len(bench.build.places)
+    assert mark_item(item, answer_rightly(item)).is_right
+    assert not mark_item(item, {"order": form.judge.find_order()[::-1]}).is_right
+
+
+def test_parts_that_a_lesson_gives_are_asked_and_no_others() -> None:
+    bench = BENCHES.open(PUMP)
+    parts = ("suction-cover", "cover-nut", "impeller", "impeller-screw")
+    wanted = Wanted(QuestionKind.PUT_IN_ORDER, given={"parts": parts, "way": "teardown"})
+    item = draw_item(bench, BENCHES, wanted, "1")
+    right = mark_item(item, {"order": ("cover-nut", "suction-cover", "impeller-screw", "impeller")})
+    wrong = mark_item(item, {"order": ("suction-cover", "cover-nut", "impeller-screw", "impeller")})
+    assert (right.score, wrong.score) == (1.0, 0.75)
+    misspelt = Wanted(QuestionKind.PUT_IN_ORDER, given={"parts": ("impeler", "cover-nut")})
+    with pytest.raises(RefusalError, match="impeller"):
+        draw_item(bench, BENCHES, misspelt, "1")

@@ -14,8 +14,8 @@ from trainer.core.order.teardown import Step
 from trainer.session.asking.benches import MOST_KEPT
 from trainer.session.bench import Bench
 
-DONE_BESIDES = 0.25
-"""Chance of each step that does not have to be done that it is, so that a pump does not always stand alike."""
+DONE_BESIDES = (0.25, 0.5, 0.75)
+"""Chance of each step that does not have to be done that it is; the next where too little was done to free a part."""
 MOST_UNITS = 2
 """Units that are led off one after another before the rest is taken apart."""
 
@@ -35,11 +35,14 @@ def draw_state(bench: Bench, part: str, chance: random.Random) -> State:
     """
     number = next(n for n, step in enumerate(bench.order.steps) if step.part == part)
     before, must = bench.order.steps[:number], find_first(bench)[part]
-    chosen = [step for step in before if chance.random() < DONE_BESIDES or step.part in must]
-    drawn = _do_steps(bench, chosen)
     first = bench.order.steps[number].taken[0]
-    found = drawn.find(first.piece)
-    return drawn if found is not None and _is_as_good(found, first) else _do_steps(bench, before)
+    for share in DONE_BESIDES:
+        chosen = [step for step in before if chance.random() < share or step.part in must]
+        drawn = _do_steps(bench, chosen)
+        found = drawn.find(first.piece)
+        if found is not None and _is_as_good(found, first):
+            return drawn
+    return _do_steps(bench, before)
 
 
 def _do_steps(bench: Bench, steps: Iterable[Step]) -> State:
