@@ -27,6 +27,8 @@ if TYPE_CHECKING:
     from trainer.session.practising import Practice
 
 COUNT = 10
+WIDTH = 100
+"""Longest line: longer ones are hard to read."""
 STOPPED = 130
 
 
@@ -43,6 +45,7 @@ class PractiseChoice(TypedDict):
     today: bool
     answers: Path | None
     pictures: Path | None
+    plain: bool
     as_json: bool
 
 
@@ -60,6 +63,7 @@ def make_practise(words: Words) -> click.Command:
         click.option("--today", is_flag=True, help=say("practice.help-today")),
         click.option("--answers", type=FILE, metavar="FILE", help=say("practice.help-answers")),
         click.option("--pictures", type=FOLDER, help=say("practice.help-pictures")),
+        click.option("--no-pictures", "plain", is_flag=True, help=say("practice.help-no-pictures")),
         make_records_option(words),
         make_json_option(words),
     )  # fmt: skip
@@ -238,26 +242,29 @@ class _Practising:
             terminal.tell(line)
 
     def _make_terminal(self) -> Terminal:
+        from shutil import get_terminal_size
         from time import monotonic
 
         from trainer.console.sitting import Terminal, read_scripted
 
         quiet = self._chosen["as_json"]
+        width = min(get_terminal_size((WIDTH, 0)).columns, WIDTH)
         tell: Callable[[str], None] = (lambda _line: None) if quiet else click.echo
         file = self._chosen["answers"]
         if file is not None:
             lines = _read_lines(self._words, file)
-            return Terminal(read_scripted(lines, tell), tell, _read_clock, None)
+            return Terminal(read_scripted(lines, tell), tell, width, _read_clock, None)
         watch = monotonic if sys.stdin.isatty() else None
         ask: Callable[[str], str] = (lambda _prompt: input()) if quiet else input
-        return Terminal(ask, tell, _read_clock, watch)
+        return Terminal(ask, tell, width, _read_clock, watch)
 
     def _make_pictures(self) -> Pictures | None:
         from trainer.console.practice_pictures import Pictures
         from trainer.console.sitting import write_folder
 
         folder = self._chosen["pictures"]
-        if folder is None and (self._chosen["answers"] or not sys.stdin.isatty()):
+        waits = self._chosen["answers"] is None and sys.stdin.isatty()
+        if self._chosen["plain"] or (folder is None and not waits):
             return None
         return Pictures(self._words, self._benches, write_folder(folder))
 

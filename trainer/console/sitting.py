@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
+from textwrap import wrap
 from typing import TYPE_CHECKING
 from uuid import uuid4
 
@@ -26,6 +28,9 @@ if TYPE_CHECKING:
     from models.spec.build import Build
     from trainer.console.practice_pictures import Pictures
     from trainer.records import Attempt, Records
+
+_HANGS = re.compile(r"\s*(?:\w+\) +|[-+!] )?")
+"""What a line begins with that the rest of it is indented by: a label, or a sign."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,11 +63,12 @@ class Terminal:
     """The terminal, or what stands in for it.
 
     ask: shows a prompt and gives what is typed; raises EOFError where nothing comes any more. tell: shows a line.
-    clock: now. watch: seconds, of which differences count; nothing where nobody waits for a person.
+    width: of its lines, in characters. clock: now. watch: seconds, of which differences count; nothing where nobody waits for a person.
     """
 
     ask: Callable[[str], str]
     tell: Callable[[str], None]
+    width: int
     clock: Callable[[], datetime]
     watch: Callable[[], float] | None
 
@@ -80,7 +86,8 @@ class Sitting:
         person: str,
         pictures: Pictures | None,
     ) -> None:
-        self._words, self._terminal, self._benches = words, terminal, benches
+        self._words, self._benches = words, benches
+        self._terminal, self._tell = terminal, _fold_lines(terminal)
         self._records, self._person, self._pictures = records, person, pictures
         self.done: list[Done] = []
 
@@ -91,7 +98,7 @@ class Sitting:
             EOFError, KeyboardInterrupt: whoever answers has gone; nothing was kept of this question.
             SurroundingsError: the answer could not be kept; it is not marked either.
         """
-        item, words, tell = posed.item, self._words, self._terminal.tell
+        item, words, tell = posed.item, self._words, self._tell
         build = self._benches.open(item.build, item.options).build
         self._tell_head(posed)
         if posed.example is not None:
@@ -106,9 +113,10 @@ class Sitting:
             tell(words.say("practice.caution", caution=caution))
         watch = self._terminal.watch
         start_s = watch() if watch else 0.0
-        answer = {
-            field.name: self._ask_field(posed, field, build, numbers) for field in item.fields
-        }
+        answer = dict[str, Reply]()
+        for field in item.fields:
+            tell("")
+            answer[field.name] = self._ask_field(posed, field, build, numbers)
         seconds = watch() - start_s if watch else None
         mark = mark_item(item, answer)
         done = self._keep(posed, answer, mark, seconds)
@@ -120,14 +128,14 @@ class Sitting:
         words, kind = self._words, posed.item.kind
         number = len(self.done) + 1
         told = words.say("practice.head", number=number, kind=words.say(f"practice.kind-{kind}"))
-        self._terminal.tell("\n" + told + (f" ({words.say(posed.why)})" if posed.why else ""))
+        self._tell("\n" + told + (f" ({words.say(posed.why)})" if posed.why else ""))
 
     def _tell_example(self, example: Item) -> None:
         words, build = self._words, self._benches.open(example.build, example.options).build
         question = make_plain_text(tell_question(words, build, example))
         right = make_plain_text(tell_right(words, build, example))
-        self._terminal.tell(words.say("practice.example", question=question, right=right))
-        self._terminal.tell(words.say("practice.after-example"))
+        self._tell(words.say("practice.example", question=question, right=right))
+        self._tell(words.say("practice.after-example"))
 
     def _draw(self, item: Item) -> Mapping[str, int]:
         """Draw what is to be seen, tell where it is, and give the numbers of the parts where they stand on it."""
@@ -136,17 +144,17 @@ class Sitting:
         try:
             drawn = self._pictures.draw(item, len(self.done) + 1)
         except SurroundingsError as error:
-            self._terminal.tell(self._words.say("practice.no-drawing", why=str(error)))
+            self._tell(self._words.say("practice.no-drawing", why=str(error)))
             self._pictures = None
             return {}
         for path in drawn.files:
-            self._terminal.tell(self._words.say("practice.picture", file=str(path)))
+            self._tell(self._words.say("practice.picture", file=str(path)))
         return drawn.numbers
 
     def _ask_field(
         self, posed: Posed, field: Field, build: Build, numbers: Mapping[str, int]
     ) -> Reply:
-        words, tell = self._words, self._terminal.tell
+        words, tell = self._words, self._tell
         hint = (posed.hints or {}).get(field.name)
         is_named = posed.item.kind is QuestionKind.POINT_OUT
         shown = numbers if isinstance(field.form, Pointed) else {}
@@ -181,7 +189,8 @@ class Sitting:
         return done
 
     def _tell_mark(self, item: Item, mark: ItemMark, build: Build) -> None:
-        words, tell = self._words, self._terminal.tell
+        words, tell = self._words, self._tell
+        tell("")
         key = "practice.right" if mark.is_right else "practice.not-all-right"
         tell(words.say(key, share=words.number(100.0 * mark.score, 0)))
         if mark.has_failed:
@@ -197,6 +206,21 @@ class Sitting:
         basis = make_plain_text(tell_said(words, build, item.basis.said))
         key = "practice.basis-by" if item.basis.source else "practice.basis"
         tell(words.say(key, basis=basis, source=item.basis.source))
+
+
+def _fold_lines(terminal: Terminal) -> Callable[[str], None]:
+    """Make `tell` of a terminal fold long lines, so that no word is cut and what is listed stays indented."""
+
+    def tell(text: str) -> None:
+        for line in text.split("\n"):
+            begins = _HANGS.match(line)
+            assert begins is not None  # it matches nothing, too
+            hang = " " * begins.end()
+            folded = wrap(line, terminal.width, subsequent_indent=hang, break_long_words=False)
+            for one in folded or [""]:
+                terminal.tell(one)
+
+    return tell
 
 
 def read_scripted(lines: Iterable[str], tell: Callable[[str], None]) -> Callable[[str], str]:
