@@ -27,16 +27,16 @@ def written(window: PumpWindow, qtbot: QtBot, tmp_path: Path) -> Iterator[Path]:
     file = tmp_path / COURSE / "en" / "lesson.yaml"
     file.parent.mkdir(parents=True)
     shutil.copy(list_lessons()[COURSE], file)
+    lessons, seen = dict(window.lessons._lessons), dict(window.lessons._seen)
     window.lessons.folder = tmp_path
     window.lessons._look()
     qtbot.waitUntil(lambda: str(file) in window.lessons._lessons, timeout=LONG_MS)
     window.lesson.start(window.lessons._lessons[str(file)], window.bench)
     window.lesson.go(PAGE)
     yield file
-    window.lessons.folder = LESSONS_FOLDER
-    window.lessons._look()
-    window.lessons._lessons.pop(str(file))
     qtbot.waitUntil(lambda: not window.lessons.is_busy, timeout=LONG_MS)
+    window.lessons.folder = LESSONS_FOLDER
+    window.lessons._lessons, window.lessons._seen = lessons, seen
     window.lesson.start(kept, window.bench)
     window.lessons._list()
 
@@ -98,3 +98,33 @@ def test_a_page_moved_by_its_author_is_followed(
     assert pane.title.text() == title
     assert window.lesson.rests.isVisibleTo(pane)
     assert "common practice" in pane.rests.text()
+
+
+def test_a_page_shows_the_pump_as_a_mistake_built_it_and_nothing_else_does(
+    window: PumpWindow, qtbot: QtBot, written: Path
+) -> None:
+    faulting = window.lessons.faulting
+    text = written.read_text(encoding="utf-8")
+    page = "steps:\n  - title: Forgotten\n    show: {fault: casing-gasket-left-out, lit: [casing-gasket, volute]}\n"
+    written.write_text(text.replace("steps:\n", page, 1), encoding="utf-8")
+    qtbot.waitUntil(lambda: window.lesson.number == PAGE + 1, timeout=LONG_MS)
+    window.lesson.go(0)
+    qtbot.waitUntil(lambda: faulting.is_on, timeout=LONG_MS)
+    shown = window.view.surface.front
+    assert shown is not None
+    assert "casing-gasket" not in shown.assembly.by_name
+    assert "casing-gasket" not in window.view.marks.lit
+    assert "volute" in window.view.marks.lit
+    assert window.bench is not None
+    assert "casing-gasket" in window.bench.build.pieces, (
+        "what is worked out stays that of the sound pump"
+    )
+    qtbot.waitUntil(lambda: not window.motion.is_gliding, timeout=LONG_MS)
+    window.lesson.go(1)
+    assert not faulting.is_on
+    assert "casing-gasket" in shown.assembly.by_name
+    window.lesson.go(0)
+    qtbot.waitUntil(lambda: faulting.is_on, timeout=LONG_MS)
+    window.show_pane("shim")
+    assert not faulting.is_on
+    window.show_pane("lesson")

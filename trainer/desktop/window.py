@@ -357,7 +357,7 @@ class PumpWindow(WindowFrame):
         self.motion.glide_to(order.find_share(pieces) if order and pieces else show.apart)
         if order and not self.motion.is_gliding:
             self._tell_motion(self.motion.apart)  # where it stands, not what was done before
-        self.lessons.look_closely(show)
+        self.lessons.show_closely(show)
 
     # ------------------------------------------------------------------ shims
     def leave_close_up(self) -> None:

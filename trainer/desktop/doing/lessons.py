@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QFileSystemWatcher, QObject, QTimer
 
+from trainer.desktop.doing.faulting import Faulting
 from trainer.desktop.doing.keeping import When
 from trainer.desktop.work import LessonWork
 from trainer.lesson import LESSONS_FOLDER, Lesson, Show, list_lessons
@@ -40,6 +41,7 @@ class Lessons(QObject):
         self._is_read = False
         self._waits = False
         """What the open page takes off could not be shown yet: the order was not known."""
+        self.faulting = Faulting(window)
         self._watcher = QFileSystemWatcher(self)
         self._soon = QTimer(self, singleShot=True, interval=SOON_MS)
         self._soon.timeout.connect(self._look)
@@ -65,14 +67,16 @@ class Lessons(QObject):
     def close(self) -> None:
         """Watch nothing any more, and let the reading end."""
         self._soon.stop()
+        self.faulting.close()
         if self._reading is not None:
             self._reading.wait()
 
-    def look_closely(self, show: Show) -> None:
-        """Look closely at what a page wants to be seen so: a gap with its chain, or some parts."""
+    def show_closely(self, show: Show) -> None:
+        """Show what a page wants to be looked at: a mistake, a gap with its chain, or some parts from near by."""
         window, view = self._window, self._window.view
         if window.bench is None:
             return
+        self.faulting.show(show.fault)
         if show.clearance:
             window.measuring.show(show.clearance)
         points_mm = find_near_points(window.bench, show)

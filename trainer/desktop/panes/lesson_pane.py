@@ -213,8 +213,10 @@ class LessonPane(Pane):
 
     def _tell_place(self) -> None:
         if self.lesson is not None:
+            # Where there is a list to choose from, it says which lesson it is.
+            key = "window.lesson-place" if self.lessons.isHidden() else "lesson.place"
             told = self._words.say(
-                "window.lesson-place",
+                key,
                 lesson=self._tell(self.lesson.title),
                 number=self.number + 1,
                 last=len(self.lesson.steps),
