@@ -3,15 +3,16 @@
 from __future__ import annotations
 
 import csv
+import math
 from pathlib import Path
 
 import pytest
 
 import trainer.lesson
 from models.spec.turning import find_facing
-from trainer.lesson.item import Item, OneOf, SomeOf
+from trainer.lesson.item import Item, Number, OneOf, SomeOf
 from trainer.lesson.kinds import QuestionKind
-from trainer.lesson.said import Said
+from trainer.lesson.said import Amount, Said
 from trainer.lesson.wanted import Wanted
 from trainer.session.asking import Benches, draw_item, list_subjects
 
@@ -150,3 +151,69 @@ def test_the_next_check_is_the_cheapest_of_those_that_are_left() -> None:
         left = set(told.values()) - done
         assert right(item, 1) == {min(left, key=minutes.__getitem__)}
         assert len(left) > 1
+
+
+# ------------------------------------------------------------------ gauges, damage
+def amounts(said: Said, *names: str) -> list[float]:
+    found = [said.fields[name] for name in names]
+    return [one.value for one in found if isinstance(one, Amount)]
+
+
+def test_a_reading_is_believed_as_its_limits_say() -> None:
+    seen = set()
+    for seed in range(150):
+        item = draw(QuestionKind.READ_GAUGE, seed, PUMP if seed % 2 else PRIMING)
+        assert item.figure is not None
+        low, high = amounts(item.stem[0], "low", "high")
+        form = item.fields[0].form
+        assert isinstance(form, Number)
+        values = item.figure.values
+        if item.subject == "feelers":
+            leaves, others = values["leaves"], item.stem[0].fields["others"]
+            assert isinstance(leaves, tuple)
+            assert isinstance(others, tuple)
+            assert sum(map(float, leaves)) == pytest.approx(form.aim)
+            gaps = [form.aim, *(one.value for one in others if isinstance(one, Amount))]
+            verdict = "inside" if low <= min(gaps) <= high else "outside"
+            verdict = "never" if max(gaps) - min(gaps) > 0.15 + 1e-9 else verdict
+        else:
+            assert values["reading_mm"] == form.aim
+            verdict = "inside" if low <= form.aim <= high else "outside"
+            apart = max(low - form.aim, form.aim - high)
+            far = form.aim < 0.0 if item.subject == "dial" else apart > max(10 * (high - low), 2.0)
+            verdict = "never" if far else verdict
+        assert right(item, 1) == {verdict}, (item.subject, low, high, form.aim)
+        seen.add((item.subject, verdict))
+    assert len(seen) == 9
+
+
+def test_what_becomes_of_a_part_follows_from_the_bounds_that_are_told() -> None:
+    rows = {row["damage"]: row for row in read_rows("damages")}
+    seen = set()
+    for seed in range(150):
+        item = draw(QuestionKind.REUSE_OR_RENEW, seed)
+        row = rows[item.subject]
+        if row["always"]:
+            assert right(item, 0) == {row["always"]}
+            continue
+        value, reuse, rework = amounts(item.stem[-1], "value", "reuse", "rework")
+        expected = "reuse" if value <= reuse else "rework" if value <= rework else "renew"
+        assert right(item, 0) == {expected}
+        assert right(item, 1) == {item.subject}
+        seen.add((item.subject, expected))
+    assert len(seen) == 11  # three of three measures, and two of a ring, which is not closed again
+
+
+def test_fasteners_are_numbered_where_they_stand() -> None:
+    item = draw(QuestionKind.TIGHTEN, 1, joint="cover-joint")
+    assert item.figure is not None
+    right_mm, up_mm = item.figure.values["right"], item.figure.values["up"]
+    assert isinstance(right_mm, tuple)
+    assert isinstance(up_mm, tuple)
+    build = BENCHES.open(PUMP).build
+    circle = float(build.piece_at("volute").row["stud-circle"])
+    ring = [(float(x), float(y)) for x, y in zip(right_mm, up_mm, strict=True)]
+    assert len(ring) == len(build.pieces_at("cover-nut"))
+    assert all(2 * math.hypot(*spot) == pytest.approx(circle, abs=0.01) for spot in ring)
+    turns = [math.atan2(x, y) % math.tau for x, y in ring]
+    assert turns == sorted(turns)

@@ -8,10 +8,12 @@ from types import MappingProxyType
 from trainer.lesson.kinds import QuestionKind
 from trainer.session.asking import (
     claim_kind,
+    damage_kind,
     effect_kind,
     fault_kind,
     fitting_kind,
     gap_kinds,
+    gauge_kind,
     hand_kind,
     match_kind,
     measuring_kind,
@@ -19,6 +21,7 @@ from trainer.session.asking import (
     part_kinds,
     shim_kind,
     symptom_kind,
+    tighten_kind,
 )
 from trainer.session.asking.kind import Kind
 
@@ -40,5 +43,8 @@ KINDS: Mapping[QuestionKind, Kind] = MappingProxyType(
         QuestionKind.SET_HAND: hand_kind.SET_HAND,
         QuestionKind.WHERE_TO_MEASURE: measuring_kind.WHERE_TO_MEASURE,
         QuestionKind.SYMPTOM: symptom_kind.SYMPTOM,
+        QuestionKind.TIGHTEN: tighten_kind.TIGHTEN,
+        QuestionKind.READ_GAUGE: gauge_kind.READ_GAUGE,
+        QuestionKind.REUSE_OR_RENEW: damage_kind.REUSE_OR_RENEW,
     }
 )
