@@ -7,12 +7,13 @@ from typing import TypeVar
 
 from pytestqt.qtbot import QtBot
 
+from trainer.desktop.asking.form import FormControl
+from trainer.desktop.asking.item_control import ItemControl
 from trainer.desktop.bench_work import BenchChoice
-from trainer.desktop.panes.questions import AnswerControl
 from trainer.desktop.window import PumpWindow
 
 LONGEST_MS = 240_000
-Control = TypeVar("Control", bound=AnswerControl)
+Form = TypeVar("Form", bound=FormControl)
 
 
 class Clock:
@@ -25,8 +26,8 @@ class Clock:
         return self.now_s
 
 
-def go_to_question(window: PumpWindow, kind: type[Control], person: str = "") -> Control:
-    """Go to the first page of the walk that asks a question of a kind, as a person of this name."""
+def go_to_question(window: PumpWindow, kind: type[Form], person: str = "") -> Form:
+    """Go to the first page of the walk whose question is answered in a form, as a person of this name."""
     window.show_pane("lesson")
     window.person.setText(person)
     lesson = window.lesson.lesson
@@ -34,9 +35,16 @@ def go_to_question(window: PumpWindow, kind: type[Control], person: str = "") ->
     for number, step in enumerate(lesson.steps):
         if step.ask is not None:
             window.lesson.go(number)
-            if isinstance(window.lesson.control, kind):
-                return window.lesson.control
+            found = find_control(window).find_form(kind)
+            if found is not None:
+                return found
     raise AssertionError(f"the lesson asks no question for {kind.__name__}")
+
+
+def find_control(window: PumpWindow) -> ItemControl:
+    """Find what the question of the open page is answered with."""
+    assert window.lesson.control is not None
+    return window.lesson.control
 
 
 def put_drawn_pack(window: PumpWindow, qtbot: QtBot) -> None:

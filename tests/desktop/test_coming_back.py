@@ -11,6 +11,7 @@ import pytest
 from PySide6.QtCore import QObject
 from PySide6.QtWidgets import QWidget
 
+from trainer.desktop.asking.order_form import OrderForm
 from trainer.desktop.doing.keeping import Keeping, When
 from trainer.desktop.doing.noticing import Noticing
 from trainer.desktop.window import PumpWindow
@@ -215,7 +216,9 @@ def test_a_half_written_answer_is_there_when_its_page_is_opened_again(window: Pu
     control = window.lesson.control
     assert control
     before = control.describe()
-    control.later.click()  # type: ignore[attr-defined]  # an order has it
+    form = control.find_form(OrderForm)
+    assert form is not None
+    form.later.click()
     moved = control.describe()
     assert moved != before
     left = window.lesson.read_place()
@@ -225,7 +228,7 @@ def test_a_half_written_answer_is_there_when_its_page_is_opened_again(window: Pu
     assert window.lesson.control
     assert window.lesson.control.describe() == moved
     window.lesson._drafts.clear()
-    window.lesson._known = [moved]
+    window.lesson.question._known = [moved]
     window.lesson.go(0)
 
 

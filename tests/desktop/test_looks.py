@@ -8,7 +8,7 @@ import pytest
 from PySide6.QtGui import QColor, QPalette
 from pytestqt.qtbot import QtBot
 
-from trainer.desktop.panes.order_list import LineState, LineVerdict, OrderList
+from trainer.desktop.asking.order_list import LineState, LineVerdict, OrderList
 from trainer.desktop.theme import (
     PALETTE,
     SIGNS,

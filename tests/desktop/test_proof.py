@@ -13,10 +13,11 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QLabel, QPushButton
 from pytestqt.qtbot import QtBot
 
-from tests.desktop.driving import go_to_question, put_drawn_pack
+from tests.desktop.driving import find_control, go_to_question, put_drawn_pack
+from trainer.desktop.asking.number_form import NumberForm
+from trainer.desktop.asking.order_form import OrderForm
 from trainer.desktop.doing.proof_texts import tell_contact
 from trainer.desktop.doing.proving import Proving
-from trainer.desktop.panes.questions import OrderControl, ThicknessControl
 from trainer.desktop.window import PumpWindow
 from trainer.session.bench import Bench
 
@@ -175,11 +176,11 @@ def test_a_move_that_is_stopped_lights_the_facets_that_meet(
 
 
 def test_a_marked_line_of_an_order_opens_its_proof(window: PumpWindow, proving: Proving) -> None:
-    control = go_to_question(window, OrderControl)
-    names = control.list.read_names()
-    control.list.setCurrentRow(names.index("impeller"))
+    form, control = go_to_question(window, OrderForm), find_control(window)
+    names = form.list.read_names()
+    form.list.setCurrentRow(names.index("impeller"))
     for _ in range(names.index("impeller")):
-        control.list.shift(-1)
+        form.list.shift(-1)
     assert control.proof.isHidden(), "nothing is marked yet"
     QTest.mouseClick(control.mark, LEFT)
     QTest.mouseClick(control.proof, LEFT)
@@ -191,9 +192,9 @@ def test_a_marked_line_of_an_order_opens_its_proof(window: PumpWindow, proving: 
 def test_a_marked_thickness_opens_the_proof_of_its_gap(
     window: PumpWindow, proving: Proving
 ) -> None:
-    control = go_to_question(window, ThicknessControl)
+    form, control = go_to_question(window, NumberForm), find_control(window)
     assert proving.why.isHidden()
-    control.field.setText("0.95")
+    form.edit.setText("0.95")
     QTest.mouseClick(control.mark, LEFT)
     QTest.mouseClick(control.proof, LEFT)
     assert window.pane == "proof"

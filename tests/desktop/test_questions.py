@@ -1,4 +1,4 @@
-"""The three questions in the real window: answered by hand, marked with reasons, recorded before they are called marked."""
+"""The questions of the walk in the real window: answered by hand, marked with reasons, recorded before they are called marked."""
 
 from __future__ import annotations
 
@@ -8,15 +8,14 @@ from PySide6.QtTest import QTest
 from pytestqt.qtbot import QtBot
 
 from models.spec.errors import SurroundingsError
-from tests.desktop.driving import Control, go_to_question
-from trainer.desktop.panes.order_list import LineState
-from trainer.desktop.panes.questions import (
-    OrderControl,
-    PointControl,
-    ThicknessControl,
-)
+from tests.desktop.driving import Form, find_control, go_to_question
+from trainer.desktop.asking.lines import LineState
+from trainer.desktop.asking.number_form import NumberForm
+from trainer.desktop.asking.order_form import OrderForm
+from trainer.desktop.asking.point_form import PointForm
 from trainer.desktop.window import PumpWindow
 from trainer.records import Attempt
+from trainer.words import LengthUnit
 
 pytestmark = [pytest.mark.window, pytest.mark.xdist_group("window")]
 LEFT = Qt.MouseButton.LeftButton
@@ -31,10 +30,21 @@ RIGHT_ORDER = [
 WRONG_ORDER = [RIGHT_ORDER[-1], *RIGHT_ORDER[:-1]]
 
 
-def ask(window: PumpWindow, qtbot: QtBot, kind: type[Control]) -> Control:
-    control = go_to_question(window, kind, "Robin")
+def ask(window: PumpWindow, qtbot: QtBot, kind: type[Form]) -> Form:
+    form = go_to_question(window, kind, "Robin")
     qtbot.waitUntil(lambda: not window.motion.is_gliding, timeout=20_000)
-    return control
+    return form
+
+
+def mark(window: PumpWindow) -> str:
+    """Have it marked, and read what stands over how it went."""
+    control = find_control(window)
+    QTest.mouseClick(control.mark, LEFT)
+    return control.feedback.heading.text()
+
+
+def read_feedback(window: PumpWindow) -> str:
+    return find_control(window).feedback.text.text()
 
 
 def list_attempts(window: PumpWindow) -> tuple[Attempt, ...]:
@@ -42,109 +52,148 @@ def list_attempts(window: PumpWindow) -> tuple[Attempt, ...]:
     return window.records.list_attempts(limit=None)
 
 
-def put_in_order(control: OrderControl, wanted: list[str]) -> None:
+def put_in_order(form: OrderForm, wanted: list[str]) -> None:
     """Use the two buttons, as a person without a mouse would."""
     for row, part in enumerate(wanted):
-        at = control.list.read_names().index(part)
-        control.list.setCurrentRow(at)
+        at = form.list.read_names().index(part)
+        form.list.setCurrentRow(at)
         for _ in range(at - row):
-            QTest.mouseClick(control.earlier, LEFT)
-    assert control.list.read_names() == wanted
+            QTest.mouseClick(form.earlier, LEFT)
+    assert form.list.read_names() == wanted
 
 
+# ------------------------------------------------------------------ pointing
 def test_pointing_at_the_wrong_and_then_the_right_part(window: PumpWindow, qtbot: QtBot) -> None:
-    control = ask(window, qtbot, PointControl)
-    assert not control.mark.isEnabled()
+    form = ask(window, qtbot, PointForm)
+    assert mark(window) == "NOT MARKED"
     seen = window.view.find_seen()
     QTest.mouseClick(window.view, LEFT, pos=seen["impeller"])
+    window.view.hovered.emit("impeller")
     assert window.pane == "lesson", "a click is the answer, and opens no card"
     assert window.view.marks.lit == {"impeller"}
     assert window.view.tags == {}, "its name would give the answer away"
-    QTest.mouseClick(control.mark, LEFT)
-    assert "impeller" in control.feedback.text.text()
-    assert "front wear ring" in control.feedback.text.text()
+    assert window.answering.is_pointing
+    assert window.pointing.tag.text == "", "and so would its name under the pointer"
+    assert mark(window) == "✗ NOT YET"
+    assert "impeller" in form.found.text()
+    assert "front wear ring" in read_feedback(window)
     assert window.view.marks.lit == {"wear-ring"}
     assert list_attempts(window)[0].score == 0.0
     QTest.mouseClick(window.view, LEFT, pos=seen["wear-ring"])
-    QTest.mouseClick(control.mark, LEFT)
-    assert control.feedback.heading.text() == "✓ RIGHT"
+    assert mark(window) == "✓ RIGHT"
     assert "Robin" in window.lesson.note.text()
     assert list_attempts(window)[0].score == 1.0
 
 
-@pytest.mark.parametrize("typed", ["0.95", "0,95", " 0.95 mm"])
-def test_thickness_takes_point_and_comma(window: PumpWindow, qtbot: QtBot, typed: str) -> None:
-    control = ask(window, qtbot, ThicknessControl)
-    control.field.setText(typed)
-    QTest.keyClick(control.field, Qt.Key.Key_Return)
-    assert control.feedback.heading.text() == "✓ RIGHT"
-    assert "0.95 mm" in control.feedback.text.text()
+def test_a_part_is_pointed_out_by_its_number_in_the_picture(
+    window: PumpWindow, qtbot: QtBot
+) -> None:
+    form = ask(window, qtbot, PointForm)
+    numbers = window.finding.labelling.numbering.numbers
+    QTest.keyClicks(form.number, "999")
+    assert mark(window) == "NOT MARKED"
+    assert "999" in read_feedback(window)
+    form.number.clear()
+    QTest.keyClicks(form.number, str(numbers["wear-ring"]))
+    assert window.view.marks.lit == {"wear-ring"}
+    QTest.keyClick(form.number, Qt.Key.Key_Return)
+    assert find_control(window).feedback.heading.text() == "✓ RIGHT"
+    form.show_numbers.click()
+    labelling = window.finding.labelling
+    pressed = [button for button in labelling.buttons.values() if button.isChecked()]
+    assert len(pressed) == 1
+    pressed[0].click()
 
 
-@pytest.mark.parametrize("typed", ["", "thick", "0.9.5", "nan"])
+# ------------------------------------------------------------------ numbers
+@pytest.mark.parametrize("typed", ["0.95", "0,95", " 0.95 mm", "950 µm", "37.4 thou"])
+def test_thickness_takes_point_and_comma_and_units(
+    window: PumpWindow, qtbot: QtBot, typed: str
+) -> None:
+    form = ask(window, qtbot, NumberForm)
+    form.edit.setText(typed)
+    QTest.keyClick(form.edit, Qt.Key.Key_Return)
+    assert find_control(window).feedback.heading.text() == "✓ RIGHT"
+    assert "0.95 mm" in form.found.text()
+
+
+def test_a_bare_number_is_in_the_unit_on_the_screen(window: PumpWindow, qtbot: QtBot) -> None:
+    ask(window, qtbot, NumberForm)
+    window.desk.set_unit(LengthUnit.INCH)
+    form = find_control(window).find_form(NumberForm)
+    assert form is not None
+    assert form.unit.text().startswith("in")
+    form.edit.setText("0.95")
+    assert mark(window) == "NOT MARKED", "nearly an inch of shims is asked back"
+    form.edit.setText("0.0374")
+    assert mark(window) == "✓ RIGHT"
+    window.desk.set_unit(LengthUnit.MM)
+
+
+@pytest.mark.parametrize("typed", ["thick", "0.9.5", "nan"])
 def test_thickness_that_is_no_number_is_said_so_and_not_marked(
     window: PumpWindow, qtbot: QtBot, typed: str
 ) -> None:
-    control = ask(window, qtbot, ThicknessControl)
+    form = ask(window, qtbot, NumberForm)
     before = len(list_attempts(window))
-    control.field.setText(typed)
-    QTest.keyClick(control.field, Qt.Key.Key_Return)
-    assert control.feedback.heading.text() == "NOT MARKED"
-    assert "0.95" in control.feedback.text.text(), "the text shows how a number looks"
+    form.edit.setText(typed)
+    assert mark(window) == "NOT MARKED"
+    assert "0.95" in read_feedback(window), "the text shows how a number looks"
     assert len(list_attempts(window)) == before
 
 
-def test_thickness_off_is_told_which_way(window: PumpWindow, qtbot: QtBot) -> None:
-    control = ask(window, qtbot, ThicknessControl)
-    control.field.setText("0.3")
-    QTest.keyClick(control.field, Qt.Key.Key_Return)
-    assert "Too thin" in control.feedback.text.text()
-    control.field.setText("1.2")
-    QTest.keyClick(control.field, Qt.Key.Key_Return)
-    assert "Too thick" in control.feedback.text.text()
+def test_a_wrong_thickness_is_told_what_is_right_and_why(window: PumpWindow, qtbot: QtBot) -> None:
+    form = ask(window, qtbot, NumberForm)
+    form.edit.setText("0.3")
+    assert mark(window) == "✗ NOT YET"
+    assert "0.95 mm" in read_feedback(window)
+    assert "0.25 mm" in form.found.text(), "how it is worked out from the gap that was felt"
+    QTest.keyClicks(form.edit, "1")
+    assert form.found.isHidden(), "what was said was said of another answer"
 
 
+# ------------------------------------------------------------------ order
 def test_order_is_marked_with_reasons_and_can_be_mended(window: PumpWindow, qtbot: QtBot) -> None:
-    control = ask(window, qtbot, OrderControl)
-    put_in_order(control, WRONG_ORDER)
-    QTest.mouseClick(control.mark, LEFT)
-    verdict = control.list.find_verdict(0)
+    form = ask(window, qtbot, OrderForm)
+    put_in_order(form, WRONG_ORDER)
+    assert mark(window) == "✗ NOT YET"
+    verdict = form.list.find_verdict(0)
     assert verdict is not None
     assert verdict.state is LineState.REFUSED
     assert "impeller screw" in verdict.why
-    assert window.view.marks.lit == {"impeller"}
+    assert "impeller" in window.view.marks.lit
     assert "impeller-screw" in window.view.marks.in_the_way
     assert any(tag.barred and "impeller screw" in tag.text for tag in window.view.tags.values())
-    put_in_order(control, RIGHT_ORDER)
-    QTest.mouseClick(control.mark, LEFT)
-    verdicts = [control.list.find_verdict(row) for row in range(len(RIGHT_ORDER))]
+    put_in_order(form, RIGHT_ORDER)
+    assert mark(window) == "✓ RIGHT"
+    verdicts = [form.list.find_verdict(row) for row in range(len(RIGHT_ORDER))]
     assert [found.state for found in verdicts if found] == [LineState.FREE] * len(RIGHT_ORDER)
-    assert control.feedback.heading.text() == "✓ RIGHT"
     latest = list_attempts(window)[0]
     assert (latest.person, latest.kind, latest.score) == ("Robin", "put-in-order", 1.0)
-    assert latest.answer == RIGHT_ORDER
+    assert latest.answer == {"order": RIGHT_ORDER}
+    assert latest.item == "put-in-order/teardown"
 
 
 def test_lines_move_with_alt_and_arrows(window: PumpWindow, qtbot: QtBot) -> None:
-    control = ask(window, qtbot, OrderControl)
-    names = control.list.read_names()
-    control.list.setCurrentRow(0)
-    QTest.keyClick(control.list, Qt.Key.Key_Down, Qt.KeyboardModifier.AltModifier)
-    assert control.list.read_names() == [names[1], names[0], *names[2:]]
-    assert control.list.currentRow() == 1
-    QTest.keyClick(control.list, Qt.Key.Key_Up, Qt.KeyboardModifier.AltModifier)
-    assert control.list.read_names() == names
+    form = ask(window, qtbot, OrderForm)
+    names = form.list.read_names()
+    form.list.setCurrentRow(0)
+    QTest.keyClick(form.list, Qt.Key.Key_Down, Qt.KeyboardModifier.AltModifier)
+    assert form.list.read_names() == [names[1], names[0], *names[2:]]
+    assert form.list.currentRow() == 1
+    QTest.keyClick(form.list, Qt.Key.Key_Up, Qt.KeyboardModifier.AltModifier)
+    assert form.list.read_names() == names
 
 
+# ------------------------------------------------------------------ the records
 def test_without_a_name_an_answer_is_marked_and_said_not_to_be_kept(
     window: PumpWindow, qtbot: QtBot
 ) -> None:
-    control = ask(window, qtbot, ThicknessControl)
+    form = ask(window, qtbot, NumberForm)
     window.person.setText("  ")
     before = len(list_attempts(window))
-    control.field.setText("0.95")
-    QTest.mouseClick(control.mark, LEFT)
-    assert control.feedback.heading.text() == "✓ RIGHT"
+    form.edit.setText("0.95")
+    assert mark(window) == "✓ RIGHT"
     assert window.lesson.note.text().startswith("Not kept")
     assert len(list_attempts(window)) == before
 
@@ -152,7 +201,7 @@ def test_without_a_name_an_answer_is_marked_and_said_not_to_be_kept(
 def test_an_answer_that_cannot_be_recorded_is_not_marked_and_not_lost(
     window: PumpWindow, qtbot: QtBot, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    control = ask(window, qtbot, ThicknessControl)
+    form = ask(window, qtbot, NumberForm)
     assert window.records is not None
     tried: list[Attempt] = []
 
@@ -163,14 +212,12 @@ def test_an_answer_that_cannot_be_recorded_is_not_marked_and_not_lost(
     before = len(list_attempts(window))
     with monkeypatch.context() as patch:
         patch.setattr(window.records, "add_attempt", refuse)
-        control.field.setText("0.95")
-        QTest.mouseClick(control.mark, LEFT)
-        assert control.feedback.heading.text() == "NOT MARKED"
-        assert "the disk is full" in control.feedback.text.text()
-        assert control.field.text() == "0.95"
+        form.edit.setText("0.95")
+        assert mark(window) == "NOT MARKED"
+        assert "the disk is full" in read_feedback(window)
+        assert form.edit.text() == "0.95"
         assert window.lesson.note.text() == ""
-    QTest.mouseClick(control.mark, LEFT)
-    assert control.feedback.heading.text() == "✓ RIGHT"
+    assert mark(window) == "✓ RIGHT"
     attempts = list_attempts(window)
     assert len(attempts) == before + 1
     assert attempts[0].id == tried[0].id, "a retry is the same attempt"

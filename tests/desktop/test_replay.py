@@ -10,8 +10,8 @@ from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 from pytestqt.qtbot import QtBot
 
-from tests.desktop.driving import Clock
-from trainer.desktop.panes.questions import OrderControl
+from tests.desktop.driving import Clock, find_control, go_to_question
+from trainer.desktop.asking.order_form import OrderForm
 from trainer.desktop.picture import replay
 from trainer.desktop.picture.replay import BACK_S, HOLD_S, NUDGE_PX, OUT_S, find_nudge, find_share
 from trainer.desktop.window import PumpWindow
@@ -208,21 +208,12 @@ def test_whatever_else_is_done_ends_the_replay(window: PumpWindow, clock: Clock,
 def test_a_refused_answer_is_played_and_can_be_seen_again(
     window: PumpWindow, clock: Clock, qtbot: QtBot
 ) -> None:
-    window.show_pane("lesson")
-    window.person.setText("")
-    assert window.lesson.lesson is not None
-    for number, step in enumerate(window.lesson.lesson.steps):
-        if step.ask is not None:
-            window.lesson.go(number)
-            if isinstance(window.lesson.control, OrderControl):
-                break
-    control = window.lesson.control
-    assert isinstance(control, OrderControl)
+    form, control = go_to_question(window, OrderForm), find_control(window)
     qtbot.waitUntil(lambda: not window.motion.is_gliding, timeout=20_000)
     assert control.again.isHidden(), "nothing has been refused yet"
-    names = control.list.read_names()
+    names = form.list.read_names()
     wrong = ["impeller", *(name for name in names if name != "impeller")]
-    control.list.fill(wrong, wrong)
+    form.list.fill(wrong, wrong)
     QTest.mouseClick(control.mark, LEFT)
     tried = window.trying.replay.tried
     assert tried is not None

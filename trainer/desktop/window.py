@@ -17,6 +17,7 @@ from models.spec.dimension import Dimension
 from trainer.core.order.teardown import Step
 from trainer.desktop.bench_work import BenchChoice
 from trainer.desktop.doing.accompanying import Accompanying
+from trainer.desktop.doing.answering import Answering
 from trainer.desktop.doing.changing import Changing
 from trainer.desktop.doing.coming_back import ComingBack
 from trainer.desktop.doing.cutting import Cutting
@@ -87,13 +88,14 @@ class PumpWindow(WindowFrame):
         self._works: list[QThread] = []
         self._later: list[QThread] = []
         self._last_apart = 0.0
+        self.missing = NONE
+        """Pieces that are off in a question, of a state that no order of ours passes."""
         self.view.wait_for(words.say("window.making-solids"))
         self.view.picked.connect(self._picked)
         self.view.offered.connect(lambda piece: self.speak_of({piece}, named=False))
         self.motion.moved.connect(self._moved)
         self.part.step_asked.connect(self._go_to_step)
         self.lesson.show_asked.connect(self._show)
-        self.lesson.pointed.connect(self._point)
         self.cutting = Cutting(self)
         self.dragging = Dragging(self)
         self.accompanying = Accompanying(self)
@@ -103,6 +105,7 @@ class PumpWindow(WindowFrame):
         self.trying = Trying(self)
         self.measuring = Measuring(self)
         self.proving = Proving(self)
+        self.answering = Answering(self)
         self.pointing = Pointing(self)
         self.withholding = Withholding(self)
         self.showing = Showing(self)
@@ -182,6 +185,7 @@ class PumpWindow(WindowFrame):
 
     def _clear(self) -> None:
         """Forget what belongs to the pump that stood here."""
+        self.missing = NONE
         self.trying.stop()
         self.dragging.forget()
         self.ordered = None
@@ -234,6 +238,7 @@ class PumpWindow(WindowFrame):
         step = self._tell_motion(apart)
         if self._is_turning_page:
             return  # a page of the lesson says what is lit
+        self.missing = NONE
         self.speak_of(step.pieces if step else (), ghosted=NONE)
 
     @property
@@ -305,7 +310,7 @@ class PumpWindow(WindowFrame):
         if self.standing is None:
             return
         spoken = tuple(lit)
-        marks = Marks(frozenset(spoken), in_the_way)
+        marks = Marks(frozenset(spoken), in_the_way, hidden=self.missing)
         kept = self.view.marks.ghosted if ghosted is None else ghosted
         tags = self.make_tags_of(spoken, in_the_way) if named else {}
         self.view.set_marks(replace(marks, ghosted=kept - marks.lit - in_the_way), tags)
@@ -321,7 +326,7 @@ class PumpWindow(WindowFrame):
         if self.standing is None:
             return
         self.trying.stop()
-        if self.pane == "lesson" and self.lesson.take_pick(piece):
+        if self.answering.take_pick(piece):
             return
         if self.guessing.take_pick(piece):
             return
@@ -333,10 +338,6 @@ class PumpWindow(WindowFrame):
         self.part.show_piece(piece)
         self.show_pane("part")
 
-    def _point(self, lit: frozenset[str], in_the_way: frozenset[str], named: bool) -> None:  # noqa: FBT001 - a signal's argument
-        self.trying.stop()
-        self.speak_of(sorted(lit), in_the_way, named=named)
-
     def _show(self, show: Show) -> None:
         """Show what a page of the lesson asks for."""
         if self.bench is None:
@@ -346,6 +347,7 @@ class PumpWindow(WindowFrame):
             for names in (show.lit, show.ghosted)
         )
         self.trying.stop()
+        self.missing = frozenset(show.taken)
         self.dragging.put_all_back()
         self.leave_close_up()
         self.section.setChecked(show.cutaway)

@@ -109,7 +109,7 @@ class WindowFrame(QWidget):
         self.motion = MotionBar(words)
         self.part = PartCard(words)
         self.parts = PartsPane(words, self.part)
-        self.lesson = LessonPane(words, self.make_learner)
+        self.lesson = LessonPane(words, self.make_learner, lambda: self.person.text().strip())
         self.shims = ShimPane(words)
         self.service = ServicePane(words)
         self.sheet = SheetPane(words, self.find_records, clock)

@@ -110,7 +110,7 @@ class Mistake:
 class Number:
     """Give a number: right from `low` to `high`, which follow from the chain; `aim` is the exact one.
 
-    why: how it is worked out. mistakes: slips that are told apart.
+    why: how it is worked out. mistakes: slips that are told apart. shown: what the view plays to it once it is marked.
     """
 
     aim: float
@@ -120,6 +120,7 @@ class Number:
     quantity: Quantity = Quantity.LENGTH
     digits: int = 2
     mistakes: tuple[Mistake, ...] = ()
+    shown: Shown | None = None
 
     @property
     def right_amount(self) -> Amount:

@@ -218,9 +218,11 @@ def _mark_number(form: Form, reply: Reply) -> _Ruled:
     assert isinstance(form, Number)
     value = read_amount(_as_text(reply), form.quantity)
     if form.low - ROUNDING <= value <= form.high + ROUNDING:
-        return 1.0, (Finding(form.why, is_right=True),)
+        return 1.0, (Finding(form.why, is_right=True, shown=form.shown),)
     slips = [m.why for m in form.mistakes if m.low - ROUNDING <= value <= m.high + ROUNDING]
-    return 0.0, tuple(Finding(why, is_right=False) for why in (*slips[:1], form.why))
+    return 0.0, tuple(
+        Finding(why, is_right=False, shown=form.shown) for why in (*slips[:1], form.why)
+    )
 
 
 def _mark_pointed(form: Form, reply: Reply) -> _Ruled:

@@ -104,6 +104,11 @@ class Bench:
         step = (lambda done, of: tell("relations", done, of)) if tell else None
         return find_relations(self.build, self.assembly, self._cache, step)
 
+    @property
+    def is_ordered(self) -> bool:
+        """Has the order been worked out?"""
+        return "order" in self.__dict__
+
     @cached_property
     def order(self) -> Order:
         """One good teardown order."""

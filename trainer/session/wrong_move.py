@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -119,6 +119,19 @@ def try_piece(bench: Bench, name: str, after: Sequence[str] = ()) -> TriedMove:
         state.try_take(judged.piece)
     if piece in state.off:
         raise RefusalError(f"{piece} is off already by that list; try a piece that is still on")
+    gone = frozenset(bench.assembly.by_name) - state.lot_of(piece)
+    return try_move(bench.assembly, state.look(piece), gone)
+
+
+def try_shown(bench: Bench, piece: str, taken: Iterable[str]) -> TriedMove:
+    """Try a piece once others were taken off one after another; of these one that did not come off stays on.
+
+    Raises:
+        KeyError: the pump has no such piece.
+    """
+    state = State(bench.assembly, bench.blocking, find_ways_out(bench.assembly, bench.blocking))
+    for name in taken:
+        state.try_take(name)
     gone = frozenset(bench.assembly.by_name) - state.lot_of(piece)
     return try_move(bench.assembly, state.look(piece), gone)
 

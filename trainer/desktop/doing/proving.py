@@ -72,7 +72,7 @@ class Proving(QObject):
         for other in (
             window.motion.moved,
             window.view.picked,
-            window.lesson.pointed,
+            window.lesson.question.shown_asked,
             window.lesson.show_asked,
             window.measuring.shown,
         ):
@@ -82,7 +82,6 @@ class Proving(QObject):
         window.measuring.drawn.connect(self._draw_lit)
         for asking in (window.shims, window.service, window.part, window.sheet):
             asking.proof_asked.connect(self.prove_clearance)
-        window.lesson.proof_asked.connect(self.prove)
 
     # ------------------------------------------------------------------ what is proved
     def open(self) -> None:

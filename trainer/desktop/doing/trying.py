@@ -25,7 +25,6 @@ class Trying:
         self.replay = Replay(window.view)
         self.replay.finished.connect(self._end)
         window.part.try_asked.connect(self.try_now)
-        window.lesson.tried.connect(self.play)
 
     def stop(self) -> None:
         """Put everything back where it was; what is measured, too, is measured no more."""

@@ -2,28 +2,34 @@
 
 from __future__ import annotations
 
-import random
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import replace
 from uuid import UUID, uuid4
 
-from PySide6.QtCore import Qt, Signal
+from PySide6.QtCore import Qt, QTimer, Signal
 
-from models.spec.errors import PumpwrightError, RefusalError, SurroundingsError
-from trainer.desktop.panes.questions import AnswerControl, make_control
+from models.spec.build import Build
+from models.spec.errors import RefusalError
+from trainer.desktop.asking.item_control import ItemControl
+from trainer.desktop.asking.question_box import QuestionBox
 from trainer.desktop.pieces import (
     Box,
     Choice,
     Pane,
-    drop_widget,
+    TextLabel,
     make_button,
     make_label,
     set_text,
 )
-from trainer.lesson import Lesson, Question, Show, make_question
-from trainer.session.as_left import Plain, StrangeValueError, take_number, take_table, take_text
+from trainer.lesson import Lesson, Show
+from trainer.lesson.item import Item
+from trainer.session.answering import Asked
+from trainer.session.as_left import Plain, take_number, take_table, take_text
+from trainer.session.asking import Benches, draw_item
+from trainer.session.asking.kinds import KINDS
 from trainer.session.bench import Bench
 from trainer.session.choosing import is_shown
-from trainer.session.teaching import Answer, Learner, answer_question
+from trainer.session.teaching import Learner
 from trainer.session.written_numbers import list_rests, say_written
 from trainer.words import Words
 from trainer.words.telling import tell_pump
@@ -41,26 +47,24 @@ class LessonPane(Pane):
 
     show_asked = Signal(object)
     bench_asked = Signal(str, object)
-    pointed = Signal(object, object, bool)
-    tried = Signal(object)
-    proof_asked = Signal(object)
 
     def __init__(
         self,
         words: Words,
         make_learner: Callable[[], Learner | None],
+        read_name: Callable[[], str] = str,
         make_id: Callable[[], UUID] = uuid4,
     ) -> None:
         super().__init__(words.say("window.lesson-pane"))
-        self._words, self._make_learner, self._make_id = words, make_learner, make_id
+        self._words, self._read_name = words, read_name
         self._bench: Bench | None = None
-        self._unkept: tuple[Answer, UUID] | None = None
+        self._benches = Benches()
         self._drafts: dict[str, Plain] = {}
         self._asked = ""
-        self._known: list[Plain] = []
+        self._waits = False
+        """The question of the open page is asked once the order of the pump is known."""
         self.lesson: Lesson | None = None
         self.number = 0
-        self.control: AnswerControl | None = None
         self.lessons = Choice(words.say("lesson.choose"), least_letters=FEW_LETTERS)
         self.lessons.hide()
         self.fault = Box("cautionBox", words.say("lesson.fault"))
@@ -71,8 +75,8 @@ class LessonPane(Pane):
         self.put_on = make_button(words.say("lesson.put-on"), self.ask_bench, name="main")
         self.put_on.hide()
         self.caution = Box("cautionBox", words.say("window.caution"))
-        self.question = Box("box", words.say("window.question"))
-        self.note = make_label("small")
+        self.question = QuestionBox(words, make_learner, make_id)
+        self.question.made.connect(lambda control: control.settled.connect(self._show_soon))
         self.back = make_button(words.say("window.lesson-back"), lambda: self.go(self.number - 1))
         self.next = make_button(
             words.say("window.lesson-next"), lambda: self.go(self.number + 1), name="main"
@@ -87,7 +91,6 @@ class LessonPane(Pane):
             self.put_on,
             self.rests,
             self.question,
-            self.note,
         ):
             self.column.addWidget(widget)
         self.column.addStretch(1)
@@ -142,8 +145,22 @@ class LessonPane(Pane):
             self._say_away()
         elif was_away:
             self._open(self.number)
-        elif self.control is not None and bench is not None:
-            self.control.bench = bench
+
+    def set_order(self) -> None:
+        """Ask what waited for the order of the pump."""
+        if self._waits:
+            self._ask()
+            self.show_again()
+
+    @property
+    def control(self) -> ItemControl | None:
+        """What the question of the page is answered with."""
+        return self.question.control
+
+    @property
+    def note(self) -> TextLabel:
+        """What is said of the records."""
+        return self.question.note
 
     @property
     def _show(self) -> Show | None:
@@ -166,9 +183,7 @@ class LessonPane(Pane):
         set_text(self.title, words.say("window.lesson-away"))
         set_text(self.text, words.say("window.lesson-away-text", build=build))
         self.caution.tell("")
-        self.question.tell("")
         set_text(self.rests, "")
-        set_text(self.note, "")
         self.put_on.show()
         self.back.setEnabled(self._is_about_bench(self.number - 1))
         self.next.setEnabled(self._is_about_bench(self.number + 1))
@@ -199,7 +214,6 @@ class LessonPane(Pane):
         set_text(self.text, self._tell(step.say))
         self.caution.tell(self._tell(step.caution))
         set_text(self.rests, self._tell_rests(step.title, step.say, step.caution))
-        set_text(self.note, "")
         self._ask()
         # A button that goes dead hands the keys to its neighbour, not to some tool above the picture.
         if self.next.hasFocus() and number + 1 == last:
@@ -250,7 +264,8 @@ class LessonPane(Pane):
     def show_again(self) -> None:
         """Ask for the view of this page."""
         if self._show is not None and not self._is_away:
-            self.show_asked.emit(self._show)
+            asked = self.question.asked
+            self.show_asked.emit(add_asked(self._show, asked.item) if asked else self._show)
 
     # ------------------------------------------------------------------ where it stands
     def read_place(self) -> Plain:
@@ -273,82 +288,77 @@ class LessonPane(Pane):
 
     def ask_anew(self) -> None:
         """Ask the question anew as lengths are written now; what is answered stays, what is marked is left alone."""
-        if self.control is not None and len(self._known) == 1:
-            self._ask()
+        self.question.ask_anew()
 
     def _note_draft(self) -> None:
         """Note what stands in the open question, unless nothing is answered yet or it is marked and in the records."""
         if self.control is None:
             return
         self._drafts.pop(self._asked, None)
-        answered = self.control.describe()
-        if answered not in self._known:
-            self._drafts[self._asked] = answered
-
-    def _take_draft(self, control: AnswerControl) -> None:
-        """Answer as it was left, before another page was looked at or the program ended."""
-        self._known = [control.describe()]
-        try:
-            if self._asked in self._drafts:
-                control.fill(self._drafts[self._asked])
-        except StrangeValueError:
-            del self._drafts[self._asked]  # it is another question by now
+        draft = self.question.read_draft()
+        if draft is not None:
+            self._drafts[self._asked] = draft
 
     def _drop_question(self) -> None:
         self._note_draft()
-        if self.control is not None:
-            drop_widget(self.question.column, self.control)
-            self.control = None
-        self._unkept = None
+        self._waits = False
+        self.question.drop()
 
+    # ------------------------------------------------------------------ the question of a page
     def _ask(self) -> None:
         self._drop_question()
-        asked = self._find_question()
-        self.question.tell(self._tell(asked.prompt) if asked else "")
-        if asked is None or self._bench is None:
-            return
-        # seeded by the question, so that the same question is shuffled the same way again
-        self.control = make_control(self._words, self._bench, asked, random.Random(asked.id))
-        self.control.ready.connect(self._answered)
-        self.control.pointed.connect(self.pointed)
-        self.control.tried.connect(self.tried)
-        self.control.proof_asked.connect(self.proof_asked)
-        self.question.column.addWidget(self.control)
-        self._asked = f"{self.lesson.course}/{asked.id}" if self.lesson else ""
-        self._take_draft(self.control)
-
-    def _find_question(self) -> Question | None:
         wanted = self.lesson.steps[self.number].ask if self.lesson else None
-        return make_question(wanted) if wanted else None
-
-    def _answered(self, answer: Answer) -> None:
-        """Mark an answer; it is recorded before it is called marked, or said not to be."""
-        if self.lesson is None or self._bench is None or self.control is None:
+        bench = self._bench
+        if wanted is None or bench is None or self.lesson is None:
             return
-        question = self._find_question()
-        if question is None:
+        if KINDS[wanted.kind].needs_solids and not bench.is_ordered:
+            self._waits = True
+            self.question.say(self._words.say("window.order-coming"))
             return
-        # The same answer tried again keeps its id, so that it can never be recorded twice.
-        is_retry = self._unkept is not None and self._unkept[0] == answer
-        attempt = self._unkept[1] if is_retry and self._unkept else self._make_id()
-        self._unkept = answer, attempt
-        set_text(self.note, "")
+        self._asked = f"{self.lesson.course}/{wanted.id}"
+        draft = self._drafts.get(self._asked)
+        left = draft if isinstance(draft, Mapping) else {}
+        seed = str(left.get("seed") or f"{self._asked}/{self._read_name()}")
         try:
-            learner = self._make_learner()
-            outcome = answer_question(self._bench, question, answer, learner, attempt)
-        except SurroundingsError as error:
-            self.control.refuse(self._words.say("window.not-kept", reason=str(error)))
+            item = draw_item(bench, self._benches, wanted, seed)
+            build = self._find_build(item)
+        except RefusalError as error:
+            self.question.say(self._words.say("answering.cannot-ask", reason=str(error)))
             return
-        except PumpwrightError as error:
-            self.control.refuse(str(error))
-            return
-        self._unkept = None
-        self._known = [self._known[0], self.control.describe()]
-        self.control.show_outcome(outcome)
-        key = "window.recorded" if learner else "window.not-recorded"
-        set_text(self.note, self._words.say(key, person=learner.person if learner else ""))
-        self.scroller.ensureWidgetVisible(self.control.feedback)
+        asked = Asked(item, seed, wanted.id, self.lesson.course)
+        self.question.ask(asked, build, is_on_bench=build is bench.build)
+        if left and not self.question.take_draft(left.get("answers")):
+            del self._drafts[self._asked]  # it is another question by now
+
+    def _find_build(self, item: Item) -> Build:
+        """Find the build that an item was drawn from: the one on the bench, or another that was drawn afresh."""
+        assert self._bench is not None
+        build = self._bench.build
+        if (item.build, dict(item.options)) == (build.name, dict(build.options)):
+            return build
+        return self._benches.open(item.build, item.options).build
+
+    def _show_soon(self) -> None:
+        QTimer.singleShot(0, self, self._show_mark)  # once all is laid out anew
+
+    def _show_mark(self) -> None:
+        if self.control is not None:
+            self.scroller.ensureWidgetVisible(self.control.feedback)
 
     def take_pick(self, piece: str) -> bool:
         """Hand a picked piece to the question, if it asks for one."""
-        return self.control is not None and self.control.take_pick(piece)
+        return self.question.take_pick(piece)
+
+
+def add_asked(show: Show, item: Item) -> Show:
+    """Add to what a page shows how its question needs the pump to stand: what is off, wrong, and lit."""
+    asked = item.show
+    if asked is None:
+        return show
+    return replace(
+        show,
+        lit=asked.lit,
+        taken=asked.taken,
+        fault=asked.fault,
+        apart=max(show.apart, asked.apart),
+    )

@@ -116,7 +116,7 @@ def _draw_read_gap(draw: Draw) -> Item:
     off = find_tolerance(given, digits)
     number = Number(
         value, value - off, value + off, _tell_sum(given, value, digits), digits=digits,
-        mistakes=_find_mistakes(given, value, off),
+        mistakes=_find_mistakes(given, value, off), shown=GapShown(measured.name),
     )  # fmt: skip
     fields = [Field("gap", say("ask.read-gap-field"), number)]
     judged = _judge(measured, value, off, digits)

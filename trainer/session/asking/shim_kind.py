@@ -7,7 +7,7 @@ from functools import lru_cache
 from models.spec.errors import RefusalError
 from trainer.core.measure.chain import MeasuredClearance
 from trainer.core.measure.rests import find_shim_sensitivity, is_moved
-from trainer.lesson.item import Basis, Field, Item, Mistake, Number
+from trainer.lesson.item import Basis, Field, GapShown, Item, Mistake, Number
 from trainer.lesson.kinds import QuestionKind
 from trainer.lesson.lesson import Camera, Show
 from trainer.lesson.said import Amount, Said, name_clearance, say
@@ -64,7 +64,7 @@ def _draw_shim_thickness(draw: Draw) -> Item:
     )
     number = Number(
         was + change, was + change - off, was + change + off, why,
-        mistakes=_find_mistakes(was, change, off, gap_mm),
+        mistakes=_find_mistakes(was, change, off, gap_mm), shown=GapShown(measured.name),
     )  # fmt: skip
     build = draw.bench.build
     stem = (

@@ -1,4 +1,4 @@
-"""A list of parts that is put in order by dragging or by keys; each line can carry a verdict and its reason."""
+"""Lines that are answered with: what stands before each, its text, a sign behind it, and once it is marked the reason under it."""
 
 from __future__ import annotations
 
@@ -6,17 +6,9 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from enum import Enum
 
-from PySide6.QtCore import (
-    QPointF,
-    QRect,
-    QRectF,
-    QSize,
-    Qt,
-    Signal,
-)
-from PySide6.QtGui import QFontMetrics, QKeyEvent, QPainter, QPen
+from PySide6.QtCore import QPointF, QRect, QRectF, QSize, Qt
+from PySide6.QtGui import QFont, QFontMetrics, QPainter, QPen
 from PySide6.QtWidgets import (
-    QAbstractItemView,
     QListWidgetItem,
     QStyle,
     QStyledItemDelegate,
@@ -58,23 +50,20 @@ COLOURS = {
 """What a line's verdict is written in, by names of the palette: the look may change."""
 
 
-class OrderList(TallList):
-    """Hold lines in an order. Alt with the arrows moves the chosen line."""
+class LineList(TallList):
+    """Hold lines, each with a name (what is answered) and a text (what is read)."""
 
-    changed = Signal()
+    is_heavy = True
+    """Is the text of a line a name, in heavy letters? Sentences are easier to read in plain ones."""
 
     def __init__(self, spoken: str) -> None:
         super().__init__(spoken)
         self._verdicts: dict[str, LineVerdict] = {}
-        self.setDragDropMode(QAbstractItemView.DragDropMode.InternalMove)
-        self.setDefaultDropAction(Qt.DropAction.MoveAction)
         self.setItemDelegate(_LineDelegate(self))
-        self.model().rowsMoved.connect(self._order_changed)
-        self.model().rowsInserted.connect(self._order_changed)
         self.setMouseTracking(True)
 
     def fill(self, names: Sequence[str], texts: Sequence[str]) -> None:
-        """Fill it with names (what is answered) and texts (what is read)."""
+        """Fill it with names and texts."""
         self.clear()
         for name, text in zip(names, texts, strict=True):
             item = QListWidgetItem(text)
@@ -85,7 +74,16 @@ class OrderList(TallList):
 
     def read_names(self) -> list[str]:
         """Read the names from top to bottom."""
-        return [str(self.item(row).data(NAME_ROLE)) for row in range(self.count())]
+        return [self.name_at(row) for row in range(self.count())]
+
+    def name_at(self, row: int) -> str:
+        """Give the name of a line; "" where there is none."""
+        return str(self.item(row).data(NAME_ROLE)) if 0 <= row < self.count() else ""
+
+    @property
+    def chosen(self) -> str:
+        """The name of the line that is gone to."""
+        return self.name_at(self.currentRow())
 
     def set_verdicts(self, verdicts: Mapping[str, LineVerdict]) -> None:
         """Give lines their verdicts, by name."""
@@ -99,34 +97,34 @@ class OrderList(TallList):
 
     def find_verdict(self, row: int) -> LineVerdict | None:
         """Find a line's verdict."""
-        return self._verdicts.get(str(self.item(row).data(NAME_ROLE)))
+        return self._verdicts.get(self.name_at(row))
 
-    def shift(self, by: int) -> None:
-        """Move the chosen line earlier (-1) or later (+1)."""
-        row = self.currentRow()
-        if row >= 0 and 0 <= row + by < self.count():
-            item = self.takeItem(row)
-            self.insertItem(row + by, item)
-            self.setCurrentRow(row + by)
+    def find_lead(self, row: int) -> str:
+        """Find what stands before a line."""
+        return str(row + 1)
 
-    def keyPressEvent(self, event: QKeyEvent) -> None:
-        """Move the chosen line with Alt and an arrow; go through the lines without."""
-        ways = {Qt.Key.Key_Up: -1, Qt.Key.Key_Down: 1}
-        key = Qt.Key(event.key())
-        if event.modifiers() & Qt.KeyboardModifier.AltModifier and key in ways:
-            self.shift(ways[key])
-        else:
-            super().keyPressEvent(event)
+    def find_lead_px(self) -> int:
+        """Find how wide that is."""
+        return QFontMetrics(self.font()).horizontalAdvance("00")
 
-    def _order_changed(self) -> None:
-        self.fit_height()
-        self.changed.emit()
+    def paint_lead(self, painter: QPainter, where: QRect, row: int) -> None:
+        """Paint what stands before a line."""
+        painter.setPen(PALETTE.quiet_ink)
+        painter.drawText(where, Qt.AlignmentFlag.AlignRight, self.find_lead(row))
+
+    def paint_sign(self, painter: QPainter, where: QRectF, row: int) -> None:
+        """Paint what stands behind a line that is not marked yet."""
+
+    def find_font(self, row: int) -> QFont:
+        """Find the letters of a line."""
+        del row
+        return make_heavy(self.font()) if self.is_heavy else self.font()
 
 
 class _LineDelegate(QStyledItemDelegate):
-    """Paint a line: its number, its name, a grip, and under it the reason."""
+    """Paint a line, and under it the reason."""
 
-    def __init__(self, owner: OrderList) -> None:
+    def __init__(self, owner: LineList) -> None:
         super().__init__(owner)
         self._owner = owner
 
@@ -138,17 +136,18 @@ class _LineDelegate(QStyledItemDelegate):
         return QSize(width, (why.bottom() if why.height() else name.bottom()) + PAD_PX + 1)
 
     def _rects(self, row: QRect, index: Index) -> tuple[QRect, QRect]:
-        letters = QFontMetrics(self._owner.font())
-        left = row.left() + PAD_PX + letters.horizontalAdvance("00") + PAD_PX
+        owner = self._owner
+        letters = QFontMetrics(owner.font())
+        left = row.left() + PAD_PX + owner.find_lead_px() + PAD_PX
         right = row.right() - PAD_PX - round(1.2 * letters.height())
         text = str(index.data(Qt.ItemDataRole.DisplayRole))
-        name = QFontMetrics(make_heavy(self._owner.font())).boundingRect(
-            QRect(left, row.top() + PAD_PX, right - left, 999), WRAP, text
+        name = QFontMetrics(owner.find_font(index.row())).boundingRect(
+            QRect(left, row.top() + PAD_PX, right - left, 9999), WRAP, text
         )
         why = QRect(left, name.bottom() + 4, right - left, 0)
-        verdict = self._owner.find_verdict(index.row())
+        verdict = owner.find_verdict(index.row())
         if verdict and verdict.why:
-            reason = QFontMetrics(make_smaller(self._owner.font(), WHY_SHARE))
+            reason = QFontMetrics(make_smaller(owner.font(), WHY_SHARE))
             why = reason.boundingRect(
                 QRect(left, name.bottom() + 4, right - left, 9999), WRAP, verdict.why
             )
@@ -158,36 +157,37 @@ class _LineDelegate(QStyledItemDelegate):
         """Paint one line."""
         painter.save()
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        row, font = option.rect, self._owner.font()
-        is_chosen = bool(option.state & QStyle.StateFlag.State_Selected)
-        verdict = self._owner.find_verdict(index.row())
-        painter.fillRect(row, PALETTE.soft if is_chosen else PALETTE.field)
+        owner, row = self._owner, option.rect
+        is_gone_to = bool(option.state & QStyle.StateFlag.State_Selected)
+        verdict = owner.find_verdict(index.row())
+        painter.fillRect(row, PALETTE.soft if is_gone_to else PALETTE.field)
         painter.fillRect(QRect(row.left(), row.bottom(), row.width(), 1), PALETTE.faint)
-        if is_chosen:
+        if is_gone_to:
             painter.fillRect(QRect(row.left(), row.top(), 5, row.height()), PALETTE.accent)
         name, why = self._rects(row, index)
-        painter.setFont(make_heavy(font))
-        painter.setPen(PALETTE.quiet_ink)
-        letters = QFontMetrics(font)
-        number = QRect(
-            row.left() + PAD_PX, name.top(), letters.horizontalAdvance("00"), name.height()
-        )
-        painter.drawText(number, Qt.AlignmentFlag.AlignRight, str(index.row() + 1))
+        font = owner.find_font(index.row())
+        painter.setFont(font)
+        high = QFontMetrics(font).height()
+        lead = QRect(row.left() + PAD_PX, name.top(), owner.find_lead_px(), high)
+        owner.paint_lead(painter, lead, index.row())
+        painter.setFont(font)
         painter.setPen(PALETTE.ink)
         painter.drawText(name, WRAP, str(index.data(Qt.ItemDataRole.DisplayRole)))
-        side = round(1.1 * letters.height())
+        side = round(1.1 * QFontMetrics(owner.font()).height())
         sign = QRectF(row.right() - PAD_PX - side, name.top(), side, side)
         if verdict:
+            painter.setFont(make_heavy(owner.font()))
             painter.setPen(getattr(PALETTE, COLOURS[verdict.state]))
             painter.drawText(sign, Qt.AlignmentFlag.AlignCenter, verdict.state.value)
-            painter.setFont(make_smaller(font, WHY_SHARE))
+            painter.setFont(make_smaller(owner.font(), WHY_SHARE))
             painter.drawText(why, WRAP, verdict.why)
         else:
-            _paint_grip(painter, sign)
+            owner.paint_sign(painter, sign, index.row())
         painter.restore()
 
 
-def _paint_grip(painter: QPainter, where: QRectF) -> None:
+def paint_grip(painter: QPainter, where: QRectF) -> None:
+    """Paint what says that a line can be taken hold of."""
     painter.setPen(QPen(PALETTE.rule, 2))
     for share in (0.3, 0.5, 0.7):
         y = where.top() + share * where.height()

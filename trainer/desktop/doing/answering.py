@@ -1,0 +1,111 @@
+"""Questions and the picture: picks are answers, and feedback is played where it concerns a move, a gap or pieces."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import QObject
+
+from trainer.desktop.asking.item_control import ItemControl
+from trainer.desktop.asking.point_form import PointForm
+from trainer.desktop.asking.question_box import QuestionBox
+from trainer.desktop.picture.numbers import Lettered
+from trainer.lesson.item import GapShown, MoveShown, PiecesShown, Shown
+from trainer.session.bench import Bench
+from trainer.session.wrong_move import TriedMove, try_shown
+
+if TYPE_CHECKING:
+    from trainer.desktop.window import PumpWindow
+
+
+class Answering(QObject):
+    """Look after the questions of the window's panes."""
+
+    def __init__(self, window: PumpWindow) -> None:
+        super().__init__(window)
+        self._window = window
+        self.boxes: dict[str, QuestionBox] = {}
+        self.add_box("lesson", window.lesson.question)
+        window.order_came.connect(window.lesson.set_order)
+
+    def add_box(self, pane: str, box: QuestionBox) -> None:
+        """Take a box in which questions are asked, and the name of its pane."""
+        self.boxes[pane] = box
+        box.made.connect(self._connect)
+        box.shown_asked.connect(self.show)
+        box.proof_asked.connect(self.prove)
+
+    @property
+    def control(self) -> ItemControl | None:
+        """What the question of the open pane is answered with."""
+        box = self.boxes.get(self._window.pane)
+        return box.control if box else None
+
+    @property
+    def is_pointing(self) -> bool:
+        """Is a part to be pointed out in the picture now?"""
+        form = self.control.find_form(PointForm) if self.control else None
+        return form is not None and not form.is_marked
+
+    def take_pick(self, piece: str) -> bool:
+        """Hand a picked piece to the question of the open pane, if it asks for one."""
+        return self.control is not None and self.control.take_pick(piece)
+
+    # ------------------------------------------------------------------ numbers to point by
+    def _connect(self, control: ItemControl) -> None:
+        form = control.find_form(PointForm)
+        if form is not None:
+            form.set_numbers(self._find_numbers, self._show_numbers)
+
+    def _find_numbers(self) -> dict[str, int]:
+        return dict(self._window.finding.labelling.numbering.numbers)
+
+    def _show_numbers(self) -> None:
+        button = self._window.finding.labelling.buttons[Lettered.NUMBERS]
+        if not button.isChecked():
+            button.click()
+
+    # ------------------------------------------------------------------ what is seen of an answer
+    def show(self, shown: Shown) -> None:
+        """Show what an answer, or what is said of it, speaks of."""
+        window = self._window
+        match shown:
+            case PiecesShown():
+                self._light(shown.pieces)
+            case GapShown():
+                window.trying.stop()
+                window.measuring.show(shown.clearance)
+            case MoveShown():
+                tried = self._try(shown)
+                if tried is None:
+                    return
+                window.speak_of({tried.piece}, tried.hindrance - {tried.piece})
+                window.trying.play(tried)
+
+    def _light(self, pieces: tuple[str, ...]) -> None:
+        """Light pieces; their names stay away while one is to be pointed out."""
+        window = self._window
+        if window.standing is None:
+            return
+        window.trying.stop()
+        there = window.standing.assembly.by_name
+        lit = [name for name in pieces if name in there]
+        control = self.control
+        window.speak_of(lit, named=control is not None and control.is_marked)
+
+    def _try(self, shown: MoveShown) -> TriedMove | None:
+        """Try a move on what stands on the bench, once its order is known."""
+        bench = self._window.ordered
+        if not isinstance(bench, Bench) or shown.piece not in bench.assembly.by_name:
+            return None
+        there = bench.assembly.by_name
+        return try_shown(bench, shown.piece, [name for name in shown.taken if name in there])
+
+    def prove(self, shown: Shown) -> None:
+        """Show what stands behind a move or a gap that a mark rests on."""
+        if isinstance(shown, GapShown):
+            self._window.proving.prove_clearance(shown.clearance)
+        elif isinstance(shown, MoveShown):
+            tried = self._try(shown)
+            if tried is not None:
+                self._window.proving.prove_move(tried)
