@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Sequence
 
-from PySide6.QtCore import QEvent, QPointF, Qt
+from PySide6.QtCore import QCoreApplication, QEvent, QPointF, Qt
 from PySide6.QtGui import (
     QHelpEvent,
     QPainter,
@@ -128,6 +128,12 @@ def let_up(group: QButtonGroup) -> None:
     for button in group.buttons():
         button.setChecked(False)
     group.setExclusive(True)
+
+
+def show_widget(scroller: QScrollArea, widget: QWidget) -> None:
+    """Scroll to a widget, once all that has changed its size is laid out anew."""
+    QCoreApplication.sendPostedEvents(None, QEvent.Type.LayoutRequest)
+    scroller.ensureWidgetVisible(widget)
 
 
 def drop_widget(layout: QLayout, widget: QWidget) -> None:

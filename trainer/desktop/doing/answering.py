@@ -79,6 +79,10 @@ class Answering(QObject):
                 tried = self._try(shown)
                 if tried is None:
                     return
+                if window.motion.apart > 0.0:
+                    window.motion.set_apart(
+                        0.0
+                    )  # what was off by then is out of sight, the rest together
                 window.speak_of({tried.piece}, tried.hindrance - {tried.piece})
                 window.trying.play(tried)
 

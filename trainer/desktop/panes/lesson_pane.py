@@ -20,6 +20,7 @@ from trainer.desktop.pieces import (
     make_button,
     make_label,
     set_text,
+    show_widget,
 )
 from trainer.lesson import Lesson, Show
 from trainer.lesson.item import Item
@@ -343,7 +344,7 @@ class LessonPane(Pane):
 
     def _show_mark(self) -> None:
         if self.control is not None:
-            self.scroller.ensureWidgetVisible(self.control.feedback)
+            show_widget(self.scroller, self.control.feedback)
 
     def take_pick(self, piece: str) -> bool:
         """Hand a picked piece to the question, if it asks for one."""
