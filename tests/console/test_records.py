@@ -15,7 +15,7 @@ from click.testing import CliRunner, Result
 
 from models.spec.errors import RefusalError
 from tests.records.conftest import Ground, ground, server
-from tests.records.test_history import make_certificate, make_sign_off
+from tests.records.samples import make_certificate, make_sign_off
 from trainer.console import make_console
 from trainer.console.certificate import find_end
 from trainer.handout.certificate_page import (

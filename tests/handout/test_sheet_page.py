@@ -11,7 +11,7 @@ import pytest
 from PIL import Image
 
 from models.builds import make_named_build
-from tests.records.test_sheets import NOON
+from tests.records.samples import NOON
 from tests.sheet_samples import judge_changed
 from trainer.handout.sheet_foot import split_hash
 from trainer.handout.sheet_page import make_sheet_pages, make_sheet_pdf

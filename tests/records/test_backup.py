@@ -15,7 +15,8 @@ import pytest
 
 from models.spec.errors import RefusalError, SurroundingsError
 from tests.records.conftest import Ground
-from tests.records.test_history import NOON, filled, make_sign_off
+from tests.records.samples import NOON, make_sign_off
+from tests.records.test_history import filled
 from trainer.records import Attempt, back_up, open_records, restore
 from trainer.records.backup import COPIED, hash_rows
 from trainer.records.schema import CHAINS, METADATA

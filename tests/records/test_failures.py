@@ -208,7 +208,7 @@ def test_full_disk_is_named_and_what_was_acknowledged_is_kept(filled: Path) -> N
     program = """
 import sys
 from pathlib import Path
-from tests.records.conftest import make_attempt
+from tests.records.samples import make_attempt
 from models.spec.errors import SurroundingsError
 from trainer.records import open_records
 records = open_records(Path(sys.argv[1]))

@@ -11,7 +11,7 @@ import sqlite3
 from collections.abc import Callable
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import replace
-from datetime import UTC, date, datetime, timedelta
+from datetime import date
 from pathlib import Path
 from uuid import UUID
 
@@ -22,14 +22,13 @@ from hypothesis import strategies as st
 
 from models.spec.errors import RefusalError, SurroundingsError
 from tests.records.conftest import Ground
+from tests.records.samples import NOON, make_certificate, make_sign_off
 from tests.records.test_sheets import quote
 from trainer.records import (
     Attempt,
     Certificate,
-    LineSigned,
     Records,
     Sheet,
-    SignOff,
     Standing,
     open_records,
     write_attempts_csv,
@@ -38,42 +37,8 @@ from trainer.records.certificate import SIGNS, make_code, read_code
 from trainer.records.entry import hash_entry
 
 MakeAttempt = Callable[..., Attempt]
-NOON = datetime(2026, 3, 2, 12, 0, tzinfo=UTC)
 TODAY = date(2027, 1, 1)
 SECRETS = ("Ann Marsh", "ann marsh", "a shaky hand", "grips too hard")
-
-
-def make_sign_off(number: int, person: str = "Ann Marsh", *, passed: bool = True) -> SignOff:
-    said = ("a shaky hand", "grips too hard") if person == "Ann Marsh" else ("", "steady")
-    return SignOff(
-        id=UUID(int=number),
-        when=NOON + timedelta(hours=number),
-        person=person,
-        observer="Cleo Dyke",
-        person_signed=person.lower(),
-        observer_signed="Cleo Dyke",
-        practical="strip-and-rebuild",
-        build="end-suction/100-250",
-        options={"bracket": "open"},
-        lines=(
-            LineSigned("lock-out", 1.0 if passed else 0.0, is_critical=True, remark=said[0]),
-            LineSigned("shims", 0.5),
-        ),
-        passed=passed,
-        remark=said[1],
-    )
-
-
-def make_certificate(number: int, *sign_offs: int, person: str = "Ann Marsh") -> Certificate:
-    return Certificate(
-        id=UUID(int=number),
-        when=NOON,
-        person=person,
-        issuer="Dora Fenn",
-        title="Strip and rebuild",
-        sign_offs=tuple(UUID(int=one) for one in sign_offs),
-        expires=date(2028, 3, 2),
-    )
 
 
 @pytest.fixture

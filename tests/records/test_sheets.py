@@ -9,7 +9,7 @@ import sys
 from collections.abc import Iterator
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import replace
-from datetime import UTC, datetime, timedelta
+from datetime import datetime
 from pathlib import Path
 from uuid import UUID
 
@@ -18,19 +18,9 @@ import pytest
 
 from models.spec.errors import RefusalError, SurroundingsError
 from tests.records.conftest import Ground
-from trainer.records import Json, Sheet, open_records
+from tests.records.samples import make_sheet
+from trainer.records import open_records
 from trainer.records.chain import NO_HASH
-
-NOON = datetime(2026, 3, 2, 12, 0, tzinfo=UTC)
-
-
-def make_sheet(number: int, content: Json = None, corrects: int | None = None) -> Sheet:
-    return Sheet(
-        UUID(int=number),
-        NOON + timedelta(hours=number),
-        content if content is not None else {"gap_mm": [0.4, 0.5], "name": f"Ürs {number}"},
-        UUID(int=corrects) if corrects else None,
-    )
 
 
 @pytest.fixture

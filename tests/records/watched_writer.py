@@ -28,7 +28,7 @@ from pathlib import Path
 
 import trainer.records.connection
 import trainer.records.sqlite_file
-from tests.records.conftest import make_attempt
+from tests.records.samples import make_attempt
 from trainer.records import open_records
 
 OPEN = CFUNCTYPE(c_int, c_void_p, c_void_p, c_void_p, c_int, c_void_p)

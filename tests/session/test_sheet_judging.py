@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 
 from models.builds import list_builds, make_named_build
 from models.spec.errors import ContentError, RefusalError
-from tests.records.test_sheets import NOON
+from tests.records.samples import NOON
 from tests.sheet_samples import change_form, judge_changed, parse_form
 from trainer.records import open_records
 from trainer.session.sheet import (
