@@ -7,6 +7,7 @@ from types import MappingProxyType
 
 from trainer.lesson.kinds import QuestionKind
 from trainer.session.asking import (
+    audit_kind,
     claim_kind,
     damage_kind,
     effect_kind,
@@ -46,5 +47,6 @@ KINDS: Mapping[QuestionKind, Kind] = MappingProxyType(
         QuestionKind.TIGHTEN: tighten_kind.TIGHTEN,
         QuestionKind.READ_GAUGE: gauge_kind.READ_GAUGE,
         QuestionKind.REUSE_OR_RENEW: damage_kind.REUSE_OR_RENEW,
+        QuestionKind.AUDIT_SHEET: audit_kind.AUDIT_SHEET,
     }
 )
