@@ -161,12 +161,10 @@ class _Practising:
                 item = draw_item(bench, self._benches, step.ask, self._seed)
                 yield Posed(item, self._seed, question=step.ask.id, lesson=lesson.course)
 
-        return self._sit(pose, lambda _: None)
+        return self._sit(pose)
 
     def _ask_practice(self, practice: Practice) -> int:
         from trainer.console.sitting import Posed
-        from trainer.lesson.practice import fold_outcomes
-        from trainer.session.attempting import read_outcomes
 
         # Who asks for so many questions, or for one kind, wants them though nothing is due.
         ahead = self._chosen["count"] is not None or bool(self._chosen["kinds"])
@@ -181,19 +179,10 @@ class _Practising:
                     asked.item, asked.seed, why, asked.next.help, dict(asked.hints), asked.example
                 )
 
-        def take_in(sitting: Sitting) -> None:
-            outcomes = read_outcomes([sitting.done[-1].attempt])
-            practice.take_in(fold_outcomes([*practice.history.outcomes, *outcomes]))
-
-        return self._sit(pose, take_in, practice)
+        return self._sit(pose, practice)
 
     # ------------------------------------------------------------------ a sitting
-    def _sit(
-        self,
-        pose: Callable[[], Iterator[Posed]],
-        take_in: Callable[[Sitting], None],
-        practice: Practice | None = None,
-    ) -> int:
+    def _sit(self, pose: Callable[[], Iterator[Posed]], practice: Practice | None = None) -> int:
         from trainer.console.sitting import Sitting
 
         terminal = self._make_terminal()
@@ -210,8 +199,9 @@ class _Practising:
             terminal.tell(self._words.say("practice.not-kept"))
         try:
             for posed in pose():
-                sitting.ask(posed)
-                take_in(sitting)
+                done = sitting.ask(posed)
+                if practice is not None:
+                    practice.take_in(done.attempt)
         except EOFError:
             terminal.tell("\n" + self._words.say("practice.ended"))
         except KeyboardInterrupt:

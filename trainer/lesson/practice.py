@@ -13,6 +13,7 @@
 from __future__ import annotations
 
 import random
+from bisect import insort
 from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
@@ -92,27 +93,39 @@ class Learnt:
 class History:
     """All that follows from a learner's answers.
 
-    outcomes: by when they were given. learnt: by item. usual_s: usual seconds by form, where known.
+    outcomes: by when they were given. learnt: by item. times_s: by form the times of right unaided answers, rising.
     """
 
     outcomes: tuple[Outcome, ...] = ()
     learnt: Mapping[str, Learnt] = field(default_factory=dict)
-    usual_s: Mapping[str, float] = field(default_factory=dict)
+    times_s: Mapping[str, tuple[float, ...]] = field(default_factory=dict)
+
+    @property
+    def usual_s(self) -> Mapping[str, float]:
+        """Usual seconds by form, where known."""
+        usual = {form: find_usual_s(times) for form, times in self.times_s.items()}
+        return {form: seconds for form, seconds in usual.items() if seconds is not None}
 
 
-def fold_outcomes(outcomes: Iterable[Outcome]) -> History:
-    """Fold a learner's answers, in whatever order they are handed over, into what is known of the learner."""
-    ordered = tuple(sorted(outcomes, key=lambda one: one.when))
-    learnt: dict[str, Learnt] = {}
-    times_s: dict[str, list[float]] = {}
-    for outcome in ordered:
+def fold_outcomes(outcomes: Iterable[Outcome], before: History | None = None) -> History:
+    """Fold a learner's answers, in whatever order they are handed over, into what is known of the learner.
+
+    before: what others were folded into. Where all that is new was given later, only that is folded.
+    """
+    before = before or History()
+    new = sorted(outcomes, key=lambda one: one.when)
+    if before.outcomes and new and new[0].when < before.outcomes[-1].when:
+        return fold_outcomes([*before.outcomes, *new])
+    learnt = dict(before.learnt)
+    times_s = {form: list(times) for form, times in before.times_s.items()}
+    for outcome in new:
         times = times_s.setdefault(outcome.form, [])
         recall = judge_recall(outcome, find_usual_s(times))
         learnt[outcome.item] = _learn(learnt.get(outcome.item), recall, outcome)
         if outcome.seconds is not None and _is_all_right(outcome) and outcome.help is Help.UNAIDED:
-            times.append(outcome.seconds)
-    usual = {form: find_usual_s(times) for form, times in times_s.items()}
-    return History(ordered, learnt, {form: s for form, s in usual.items() if s is not None})
+            insort(times, outcome.seconds)
+    rising = {form: tuple(times) for form, times in times_s.items()}
+    return History((*before.outcomes, *new), learnt, rising)
 
 
 def _learn(known: Learnt | None, recall: Recall | None, outcome: Outcome) -> Learnt:
@@ -172,8 +185,8 @@ class Next:
 class Standing:
     """Where a learner stands with a pool of subjects.
 
-    due: to be asked now, what is most forgotten first. later: due before the day ends, but not yet. weak: seen and
-    hardly known, the weakest first. new: never asked. next_due: when the first of all that was seen comes back.
+    due: to be asked now, what is most forgotten first. later: due before the day ends, but not yet. weak: asked, not
+    only seen worked out, and hardly known; the weakest first. new: never asked. next_due: when the first of all that was seen comes back.
     """
 
     due: tuple[Subject, ...]
@@ -194,7 +207,7 @@ def find_standing(pool: Sequence[Subject], history: History, now: datetime) -> S
     return Standing(
         due=tuple(subject for subject in by_chance if dues[subject] <= now),
         later=tuple(subject for subject in by_chance if now < dues[subject] < tomorrow),
-        weak=tuple(subject for subject in by_chance if chances[subject] < WEAK_BELOW),
+        weak=tuple(one for one in by_chance if known[one].memory and chances[one] < WEAK_BELOW),
         new=tuple(subject for subject in pool if subject not in known),
         new_today=_count_new(history.outcomes, now),
         next_due=min(dues.values(), default=None),

@@ -21,7 +21,6 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 from enum import StrEnum
-from statistics import median
 
 from fsrs import Card, Rating, Scheduler, State
 
@@ -89,9 +88,15 @@ def judge_recall(outcome: Outcome, usual_s: float | None) -> Recall | None:
     return Recall.QUICK if outcome.seconds < QUICK * usual_s else Recall.SURE
 
 
-def find_usual_s(times_s: Sequence[float]) -> float | None:
-    """Find the usual time of right answers in seconds; nothing where there are too few of them."""
-    return median(times_s) if len(times_s) >= FEWEST_TIMES else None
+def find_usual_s(rising_s: Sequence[float]) -> float | None:
+    """Find the usual time of right answers, their middle, in seconds; nothing where there are too few of them.
+
+    rising_s: the times, the shortest first.
+    """
+    count = len(rising_s)
+    if count < FEWEST_TIMES:
+        return None
+    return (rising_s[(count - 1) // 2] + rising_s[count // 2]) / 2.0
 
 
 def remember(memory: Memory | None, recall: Recall, when: datetime) -> Memory:

@@ -12,9 +12,10 @@ from datetime import datetime
 from typing import TYPE_CHECKING, Any
 from uuid import UUID
 
+from trainer.lesson.astray import find_broken
 from trainer.lesson.item import Answer, Field, InOrder, Item, OneOf, Pairs, Reply, SomeOf
 from trainer.lesson.marking import ItemMark
-from trainer.lesson.outcome import FORMS, FieldOutcome, Help, Outcome, find_broken
+from trainer.lesson.outcome import FORMS, FieldOutcome, Help, Outcome
 from trainer.records import Attempt
 
 if TYPE_CHECKING:

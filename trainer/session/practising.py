@@ -35,7 +35,7 @@ from trainer.session.attempting import read_outcomes
 from trainer.session.bench import Bench
 
 if TYPE_CHECKING:
-    from trainer.records import Records
+    from trainer.records import Attempt, Records
 
 PRACTICE_BUILD = "end-suction/100-250"
 """What is practised on where nobody says."""
@@ -125,9 +125,9 @@ class Practice:
     def _name_seed(self) -> str:
         return f"{self._seed}/{len(self._asked)}"
 
-    def take_in(self, history: History) -> None:
-        """Take in what was answered since."""
-        self.history = history
+    def take_in(self, attempt: Attempt) -> None:
+        """Take in an answer that was kept since."""
+        self.history = fold_outcomes(read_outcomes([attempt]), self.history)
 
     def _draw_example(self, subject: Subject, seed: str, chance: random.Random) -> Item:
         """Draw another question of the kind to be shown worked out: about something else where there is anything else."""
