@@ -11,6 +11,7 @@ from pytestqt.qtbot import QtBot
 
 from trainer.desktop.window import PumpWindow
 from trainer.lesson import LESSONS_FOLDER, list_lessons
+from trainer.words.speech import LengthUnit
 
 pytestmark = [pytest.mark.window, pytest.mark.xdist_group("window")]
 
@@ -128,3 +129,15 @@ def test_a_page_shows_the_pump_as_a_mistake_built_it_and_nothing_else_does(
     window.show_pane("shim")
     assert not faulting.is_on
     window.show_pane("lesson")
+
+
+def test_lengths_on_the_page_are_written_in_the_unit_that_is_chosen(
+    window: PumpWindow, written: Path
+) -> None:
+    assert written.exists()
+    assert "0.40 mm" in window.lesson.text.text()
+    window.desk.set_unit(LengthUnit.INCH)
+    assert "0.0157 in" in window.lesson.text.text()
+    assert "0.0157 in" in window.lesson.rests.text()
+    window.desk.set_unit(LengthUnit.MM)
+    assert "0.40 mm" in window.lesson.text.text()

@@ -96,6 +96,7 @@ class Desk(QObject):
             window.shims.show_bench(window.bench)
             window.service.follow()
             window.sheet.lay_anew()
+            window.lesson.write_anew()
             window.lesson.ask_anew()
             window.part.show_piece(window.part.piece)
         window.guessing.write_anew()

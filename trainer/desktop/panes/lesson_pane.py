@@ -209,12 +209,8 @@ class LessonPane(Pane):
             self._say_away()
             return
         self.put_on.hide()
-        step, last = self.lesson.steps[number], len(self.lesson.steps)
-        self._tell_place()
-        set_text(self.title, self._tell(step.title))
-        set_text(self.text, self._tell(step.say))
-        self.caution.tell(self._tell(step.caution))
-        set_text(self.rests, self._tell_rests(step.title, step.say, step.caution))
+        last = len(self.lesson.steps)
+        self._tell_page()
         self._ask()
         # A button that goes dead hands the keys to its neighbour, not to some tool above the picture.
         if self.next.hasFocus() and number + 1 == last:
@@ -225,6 +221,20 @@ class LessonPane(Pane):
         self.next.setEnabled(number + 1 < last)
         self.show_top()
         self.show_again()
+
+    def write_anew(self) -> None:
+        """Write the numbers of the page anew, as lengths are written now."""
+        if self.lesson is not None and not self._is_away:
+            self._tell_page()
+
+    def _tell_page(self) -> None:
+        assert self.lesson is not None
+        step = self.lesson.steps[self.number]
+        self._tell_place()
+        set_text(self.title, self._tell(step.title))
+        set_text(self.text, self._tell(step.say))
+        self.caution.tell(self._tell(step.caution))
+        set_text(self.rests, self._tell_rests(step.title, step.say, step.caution))
 
     def _tell_place(self) -> None:
         if self.lesson is not None:
