@@ -47,7 +47,7 @@ def draw_figure(
     Args:
         paint: fills the figure; everything it draws takes the house's letters and ink.
         form: ".png", ".svg" or ".pdf", as a file's name ends.
-        title: written over a rule at the top.
+        title: written over a rule at the top; "" leaves both away.
         caption: what to see, below.
         look: colours and sizes.
 
@@ -171,11 +171,12 @@ def _letter(figure: Figure, look: Look, title: str, caption: str) -> tuple[float
         figure.text(*at, line, ha="left", va="top", weight="bold", size=points)
         from_top += look.title_px * 1.22
     from_top += 6.0
-    from matplotlib.lines import Line2D
+    if title:
+        from matplotlib.lines import Line2D
 
-    rule = 1.0 - from_top / high_px
-    ends = [PAD_PX / wide_px, 1.0 - PAD_PX / wide_px]
-    figure.add_artist(Line2D(ends, [rule, rule], color=ink, linewidth=1.5 * POINTS_PER_PX))
+        rule = 1.0 - from_top / high_px
+        ends = [PAD_PX / wide_px, 1.0 - PAD_PX / wide_px]
+        figure.add_artist(Line2D(ends, [rule, rule], color=ink, linewidth=1.5 * POINTS_PER_PX))
     lines = wrap(caption, make_letters(look.letters, look.caption_px), wide_px - 2 * PAD_PX)
     step = look.caption_px * 1.3
     from_foot = PAD_PX + step * len(lines)

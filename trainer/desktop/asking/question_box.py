@@ -10,6 +10,7 @@ from PySide6.QtCore import Signal
 
 from models.spec.build import Build
 from models.spec.errors import PumpwrightError, SurroundingsError
+from trainer.desktop.asking.figure_view import FigureView
 from trainer.desktop.asking.form import Asking
 from trainer.desktop.asking.item_control import ItemControl
 from trainer.desktop.pieces import Box, drop_widget, make_label, set_text
@@ -50,6 +51,7 @@ class QuestionBox(Box):
         self._known: list[Plain] = []
         self.asked: Asked | None = None
         self.control: ItemControl | None = None
+        self._figure: FigureView | None = None
         self.caution = Box("cautionBox", words.say("window.caution"))
         self.column.insertWidget(1, self.caution)
         self.note = make_label("small")
@@ -67,6 +69,9 @@ class QuestionBox(Box):
             told.insert(0, self._words.say("answering.other-pump", pump=pump))
         self.caution.tell(asking.tell(item.caution) if item.caution else "")
         self.tell("\n\n".join(told))
+        if item.figure is not None:
+            self._figure = FigureView(asking, item.figure)
+            self.column.insertWidget(self.column.indexOf(self.note), self._figure)
         self.control = ItemControl(asking, item, can_show=is_on_bench)
         self.control.ready.connect(self._answer)
         self.control.shown_asked.connect(self.shown_asked)
@@ -79,7 +84,9 @@ class QuestionBox(Box):
         """Ask nothing any more."""
         if self.control is not None:
             drop_widget(self.column, self.control)
-        self.control, self.asked, self._unkept = None, None, None
+        if self._figure is not None:
+            drop_widget(self.column, self._figure)
+        self.control, self.asked, self._unkept, self._figure = None, None, None, None
         self.caution.tell("")
         set_text(self.note, "")
         self.tell("")

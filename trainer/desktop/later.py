@@ -1,0 +1,65 @@
+"""Do something in the background and take what came of it in the window's own thread, one thing after another."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from concurrent.futures import Future, ThreadPoolExecutor
+from typing import Any, TypeVar
+
+import shiboken6
+from PySide6.QtCore import QObject, Signal
+
+from models.spec.errors import PumpwrightError
+
+Made = TypeVar("Made")
+_WORKER = ThreadPoolExecutor(max_workers=1, thread_name_prefix="later")
+"""One for all: two threads that load one library trip over each other. It ends with the program."""
+_WAITING: set[_Carrier] = set()
+"""Those whose result is on its way: nobody else holds them."""
+
+
+class _Carrier(QObject):
+    """Carry what was made over to the thread in which it was asked for."""
+
+    came = Signal(object)
+
+    def __init__(
+        self, take: Callable[[Any], object], refuse: Callable[[Any], object] | None
+    ) -> None:
+        super().__init__()
+        self._take, self._refuse = take, refuse
+        self.came.connect(self._hand_over)
+        _WAITING.add(self)
+
+    def _hand_over(self, made: object) -> None:
+        _WAITING.discard(self)
+        take = self._refuse if isinstance(made, PumpwrightError) else self._take
+        owner = getattr(take, "__self__", None)
+        if take is not None and (not isinstance(owner, QObject) or shiboken6.isValid(owner)):
+            take(made)
+
+
+def do_later(
+    work: Callable[[], Made],
+    take: Callable[[Made], object],
+    refuse: Callable[[PumpwrightError], object] | None = None,
+) -> Future[None]:
+    """Do work in the background, then hand over what it made, or why there is nothing.
+
+    Args:
+        work: done in another thread; it may touch no widget.
+        take: called here with what was made; not at all where the widget that it belongs to is gone by then.
+        refuse: called here with what was wrong.
+
+    Returns:
+        What can be called off as long as it has not begun.
+    """
+    carrier = _Carrier(take, refuse)
+
+    def run() -> None:
+        try:
+            carrier.came.emit(work())
+        except PumpwrightError as error:
+            carrier.came.emit(error)
+
+    return _WORKER.submit(run)
