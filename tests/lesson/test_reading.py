@@ -176,6 +176,7 @@ def test_text_is_never_taken_for_something_else() -> None:
             "25:60 way is off. Write 'teardown' or 'assembly'",
         ),
         ("say: Hello", "say: Half of 3", "6:16 the number 3 stands bare. Refer to the build"),
+        ("title: Try", "title: 'Of {count: shim}'", "1:12 the title of a lesson stands in lists"),
         ("title: One", "title: Mind 9.5 mm", "5:15 the number 9.5 stands bare"),
         (
             "say: Hello",

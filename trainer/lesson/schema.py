@@ -118,7 +118,11 @@ def list_texts(lesson: Lesson) -> Iterator[tuple[Path, str]]:
 
 
 def _list_troubles(lesson: Lesson, tree: Tree) -> Iterator[Fault]:
-    """Find braces that hold nothing known and numbers that stand bare."""
+    """Find braces that hold nothing known and numbers that stand bare; the lesson's own title holds no braces at all."""
+    for braced in list_braced(lesson.title):
+        position = tree.find_inside(("title",), f"{{{braced.text}}}", lesson.title[: braced.at])
+        what = "the title of a lesson stands in lists of lessons, where no pump is shown"
+        yield Fault(lesson.file, position.line, position.column, what, "Say it without braces")
     for path, written in list_texts(lesson):
         for trouble in list_trouble(written):
             position = tree.find_inside(path, trouble.snippet, written[: trouble.at])

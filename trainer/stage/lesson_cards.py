@@ -4,15 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import replace
+from io import BytesIO
 
 from PIL import Image
 
 from models.spec.build import Build
 from trainer.lesson import Lesson, Show, Step
-from trainer.lesson.item import Item
+from trainer.lesson.item import Figure, Item
 from trainer.session.asking.benches import Benches
 from trainer.session.asking.drawing import draw_item
 from trainer.session.written_numbers import list_rests, say_written
+from trainer.stage.item_figure import draw_item_figure
 from trainer.stage.lesson_page import Card, Passage, count_pages, draw_lesson_pages
 from trainer.stage.shown import draw_show
 from trainer.words import Words
@@ -56,12 +58,20 @@ def _make_card(words: Words, step: Step, number: int, benches: Benches) -> Card:
     if step.ask:
         item = draw_item(bench, benches, step.ask, SEED)
         passages += _tell_item(words, build, item)
+        if item.figure is not None:
+            pictures.append(_draw_figure(words, build, item.figure))
         if is_shown_apart(item.show, replace(step.show, options=build.options)):
             assert item.show is not None
             other = benches.open(item.show.build, item.show.options)
             pictures.append(draw_show(words, other, item.show, size=PICTURE_PX, named=False))
     title = words.say("lesson.step", number=number, title=tell(step.title))
     return Card(title, tuple(pictures), tuple(passages))
+
+
+def _draw_figure(words: Words, build: Build, figure: Figure) -> Image.Image:
+    title = tell_said(words, build, figure.spoken)
+    drawn = draw_item_figure(figure.drawing, figure.values, ".png", title=title)
+    return Image.open(BytesIO(drawn)).convert("RGB")
 
 
 def _tell_item(words: Words, build: Build, item: Item) -> list[Passage]:

@@ -14,10 +14,8 @@ from trainer.words.telling_item import tell_filling, tell_said
 
 
 def tell_question(words: Words, build: Build, item: Item) -> str:
-    """Tell a question as Markdown: what is asked, and field after field what can be answered."""
+    """Tell a question as Markdown: what is asked, and field after field what can be answered; its drawing stands beside it."""
     told = [tell_said(words, build, said) for said in item.stem]
-    if item.figure is not None:
-        told.append(words.say("form.figure", shows=tell_said(words, build, item.figure.spoken)))
     for field in item.fields:
         told.append(tell_said(words, build, field.asks))
         lines = list_form_lines(words, build, field)
