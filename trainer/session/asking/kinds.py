@@ -20,6 +20,7 @@ from trainer.session.asking import (
     measuring_kind,
     order_kinds,
     part_kinds,
+    procedure_kind,
     shim_kind,
     symptom_kind,
     tighten_kind,
@@ -48,5 +49,6 @@ KINDS: Mapping[QuestionKind, Kind] = MappingProxyType(
         QuestionKind.READ_GAUGE: gauge_kind.READ_GAUGE,
         QuestionKind.REUSE_OR_RENEW: damage_kind.REUSE_OR_RENEW,
         QuestionKind.AUDIT_SHEET: audit_kind.AUDIT_SHEET,
+        QuestionKind.PROCEDURE: procedure_kind.PROCEDURE,
     }
 )

@@ -1,0 +1,147 @@
+"""Procedures: every move can be made in the state that it meets, any order that heeds what is needed is right, and what hurts fails."""
+
+from __future__ import annotations
+
+import random
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+
+from models.spec.build import TABLES
+from models.spec.errors import ContentError
+from models.spec.procedure import MOVES, STEPS, Does, read_procedures
+from trainer.lesson.following import FollowJudge
+from trainer.lesson.item import LineMark, LineVerdict
+from trainer.lesson.kinds import QuestionKind
+from trainer.lesson.marking import mark_item
+from trainer.lesson.wanted import Wanted
+from trainer.session.asking import Benches, draw_item
+from trainer.session.asking.procedure_kind import list_procedures, make_judge, replay_procedure
+
+PUMPS = ("end-suction/100-250", "self-priming/100")
+BENCHES = Benches()
+BAD = {LineVerdict.WRONG, LineVerdict.MISSED}
+PROCEDURES = [
+    (pump, name)
+    for pump in PUMPS
+    for name, one in read_procedures(TABLES).items()
+    if pump.partition("/")[0] in one.families
+]
+
+
+def list_bad(judge: FollowJudge, lines: tuple[str, ...]) -> list[LineMark]:
+    return [mark for mark in judge.judge(lines) if mark.verdict in BAD]
+
+
+@pytest.mark.parametrize(("pump", "name"), PROCEDURES)
+def test_every_move_of_a_procedure_can_be_made_in_the_state_that_it_meets(pump: str, name: str) -> None:  # fmt: skip
+    bench = BENCHES.open(pump)
+    procedure = list_procedures(bench)[name]
+    assert replay_procedure(bench, procedure) == ()
+    places = {part for step in procedure.steps for part in step.parts}
+    assert places <= bench.build.places.keys()
+
+
+def test_a_move_in_a_state_that_does_not_allow_it_is_found() -> None:
+    bench = BENCHES.open(PUMPS[0])
+    for name, first, later in (
+        ("set-impeller", "trial-screw-off", "trial-impeller-off"),
+        ("set-impeller", "seal-in", "impeller-on"),
+        ("take-impeller-off", "screw-off", "impeller-off"),
+        ("open-pump", "casing-nuts-off", "volute-off"),
+        ("fit-bearings", "bearings-on", "nut-on"),
+    ):
+        procedure = list_procedures(bench)[name]
+        at = {step.name: place for place, step in enumerate(procedure.steps)}
+        steps = list(procedure.steps)
+        steps[at[first]], steps[at[later]] = steps[at[later]], steps[at[first]]
+        assert replay_procedure(bench, replace(procedure, steps=tuple(steps))), (name, first)
+
+
+@pytest.mark.parametrize(("pump", "name"), PROCEDURES)
+def test_any_order_that_heeds_what_is_needed_gets_full_marks(pump: str, name: str) -> None:
+    judge, chance = make_judge(BENCHES.open(pump), name), random.Random(name)
+    assert list_bad(judge, judge.find_order()) == []
+    seen = set()
+    for _ in range(30):
+        lines: list[str] = []
+        while len(lines) < len(judge.taught):
+            ready = [one for one in judge.taught if one not in lines and judge.after[one] <= set(lines)]  # fmt: skip
+            lines.append(chance.choice(ready))
+        assert all(mark.verdict is LineVerdict.RIGHT for mark in judge.judge(lines))
+        seen.add(tuple(lines))
+    # a trial fit goes one way, but for wiping the faces meanwhile; bearings go one way altogether
+    assert len(seen) > 1 or name == "fit-bearings"
+
+
+@pytest.mark.parametrize(("pump", "name"), PROCEDURES)
+def test_what_is_critical_fails_it_all_when_it_is_missed_or_late(pump: str, name: str) -> None:
+    bench = BENCHES.open(pump)
+    wanted = Wanted(QuestionKind.PROCEDURE, given={"procedure": name})
+    item = draw_item(bench, BENCHES, wanted, "1")
+    judge = make_judge(bench, name)
+    taught = judge.find_order()
+    for step in taught:
+        missed = mark_item(item, {"order": tuple(one for one in taught if one != step)})
+        assert missed.has_failed == (step in judge.critical)
+        assert missed.score < 1.0
+        waiting = any(step in after for after in judge.after.values())
+        late = mark_item(item, {"order": (*(one for one in taught if one != step), step)})
+        assert late.has_failed == (step in judge.critical and waiting)
+        assert (late.score < 1.0) == waiting
+    for step in judge.never:
+        given = mark_item(item, {"order": (*taught, step)})
+        assert given.has_failed == (step in judge.critical)
+        assert given.score < 1.0
+
+
+def test_one_step_that_is_late_counts_once() -> None:
+    judge = make_judge(BENCHES.open(PUMPS[0]), "open-pump")
+    lines = tuple(one for one in judge.taught if one != "lock-out")
+    assert [mark.line for mark in list_bad(judge, (*lines, "lock-out"))] == ["lock-out"]
+    assert [mark.line for mark in list_bad(judge, lines)] == ["lock-out"]
+
+
+def test_a_procedure_that_sets_a_gap_tries_it_first() -> None:
+    """Assembly is not teardown reversed: parts go on, are measured, come off and go on again. Source: common practice."""
+    steps = read_procedures(TABLES)["set-impeller"].steps
+    of_impeller = [step.does for step in steps if step.does in MOVES and "impeller" in step.parts]
+    assert of_impeller == [Does.ON, Does.OFF, Does.ON]
+    names = [step.name for step in steps]
+    assert names.index("measure-trial") < names.index("trial-impeller-off") < names.index("seal-in") < names.index("impeller-on")  # fmt: skip
+
+
+def test_of_a_build_without_a_part_its_steps_are_left_out_and_the_order_stays() -> None:
+    procedure = read_procedures(TABLES)["take-impeller-off"]
+    fitted = procedure.fit({"impeller": (), "shim": (), "impeller-screw": ()})
+    names = [step.name for step in fitted.steps]
+    assert "bend-tab-back" not in names
+    assert "hold-impeller" not in names
+    after = {step.name: step.after for step in fitted.steps}
+    # the two that are gone waited for these, and so does now what waited for them
+    assert set(after["impeller-off"]) == {"lock-out", "screw-off"}
+    assert set(after["screw-off"]) == {"lock-out", "hold-shaft"}
+
+
+@pytest.mark.parametrize(
+    ("was", "will", "what"),
+    [
+        ("open-pump.lock-out,", "lock-out,", "is no PROCEDURE.STEP"),
+        ("match-marks,end-suction,work", "match-marks,end-suction,walk", "does 'walk' is unknown"),
+        (",off,bracket-nut,", ",off,,", "moves nothing"),
+        ("vent-and-drain,end-suction,work,,lock-out", "vent-and-drain,end-suction,work,,lock-in", "comes after 'lock-in'"),
+        ("match-marks,end-suction,", "match-marks,self-priming,", "of other families"),
+        ("lock-out,yes,common practice", "lock-out,maybe,common practice", "critical 'maybe' is unknown"),
+    ],
+)  # fmt: skip
+def test_a_fault_of_the_table_is_told_with_its_line(
+    tmp_path: Path, was: str, will: str, what: str
+) -> None:
+    text = (TABLES / STEPS).read_text(encoding="utf-8")
+    assert was in text
+    (tmp_path / "procedures").mkdir()
+    (tmp_path / STEPS).write_text(text.replace(was, will, 1), encoding="utf-8")
+    with pytest.raises(ContentError, match=what) as caught:
+        read_procedures(tmp_path)
+    assert all(fault.line for fault in caught.value.faults)

@@ -1,0 +1,145 @@
+"""The question how a procedure goes, step by step; what has to come before what, the table says, and the order engine."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from functools import lru_cache
+
+from models.spec.build import TABLES
+from models.spec.procedure import MOVES, Does, Procedure, ProcedureStep, read_procedures
+from trainer.core.order.state import State
+from trainer.lesson.following import FollowJudge
+from trainer.lesson.item import Basis, Choice, Field, InOrder, Item
+from trainer.lesson.kinds import QuestionKind
+from trainer.lesson.said import Name, NameOf, say
+from trainer.session.asking.benches import MOST_KEPT
+from trainer.session.asking.kind import Draw, Kind
+from trainer.session.asking.part_kinds import COMMON_PRACTICE, ask
+from trainer.session.asking.states import find_first
+from trainer.session.bench import Bench
+
+MOST_TRIED = 30
+"""Shuffles tried for one that is not right as it stands."""
+
+
+@lru_cache(maxsize=MOST_KEPT)
+def list_procedures(bench: Bench) -> Mapping[str, Procedure]:
+    """List the procedures of a build by name, as far as its parts go."""
+    family, places = bench.build.family.name, bench.build.places
+    return {
+        name: procedure.fit(places)
+        for name, procedure in read_procedures(TABLES).items()
+        if family in procedure.families
+    }
+
+
+@lru_cache(maxsize=MOST_KEPT * 8)
+def make_judge(bench: Bench, name: str) -> FollowJudge:
+    """Make the judge of a procedure on a build: what the table asks before a step, and what the order engine does."""
+    procedure = list_procedures(bench)[name]
+    steps = [step for step in procedure.steps if step.does is not Does.NEVER]
+    after = {step.name: set(step.after) for step in steps}
+    for first, later in _list_forced(bench, steps):
+        after[later.name].add(first.name)
+    for step in steps:  # in the taught order, so that each finds its own settled already
+        after[step.name] |= {far for one in after[step.name] for far in after[one]}
+    return FollowJudge(
+        tuple(step.name for step in steps),
+        {name: frozenset(found) for name, found in after.items()},
+        frozenset(step.name for step in procedure.steps if step.is_critical),
+        frozenset(step.name for step in procedure.steps if step.does is Does.NEVER),
+        {step.name: say(f"step.{step.name}") for step in procedure.steps},
+    )
+
+
+def _list_forced(
+    bench: Bench, steps: list[ProcedureStep]
+) -> list[tuple[ProcedureStep, ProcedureStep]]:
+    """List pairs of moves of which the engine lets only the first come first; of parts that move once."""
+    moves = [step for step in steps if step.does in MOVES]
+    counts = [part for step in moves for part in step.parts]
+    once = [step for step in moves if all(counts.count(part) == 1 for part in step.parts)]
+    first = find_first(bench)
+    return [
+        (one, other) if one.does is Does.OFF else (other, one)
+        for one in once
+        for other in once
+        if one is not other
+        and one.does is other.does
+        and any(set(one.parts) & first[part] for part in other.parts)
+    ]
+
+
+def replay_procedure(bench: Bench, procedure: Procedure) -> tuple[tuple[str, str], ...]:
+    """Replay the moves of a procedure, each in the state that it meets; give each step with a piece that could not move.
+
+    A part goes on where it could come off again. What the procedure does not move is off as soon as it can be.
+    """
+    places = bench.build.places
+    moved = {part for step in procedure.steps if step.does in MOVES for part in step.parts}
+    firsts = {part: next(s.does for s in procedure.steps if s.does in MOVES and part in s.parts) for part in moved}  # fmt: skip
+    off = {part for part, does in firsts.items() if does is Does.ON}
+    stuck = []
+    for step in procedure.steps:
+        if step.does not in MOVES:
+            continue
+        # an on-move is looked at as the off-move that undoes it
+        off -= set(step.parts)
+        state = State(bench.assembly, bench.blocking)
+        loose = [
+            n for part, names in places.items() if part not in moved or part in off for n in names
+        ]
+        _take_all(state, loose)
+        wanted = [name for part in step.parts for name in places[part]]
+        left = _take_all(state, [*wanted, *(name for name in loose if name not in state.off)])
+        stuck += [(step.name, name) for name in left if name in wanted]
+        if step.does is Does.OFF:
+            off |= set(step.parts)
+    return tuple(stuck)
+
+
+def _take_all(state: State, names: list[str]) -> list[str]:
+    """Take off whatever of some pieces comes, again and again; give those that do not."""
+    left = [name for name in names if name not in state.off]
+    while came := [name for name in left if _take(state, name)]:
+        left = [name for name in left if name not in came]
+    return left
+
+
+def _take(state: State, name: str) -> bool:
+    if name not in state.off and state.find(name) is None:
+        return False
+    state.take(name)
+    return True
+
+
+def _list_names(bench: Bench) -> tuple[str, ...]:
+    return tuple(list_procedures(bench))
+
+
+def _draw_procedure(draw: Draw) -> Item:
+    build, chance = draw.bench.build, draw.chance
+    judge = make_judge(draw.bench, draw.subject)
+    lines = [*judge.taught, *sorted(judge.never)]
+    for _ in range(MOST_TRIED):
+        chance.shuffle(lines)
+        if any(mark.verdict != "right" for mark in judge.judge(lines)):
+            break
+    form = InOrder(
+        tuple(Choice(line, judge.texts[line], say(f"step.{line}.why")) for line in lines),
+        judge,
+        judge.never,
+    )
+    pump = Name(NameOf.PUMP, build.name)
+    stem = (
+        *ask(draw, "ask.procedure", what=say(f"procedure.{draw.subject}"), pump=pump),
+        say("ask.procedure-critical"),
+    )
+    return Item(
+        QuestionKind.PROCEDURE, draw.subject, build.name, build.options, stem,
+        (Field("order", say("ask.procedure-field"), form),),
+        Basis(say("basis.procedure"), COMMON_PRACTICE), caution=say("caution.procedure"),
+    )  # fmt: skip
+
+
+PROCEDURE = Kind("procedure", _list_names, _draw_procedure, needs_solids=True)
