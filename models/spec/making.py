@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
+from functools import cache
 from pathlib import Path
 from typing import TypedDict, Unpack
 
@@ -15,7 +16,7 @@ from models.spec.family import Family
 from models.spec.fault import SeededFault
 from models.spec.length import Term
 from models.spec.placing import Placing
-from models.spec.table import list_sizes, read_size
+from models.spec.table import SizeTable, list_sizes, read_size
 
 
 class Given(TypedDict, total=False):
@@ -55,7 +56,10 @@ def make_build(
     sizes = list_sizes(tables, family.name)
     if size not in sizes:
         raise RefusalError(f"no build is called {family.name}/{size}; {say_near(size, sizes)}")
-    table = read_size(tables, family.name, size)
+    if tables == TABLES:
+        table = _read_own(family.name, size)
+    else:
+        table = read_size(tables, family.name, size)
     required = {**table.parts.get("clearance", {}), **(given.get("limits") or {})}
     table = replace(table, parts={**table.parts, "clearance": required})
     chosen = choose(family, options or {})
@@ -66,6 +70,12 @@ def make_build(
     known = dict(given.get("measured") or {}), dict(given.get("gauges") or {})
     placed = Placing(family, table, chosen, filled, thicknesses, *known).build()
     return replace(placed, temperatures_c=_check_temperatures(given.get("temperatures_c") or {}))
+
+
+@cache
+def _read_own(family: str, size: str) -> SizeTable:
+    """Read a table that comes with the program once: it doesn't change meanwhile, and reading is most of making a build."""
+    return read_size(TABLES, family, size)
 
 
 def _check_temperatures(given: Mapping[str, float]) -> Mapping[str, float]:

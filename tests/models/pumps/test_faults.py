@@ -21,6 +21,7 @@ from models.spec.seat import LeftOut, Reseated, Rows, Without
 from models.spec.turning import find_rotation, find_shift_mm
 from tests.covering_sample import NAMES, SAMPLE
 
+pytestmark = pytest.mark.xdist_group("faults")  # two tests share what build_both has made
 PUMP = "end-suction/100-250"
 CASES = [(name, fault.key) for name, family in list_builds().items() for fault in family.faults]
 OF_FAMILIES = [(family, fault) for family in FAMILIES.values() for fault in family.faults]

@@ -62,3 +62,21 @@ def test_the_new_size_gets_meshes_and_comes_apart(tables: Path) -> None:
     assert not bench.order.stuck
     assert set(taken) <= set(bench.build.pieces)
     assert MeshCache().has(make_key(bench.build.pieces["impeller"]))
+
+
+def test_a_folder_of_tables_is_read_as_it_is_now_though_our_own_are_read_once(
+    tables: Path, tmp_path: Path
+) -> None:
+    shutil.copytree(tables, tmp_path / "tables")
+    one, other = make_named_build(PUMP), make_named_build(PUMP)
+    assert one.size.parts["impeller"] is other.size.parts["impeller"]
+    table = tmp_path / "tables" / SIZES / "100-248.csv"
+    for diameter in ("248", "247"):
+        table.write_text(
+            table.read_text(encoding="utf-8").replace(
+                "outside-diameter,248,", f"outside-diameter,{diameter},"
+            ),
+            encoding="utf-8",
+        )
+        made = make_named_build(NEW, tables=tmp_path / "tables")
+        assert made.pieces["impeller"].dimensions["outside-diameter"].nominal == float(diameter)
