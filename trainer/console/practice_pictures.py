@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from trainer.console.writing import write_whole
-from trainer.lesson.item import Item, Pointed
+from trainer.lesson.item import Figure, Item, Pointed
 from trainer.session.asking.benches import Benches
 from trainer.words import Words
 
@@ -52,7 +52,18 @@ class Pictures:
             bench = self._benches.open(show.build, show.options)
             picture = draw_show(self._words, bench, show, size=SIZE_PX, named=False)
             files.append(self._write(picture, f"question-{number:02d}.png"))
+        if item.figure is not None:
+            files.append(self._draw_figure(item, item.figure, f"drawing-{number:02d}.png"))
         return Drawn(tuple(files), numbers)
+
+    def _draw_figure(self, item: Item, figure: Figure, name: str) -> Path:
+        from trainer.stage.item_figure import draw_item_figure
+
+        title = self._words.say(f"practice.kind-{item.kind}")
+        data = draw_item_figure(figure.drawing, figure.values, ".png", title=title)
+        path = (self._folder / name).resolve()
+        write_whole(self._words, data, path)
+        return path
 
     def _draw_numbers(self, bench: Bench) -> Drawn:
         if bench.identity not in self._numbered:
