@@ -29,6 +29,7 @@ from trainer.console.mass import make_mass
 from trainer.console.part import make_part
 from trainer.console.people import make_people
 from trainer.console.picture import PictureChoice, make_picture_options
+from trainer.console.practical import make_practical
 from trainer.console.practise import make_practise
 from trainer.console.records import make_records, make_records_option
 from trainer.console.results import make_results
@@ -86,6 +87,7 @@ def make_group() -> click.Group:
         make_statistics,
         make_people,
         make_certificate,
+        make_practical,
         make_records,
     ):
         group.add_command(make(words))

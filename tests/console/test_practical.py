@@ -1,0 +1,86 @@
+"""The command `practical`: the rubric on paper, and a practical that is marked live, signed by both and filed."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+import pypdfium2
+import pytest
+from click.testing import CliRunner, Result
+
+from models.spec.build import TABLES
+from models.spec.procedure import read_procedures
+from trainer.console import make_console
+from trainer.records import open_records
+
+BUILD = ("--build", "end-suction/100-250")
+NAMES = ("--person", "Ann Marsh", "--observer", "Dora Fenn")
+STEPS = read_procedures(TABLES)["open-pump"].steps
+
+
+@pytest.fixture(autouse=True)
+def records_apart(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv("PUMPWRIGHT_RECORDS", str(tmp_path / "records.db"))
+
+
+def run(*arguments: str | Path, typed: str = "") -> Result:
+    result = CliRunner().invoke(make_console(), ["practical", *map(str, arguments)], input=typed)
+    if result.exception is not None and not isinstance(result.exception, SystemExit):
+        raise result.exception
+    return result
+
+
+def watch(marks: str, signs: str = "ann marsh\nDora Fenn\n") -> Result:
+    typed = "".join(f"{mark}\n" for mark in marks.split("|")) + signs
+    return run("open-pump", *BUILD, *NAMES, "--json", typed=typed)
+
+
+def test_it_is_marked_signed_by_both_and_filed_with_its_remarks() -> None:
+    result = watch(
+        "|".join(["a", "x", "a", "p needs to think", "b", "a", *["a"] * (len(STEPS) - 3)])
+    )
+    assert result.exit_code == 0, result.output
+    told = json.loads(result.stdout)
+    assert told["passed"]
+    assert told["lines"] == {step.name: 1.0 for step in STEPS}
+    with open_records() as records:
+        (filed,) = records.list_sign_offs("Ann Marsh")
+    assert (filed.observer, filed.practical, filed.passed) == ("Dora Fenn", "open-pump", True)
+    assert {one.line for one in filed.lines if one.is_critical} == {step.name for step in STEPS if step.is_critical}  # fmt: skip
+
+
+def test_a_critical_line_after_a_prompt_is_not_passed_and_filed_all_the_same() -> None:
+    result = watch("|".join(["p forgot the tag", *["a"] * (len(STEPS) - 1)]))
+    assert result.exit_code == 1
+    assert "not passed" in result.stderr
+    with open_records() as records:
+        (filed,) = records.list_sign_offs("Ann Marsh")
+    assert not filed.passed
+    assert (filed.lines[0].mark, filed.lines[0].remark) == (0.5, "forgot the tag")
+
+
+def test_who_does_not_sign_with_the_name_is_asked_again_and_nothing_is_filed_before() -> None:
+    marks = "|".join(["a"] * len(STEPS))
+    assert watch(marks, "Ann\nDora Fenn\nAnn Marsh\ndora fenn\n").exit_code == 0
+    stopped = watch(marks, "Ann Marsh\n")
+    assert stopped.exit_code == 130
+    assert "nothing was filed" in stopped.stderr
+    with open_records() as records:
+        assert len(records.list_sign_offs()) == 1
+
+
+def test_the_rubric_is_printed_whole(tmp_path: Path) -> None:
+    paper = tmp_path / "rubric.pdf"
+    assert run("open-pump", *BUILD, "--out", paper).exit_code == 0
+    document = pypdfium2.PdfDocument(paper.read_bytes())
+    text = " ".join(document[0].get_textpage().get_text_range().split())
+    assert len(document) == 1
+    assert "Lock the driver out with your own lock and tag" in text
+    assert text.count("CRITICAL") == sum(step.is_critical for step in STEPS)
+    assert "maker's manual" in text
+
+
+def test_paper_and_names_together_or_neither_are_refused(tmp_path: Path) -> None:
+    assert run("open-pump", *BUILD).exit_code == 2
+    assert run("open-pump", *BUILD, *NAMES, "--out", tmp_path / "a.pdf").exit_code == 2
