@@ -31,6 +31,7 @@ from trainer.desktop.doing.lessons import Lessons
 from trainer.desktop.doing.measuring import Measuring
 from trainer.desktop.doing.opening import Opening
 from trainer.desktop.doing.pointing import Pointing
+from trainer.desktop.doing.practising import Practising
 from trainer.desktop.doing.proving import Proving
 from trainer.desktop.doing.showing import Showing
 from trainer.desktop.doing.trying import Trying
@@ -95,7 +96,7 @@ class PumpWindow(WindowFrame):
         self.view.offered.connect(lambda piece: self.speak_of({piece}, named=False))
         self.motion.moved.connect(self._moved)
         self.part.step_asked.connect(self._go_to_step)
-        self.lesson.show_asked.connect(self._show)
+        self.lesson.show_asked.connect(self.show_page)
         self.cutting = Cutting(self)
         self.dragging = Dragging(self)
         self.accompanying = Accompanying(self)
@@ -113,6 +114,7 @@ class PumpWindow(WindowFrame):
         self.desk = Desk(self)
         self.keys = Keys(self)
         self.lessons = Lessons(self)
+        self.practising = Practising(self)
         self.coming_back = ComingBack(self)
 
     @property
@@ -338,7 +340,7 @@ class PumpWindow(WindowFrame):
         self.part.show_piece(piece)
         self.show_pane("part")
 
-    def _show(self, show: Show) -> None:
+    def show_page(self, show: Show) -> None:
         """Show what a page of the lesson asks for."""
         if self.bench is None:
             return

@@ -92,7 +92,7 @@ class WindowFrame(QWidget):
         self, words: Words, records: Records | None, clock: Callable[[], datetime]
     ) -> None:
         super().__init__()
-        self.words, self._clock = words, clock
+        self.words, self.clock = words, clock
         self.records = records
         self._sizes: Sizes | None = None
         self.is_large = (
@@ -380,7 +380,7 @@ class WindowFrame(QWidget):
             return None
         from trainer.records import check_person_name
 
-        return Learner(check_person_name(typed), self.find_records(), self._clock)
+        return Learner(check_person_name(typed), self.find_records(), self.clock)
 
     def find_records(self) -> Records:
         """Find the records, opened when first needed. Raises SurroundingsError when they cannot be."""

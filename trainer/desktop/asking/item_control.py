@@ -190,6 +190,14 @@ class ItemControl(QWidget):
             return ""
         return self._words.say("answering.right-is", right=self._words.join(told))
 
+    def settle(self) -> None:
+        """Ask for the height that the texts take, now that they know their letters and their width."""
+        for form in self.forms.values():
+            form.column.invalidate()
+            form.updateGeometry()
+        self.column.invalidate()
+        self.updateGeometry()
+
     def _fit(self) -> None:
         for form in self.forms.values():
             if isinstance(form, OrderForm | ChoiceForm):

@@ -6,7 +6,7 @@ from collections.abc import Callable
 from time import monotonic
 from uuid import UUID, uuid4
 
-from PySide6.QtCore import Signal
+from PySide6.QtCore import QTimer, Signal
 
 from models.spec.build import Build
 from models.spec.errors import PumpwrightError, SurroundingsError
@@ -79,6 +79,7 @@ class QuestionBox(Box):
         self.column.insertWidget(self.column.indexOf(self.note), self.control)
         self._known = [self.control.describe()]
         self.made.emit(self.control)
+        QTimer.singleShot(0, self.control, self.control.settle)
 
     def drop(self) -> None:
         """Ask nothing any more."""

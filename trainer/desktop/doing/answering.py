@@ -10,6 +10,7 @@ from trainer.desktop.asking.item_control import ItemControl
 from trainer.desktop.asking.point_form import PointForm
 from trainer.desktop.asking.question_box import QuestionBox
 from trainer.desktop.picture.numbers import Lettered
+from trainer.lesson import Show
 from trainer.lesson.item import GapShown, MoveShown, PiecesShown, Shown
 from trainer.session.bench import Bench
 from trainer.session.wrong_move import TriedMove, try_shown
@@ -66,6 +67,10 @@ class Answering(QObject):
             button.click()
 
     # ------------------------------------------------------------------ what is seen of an answer
+    def stand(self, show: Show) -> None:
+        """Let the pump stand as a question of practice asks it."""
+        self._window.show_page(show)
+
     def show(self, shown: Shown) -> None:
         """Show what an answer, or what is said of it, speaks of."""
         window = self._window
