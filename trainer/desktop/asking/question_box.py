@@ -51,7 +51,7 @@ class QuestionBox(Box):
         self._known: list[Plain] = []
         self.asked: Asked | None = None
         self.control: ItemControl | None = None
-        self._figure: FigureView | None = None
+        self.figure: FigureView | None = None
         self.caution = Box("cautionBox", words.say("window.caution"))
         self.column.insertWidget(1, self.caution)
         self.note = make_label("small")
@@ -70,8 +70,8 @@ class QuestionBox(Box):
         self.caution.tell(asking.tell(item.caution) if item.caution else "")
         self.tell("\n\n".join(told))
         if item.figure is not None:
-            self._figure = FigureView(asking, item.figure)
-            self.column.insertWidget(self.column.indexOf(self.note), self._figure)
+            self.figure = FigureView(asking, item.figure)
+            self.column.insertWidget(self.column.indexOf(self.note), self.figure)
         self.control = ItemControl(asking, item, can_show=is_on_bench)
         self.control.ready.connect(self._answer)
         self.control.shown_asked.connect(self.shown_asked)
@@ -85,9 +85,9 @@ class QuestionBox(Box):
         """Ask nothing any more."""
         if self.control is not None:
             drop_widget(self.column, self.control)
-        if self._figure is not None:
-            drop_widget(self.column, self._figure)
-        self.control, self.asked, self._unkept, self._figure = None, None, None, None
+        if self.figure is not None:
+            drop_widget(self.column, self.figure)
+        self.control, self.asked, self._unkept, self.figure = None, None, None, None
         self.caution.tell("")
         set_text(self.note, "")
         self.tell("")
