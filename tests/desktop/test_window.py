@@ -21,7 +21,6 @@ from pytestqt.qtbot import QtBot
 
 from trainer.desktop.theme import choose_sizes
 from trainer.desktop.window import PumpWindow
-from trainer.lesson import QuestionKind
 from trainer.stage.camera import ViewName
 from trainer.stage.scene import Finish
 from trainer.words import load_words
@@ -238,8 +237,9 @@ def test_every_control_has_a_spoken_name_and_can_be_reached(window: PumpWindow) 
     assert lesson is not None
     kinds = (QAbstractButton, QSlider, QLineEdit, QComboBox, QListWidget)
     inner = ("qt_spinbox", "qt_scrollarea")
-    for kind in QuestionKind:
-        page = next(n for n, step in enumerate(lesson.steps) if step.ask and step.ask.kind is kind)
+    pages = [n for n, step in enumerate(lesson.steps) if step.ask]
+    assert pages
+    for page in pages:
         window.lesson.go(page)
         controls = [w for w in window.findChildren(QWidget) if isinstance(w, kinds)]
         ours = [w for w in controls if not w.objectName().startswith(inner)]
