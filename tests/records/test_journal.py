@@ -15,8 +15,8 @@ from trainer.records.sqlite_file import find_file_system, find_journal
 MakeAttempt = Callable[..., Attempt]
 MOUNTS = """\
 22 1 8:1 / / rw,relatime shared:1 - ext4 /dev/sda1 rw
-31 22 0:27 / /home/shop rw shared:2 - nfs4 depot:/shop rw
-32 31 8:2 / /home/shop/own\\040disk rw - xfs /dev/sdb1 rw
+31 22 0:27 / /depot/shop rw shared:2 - nfs4 depot:/shop rw
+32 31 8:2 / /depot/shop/own\\040disk rw - xfs /dev/sdb1 rw
 40 22 0:30 / /mnt rw - cifs //depot/all rw
 41 22 8:3 / /mnt rw - btrfs /dev/sdc1 rw
 """
@@ -25,11 +25,11 @@ MOUNTS = """\
 @pytest.mark.parametrize(
     ("folder", "kind"),
     [
-        ("/home/ann", "ext4"),
-        ("/home/shop", "nfs4"),
-        ("/home/shop/data", "nfs4"),
-        ("/home/shopping", "ext4"),
-        ("/home/shop/own disk/data", "xfs"),
+        ("/depot/ann", "ext4"),
+        ("/depot/shop", "nfs4"),
+        ("/depot/shop/data", "nfs4"),
+        ("/depot/shopping", "ext4"),
+        ("/depot/shop/own disk/data", "xfs"),
         ("/mnt/data", "btrfs"),
     ],
 )
