@@ -242,7 +242,8 @@ def test_every_control_has_a_spoken_name_and_can_be_reached(window: PumpWindow) 
     for page in pages:
         window.lesson.go(page)
         controls = [w for w in window.findChildren(QWidget) if isinstance(w, kinds)]
-        ours = [w for w in controls if not w.objectName().startswith(inner)]
+        # What is hidden may get its words, and its name with them, only when it is first shown.
+        ours = [w for w in controls if not w.objectName().startswith(inner) and not w.isHidden()]
         assert len(ours) > 15
         assert [w for w in ours if not w.accessibleName()] == []
         assert [w for w in ours if w.focusPolicy() is Qt.FocusPolicy.NoFocus] == []
