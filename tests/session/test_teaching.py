@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import random
 from collections.abc import Iterator
 from datetime import UTC, datetime
 from pathlib import Path
@@ -13,35 +12,26 @@ import pytest
 from models.builds import FAMILIES
 from models.solids.cache import MeshCache
 from models.spec.errors import RefusalError
-from trainer.core.order.marking import Marked, Verdict
-from trainer.lesson import (
-    GapMarked,
-    PointMarked,
-    PointOut,
-    PutInOrder,
-    ShimThickness,
-    check_lesson,
-    list_lessons,
-    read_lesson,
-)
+from trainer.core.order.marking import Verdict
+from trainer.lesson import check_lesson, list_lessons, read_lesson
+from trainer.lesson.kinds import QuestionKind
+from trainer.lesson.wanted import Given, Wanted
 from trainer.records import Records, open_records
+from trainer.session.answering import Asked, answer_item
+from trainer.session.asking import Benches, draw_item
 from trainer.session.bench import Bench, list_every_build, open_bench
 from trainer.session.relations import find_relations
-from trainer.session.teaching import (
-    Learner,
-    answer_question,
-    find_known,
-    find_shim_truth_mm,
-    shuffle_parts,
-)
+from trainer.session.teaching import Learner, find_known, mark_lines
 
 NOON = datetime(2026, 3, 2, 12, 0, tzinfo=UTC)
-WET_END = PutInOrder(
-    "wet-end",
-    "Put in order",
-    ("cover-nut", "suction-cover", "impeller-screw", "tab-washer", "retaining-washer", "impeller"),
+WET_END = (
+    "cover-nut",
+    "suction-cover",
+    "impeller-screw",
+    "tab-washer",
+    "retaining-washer",
+    "impeller",
 )
-SHIMS = ShimThickness("shims", "How thick?", "back-vane", 0.25, (0.5, 0.2), 0.05)
 
 
 @pytest.fixture(scope="module")
@@ -60,62 +50,42 @@ def learner(records: Records) -> Learner:
     return Learner("Robin", records, lambda: NOON)
 
 
+def ask(bench: Bench, kind: QuestionKind, **given: Given) -> Asked:
+    item = draw_item(bench, Benches(), Wanted(kind, "wet-end", given=given), "1")
+    return Asked(item, "1", "wet-end", "first-strip")
+
+
 def test_right_order_is_right_and_recorded(bench: Bench, learner: Learner) -> None:
-    outcome = answer_question(bench, WET_END, WET_END.parts, learner)
-    assert isinstance(outcome, Marked)
-    assert (outcome.is_valid, outcome.score) == (True, 1.0)
+    asked = ask(bench, QuestionKind.PUT_IN_ORDER, parts=WET_END, way="teardown")
+    mark = answer_item(asked, {"order": WET_END}, learner, seconds=12.5)
+    assert (mark.is_right, mark.score) == (True, 1.0)
     (attempt,) = learner.records.list_attempts()
-    assert (attempt.person, attempt.when, attempt.question, attempt.score) == (
-        "Robin",
-        NOON,
-        "wet-end",
-        1.0,
-    )
+    assert (attempt.person, attempt.when, attempt.question) == ("Robin", NOON, "wet-end")
+    assert (attempt.lesson, attempt.seed, attempt.seconds) == ("first-strip", "1", 12.5)
+    assert (attempt.score, attempt.answer) == (1.0, {"order": list(WET_END)})
 
 
 def test_only_the_asked_parts_count(bench: Bench) -> None:
-    wrong = ("suction-cover", *(part for part in WET_END.parts if part != "suction-cover"))
-    outcome = answer_question(bench, WET_END, wrong, None)
-    assert isinstance(outcome, Marked)
-    refused = [step.piece for step in outcome.steps if step.verdict is Verdict.REFUSED]
+    wrong = ("suction-cover", *(part for part in WET_END if part != "suction-cover"))
+    marked = mark_lines(bench, wrong, WET_END)
+    refused = [step.piece for step in marked.steps if step.verdict is Verdict.REFUSED]
     assert refused == ["suction-cover"]
 
 
 def test_pointing_accepts_any_piece_of_the_part(bench: Bench, learner: Learner) -> None:
-    question = PointOut("nut", "Point out a cover nut", "cover-nut")
+    asked = ask(bench, QuestionKind.POINT_OUT, part="cover-nut")
     for picked, right in (("cover-nut-5", True), ("cover-stud-5", False)):
-        outcome = answer_question(bench, question, picked, learner)
-        assert isinstance(outcome, PointMarked)
-        assert outcome.is_right is right
+        assert answer_item(asked, {"part": picked}, learner).is_right is right
     with pytest.raises(RefusalError):
-        answer_question(bench, question, "no-such-part", learner)
+        answer_item(asked, {"part": "no-such-part"}, learner)
     assert len(learner.records.list_attempts()) == 2
 
 
-def test_thickness_truth_is_what_a_build_with_it_shows(bench: Bench) -> None:
-    """The rule t = t0 + (aim - gap) / s against the build: the change of pack moves the gap from found to aim."""
-    truth = find_shim_truth_mm(bench, SHIMS)
-    more = truth - sum(SHIMS.with_pack_mm)
-    clearance = bench.clearance("back-vane")
-    assert SHIMS.found_gap_mm + more == pytest.approx(clearance.aim_mm)
-    outcome = answer_question(bench, SHIMS, truth + 0.06, None)
-    assert isinstance(outcome, GapMarked)
-    assert not outcome.is_right
-
-
 def test_retry_with_the_same_id_is_no_second_attempt(bench: Bench, learner: Learner) -> None:
-    same = uuid4()
+    asked, same = ask(bench, QuestionKind.SHIM_THICKNESS, clearance="back-vane"), uuid4()
     for _ in range(2):
-        answer_question(bench, SHIMS, 0.95, learner, same)
+        answer_item(asked, {"thickness": "0.95"}, learner, same)
     assert len(learner.records.list_attempts()) == 1
-
-
-@pytest.mark.parametrize("seed", range(5))
-def test_shuffling_never_hands_out_the_listed_order(seed: int) -> None:
-    shuffled = shuffle_parts(WET_END, random.Random(seed))
-    assert shuffled != list(WET_END.parts)
-    assert sorted(shuffled) == sorted(WET_END.parts)
-    assert shuffled == shuffle_parts(WET_END, random.Random(seed))
 
 
 def test_shipped_lessons_refer_to_what_exists() -> None:

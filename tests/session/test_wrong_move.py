@@ -7,11 +7,8 @@ import pytest
 
 from models.spec.errors import RefusalError
 from trainer.core.order.directions import Direction
-from trainer.core.order.marking import Verdict
-from trainer.core.order.state import Refused
 from trainer.session.bench import Bench, open_bench
-from trainer.session.teaching import mark_lines
-from trainer.session.wrong_move import find_gone, try_move, try_piece
+from trainer.session.wrong_move import try_piece, try_shown
 
 
 @pytest.fixture(scope="module")
@@ -90,14 +87,14 @@ def test_what_cannot_be_tried_is_refused(
         try_piece(bench, piece, after)
 
 
-def test_in_a_learners_order_what_came_off_before_is_gone(bench: Bench) -> None:
-    lines = ["cover-nut", "suction-cover", "impeller", "impeller-screw"]
-    marked = mark_lines(bench, lines)
-    step = next(step for step in marked.steps if step.verdict is Verdict.REFUSED)
-    assert step.piece == "impeller"
-    assert isinstance(step.found, Refused)
-    gone = find_gone(marked, step.piece)
-    assert {"suction-cover", "wear-ring", "cover-nut-8"} <= gone
-    tried = try_move(bench.assembly, step.found, gone)
-    assert tried.gone == gone
+def test_a_move_that_feedback_shows_is_tried_after_what_came_off(bench: Bench) -> None:
+    nuts = bench.find_pieces("cover-nut")
+    tried = try_shown(bench, "impeller", [*nuts, "suction-cover"])
+    assert {"suction-cover", "wear-ring", *nuts} <= tried.gone
     assert tried.hindrance == {"impeller-screw"}
+    assert tried.piece == "impeller"
+
+
+def test_what_cannot_come_off_stays_on_in_what_feedback_shows(bench: Bench) -> None:
+    tried = try_shown(bench, "impeller", ["suction-cover"])
+    assert "suction-cover" not in tried.gone

@@ -3,41 +3,21 @@
 from trainer.lesson.check import Known, check_lesson
 from trainer.lesson.kinds import QuestionKind
 from trainer.lesson.lesson import Camera, Lesson, Position, Show, Step
-from trainer.lesson.question import (
-    GapMarked,
-    PointMarked,
-    PointOut,
-    PutInOrder,
-    Question,
-    ShimThickness,
-    make_question,
-    mark_point_out,
-    mark_shim_thickness,
-)
 from trainer.lesson.reading import LESSONS_FOLDER, list_lessons, parse_lesson, read_lesson
 from trainer.lesson.wanted import Wanted
 
 __all__ = [
     "LESSONS_FOLDER",
     "Camera",
-    "GapMarked",
     "Known",
     "Lesson",
-    "PointMarked",
-    "PointOut",
     "Position",
-    "PutInOrder",
-    "Question",
     "QuestionKind",
-    "ShimThickness",
     "Show",
     "Step",
     "Wanted",
     "check_lesson",
     "list_lessons",
-    "make_question",
-    "mark_point_out",
-    "mark_shim_thickness",
     "parse_lesson",
     "read_lesson",
 ]

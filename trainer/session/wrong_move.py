@@ -11,7 +11,7 @@ import numpy.typing as npt
 from models.spec.assembly import Assembly
 from models.spec.errors import RefusalError
 from trainer.core.order.directions import Direction, with_riders
-from trainer.core.order.marking import DONE, Marked
+from trainer.core.order.marking import DONE
 from trainer.core.order.pulling import Pull
 from trainer.core.order.state import Refused, State, TakenOff
 from trainer.core.order.teardown import find_ways_out
@@ -134,14 +134,3 @@ def try_shown(bench: Bench, piece: str, taken: Iterable[str]) -> TriedMove:
         state.try_take(name)
     gone = frozenset(bench.assembly.by_name) - state.lot_of(piece)
     return try_move(bench.assembly, state.look(piece), gone)
-
-
-def find_gone(marked: Marked, piece: str) -> frozenset[str]:
-    """Find what a learner's order had taken off, with all that went along, when a piece was judged."""
-    gone: set[str] = set()
-    for step in marked.steps:
-        if step.piece == piece:
-            break
-        if isinstance(step.found, TakenOff):
-            gone |= step.found.along
-    return frozenset(gone)
