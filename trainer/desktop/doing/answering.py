@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import partial
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject
@@ -9,9 +10,12 @@ from PySide6.QtCore import QObject
 from trainer.desktop.asking.item_control import ItemControl
 from trainer.desktop.asking.point_form import PointForm
 from trainer.desktop.asking.question_box import QuestionBox
+from trainer.desktop.later import do_later
 from trainer.desktop.picture.numbers import Lettered
 from trainer.lesson import Show
 from trainer.lesson.item import GapShown, MoveShown, PiecesShown, Shown
+from trainer.session.asking import list_subjects
+from trainer.session.asking.kinds import KINDS
 from trainer.session.bench import Bench
 from trainer.session.wrong_move import TriedMove, try_shown
 
@@ -28,6 +32,7 @@ class Answering(QObject):
         self.boxes: dict[str, QuestionBox] = {}
         self.add_box("lesson", window.lesson.question)
         window.order_came.connect(window.lesson.set_order)
+        window.order_came.connect(self._find_out)
 
     def add_box(self, pane: str, box: QuestionBox) -> None:
         """Take a box in which questions are asked, and the name of its pane."""
@@ -51,6 +56,12 @@ class Answering(QObject):
     def take_pick(self, piece: str) -> bool:
         """Hand a picked piece to the question of the open pane, if it asks for one."""
         return self.control is not None and self.control.take_pick(piece)
+
+    def _find_out(self) -> None:
+        """Find out in the background what waits for what in the pump: the first question of its order takes long else."""
+        bench = self._window.ordered
+        if isinstance(bench, Bench):
+            do_later(partial(find_out, bench), len)
 
     # ------------------------------------------------------------------ numbers to point by
     def _connect(self, control: ItemControl) -> None:
@@ -118,3 +129,9 @@ class Answering(QObject):
             tried = self._try(shown)
             if tried is not None:
                 self._window.proving.prove_move(tried)
+
+
+def find_out(bench: Bench) -> list[str]:
+    """Find out what the kinds of question that need the solids can be about; it is remembered for as long as the bench is."""
+    kinds = [kind for kind, one in KINDS.items() if one.needs_solids]
+    return [subject for kind in kinds for subject in list_subjects(bench, kind)]

@@ -168,7 +168,8 @@ class Practising(QObject):
         example = ""
         if drawn.example is not None:
             question = tell_question(words, build, drawn.example)
-            example = f"{question}\n\n{tell_right(words, build, drawn.example)}"
+            lines = question.replace("\n", "  \n")  # choices stand one below the other
+            example = f"{lines}\n\n{tell_right(words, build, drawn.example)}"
         hints = "\n\n".join(tell_said(words, build, hint.said) for _, hint in drawn.hints)
         self.pane.begin_question(head, example, hints)
         asked = Asked(item, drawn.seed, help=drawn.next.help)

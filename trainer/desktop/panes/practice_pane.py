@@ -121,6 +121,13 @@ class PracticePane(Pane):
         self.hints.tell(hints)
         self.look.show()
         self.show_top()
+        QTimer.singleShot(0, self, self._lay_anew)
+
+    def _lay_anew(self) -> None:
+        """Give boxes the height that their texts take, now that these know their letters and their width."""
+        for box in (self.example, self.hints):
+            box.column.invalidate()
+            box.updateGeometry()
 
     def _drop(self) -> None:
         self.question.drop()
