@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 import numpy as np
 import numpy.typing as npt
@@ -25,11 +25,18 @@ class Mesh:
     triangles: Ints
     edge_points: Floats
     edges: Ints
+    _bounds: list[tuple[Floats, Floats]] = field(default_factory=list, init=False, repr=False)
 
     @property
     def bounds(self) -> tuple[Floats, Floats]:
         """Lowest and highest corner in mm, each shape (3,)."""
-        return self.points.min(axis=0), self.points.max(axis=0)
+        # Kept: of a large pump working them all out takes as long as a frame.
+        if not self._bounds:
+            ends = self.points.min(axis=0), self.points.max(axis=0)
+            for end in ends:
+                end.setflags(write=False)
+            self._bounds.append(ends)
+        return self._bounds[0]
 
     def moved(self, rotation: npt.NDArray[np.float64], shift_mm: npt.NDArray[np.float64]) -> Mesh:
         """Return this mesh turned by `rotation` (3, 3) and then shifted by `shift_mm` (3,)."""

@@ -7,6 +7,7 @@ when others use the machine. `--long` runs what holds memory steady.
 
 from __future__ import annotations
 
+import gc
 import json
 import os
 import statistics
@@ -241,19 +242,49 @@ def read_memory_mb() -> float:
     return pages * 4096 / 1e6
 
 
-def find_growth_mb(work: Callable[[int], object], times: int, warm: int) -> float:
+TOLD_EVERY = 100
+"""Rounds after which it is told how much memory is held: of a run that is ended early so much is known."""
+
+
+@dataclass(frozen=True, slots=True)
+class Growth:
+    """How much memory was held, in MB: before a piece of work, once it had been done a few times, and at its end."""
+
+    before_mb: float
+    warm_mb: float
+    end_mb: float
+    rounds: int
+
+    @property
+    def left_mb(self) -> float:
+        """What the rounds after the first few left behind."""
+        return self.end_mb - self.warm_mb
+
+    def __str__(self) -> str:
+        return (
+            f"{self.before_mb:.0f} MB before, {self.warm_mb:.0f} MB warm, {self.end_mb:.0f} MB after"
+            f" {self.rounds} rounds more ({self.left_mb:+.1f})"
+        )
+
+
+def find_growth(work: Callable[[int], object], times: int, warm: int) -> Growth:
     """Find how much memory a piece of work leaves behind after it has been done `warm` times already."""
+    before = read_memory_mb()
     for number in range(warm):
         work(number)
-    before = read_memory_mb()
+    gc.collect()
+    warm_mb = read_memory_mb()
     for number in range(times):
         work(number)
-    return read_memory_mb() - before
+        if number % TOLD_EVERY == 0:
+            print(f"{number:5d} {read_memory_mb():.1f} MB", flush=True)
+    gc.collect()
+    return Growth(before, warm_mb, read_memory_mb(), times)
 
 
 # ------------------------------------------------------------------ all of it
-def open_window(build: str) -> PumpWindow:
-    """Open the window with a build and wait for its order."""
+def open_window(build: str, size: tuple[int, int] | None = None) -> PumpWindow:
+    """Open the window with a build, in the usual size or another, and wait for its order."""
     from trainer.desktop.theme import load_letters
     from trainer.words import load_words
 
@@ -261,6 +292,8 @@ def open_window(build: str) -> PumpWindow:
     assert isinstance(application, QApplication)
     application.setFont(load_letters())
     window = PumpWindow(load_words(), build)
+    if size is not None:
+        window.resize(*size)
     window.show()
     window.load()
     while window.ordered is None:

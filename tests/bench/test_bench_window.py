@@ -40,6 +40,6 @@ def test_a_pick_and_a_cut_cost_less_than_a_frame() -> None:
 def test_memory_is_read_and_growth_is_found() -> None:
     kept: list[bytes] = []
     # So large that no memory given back before can be used again for it.
-    growth = bench_window.find_growth_mb(lambda _: kept.append(b"x" * 40_000_000), 4, 1)
-    assert 100.0 < growth < 200.0
+    growth = bench_window.find_growth(lambda _: kept.append(b"x" * 40_000_000), 4, 1)
+    assert 100.0 < growth.left_mb < 200.0
     kept.clear()

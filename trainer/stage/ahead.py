@@ -70,6 +70,7 @@ def prepare_reach(assembly: Assembly) -> None:
     for piece in assembly.pieces:
         if len(piece.mesh.points):
             find_outer_once(piece.mesh.points)
+            _ = piece.mesh.bounds  # kept by the mesh
 
 
 def prepare_cut(assembly: Assembly) -> None:

@@ -8,6 +8,9 @@ from vtkmodules.vtkRenderingCore import vtkLight, vtkRenderer, vtkRenderWindow
 from trainer.stage.camera import Camera, Vector
 from trainer.stage.look import Colour
 
+SHADE_MM, SHADE_PX = 14.0, 40.0
+"""How far soft shade reaches from a corner: so many mm, and in a close-up no more than so many pixels."""
+
 
 def make_renderer(window: vtkRenderWindow, ground: Colour) -> vtkRenderer:
     """Make a renderer of a window, without any light."""
@@ -33,6 +36,14 @@ def add_lights(renderer: vtkRenderer) -> None:
         light.SetFocalPoint(0.0, 0.0, 0.0)
         light.SetIntensity(strength)
         renderer.AddLight(light)
+
+
+def set_shade(renderer: vtkRenderer, camera: Camera, *, is_on: bool) -> None:
+    """Let a renderer lay soft shade into corners, or not, as a camera sees them."""
+    renderer.SetUseSSAO(is_on)
+    # It must not take the steps of the depth itself for hollows; they grow with the pixels.
+    renderer.SetSSAOBias(max(0.5, 1.6 * camera.mm_per_px))
+    renderer.SetSSAORadius(min(SHADE_MM, SHADE_PX * camera.mm_per_px))
 
 
 def aim(

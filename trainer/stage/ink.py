@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 import numpy.typing as npt
+from PIL import Image
 
 from trainer.stage.look import Colour, Look
 
@@ -160,7 +161,4 @@ def make_dashes(shape: tuple[int, int], pitch_px: float) -> Mask:
 
 def shrink(picture: Pixels, factor: int) -> Pixels:
     """Average `factor` × `factor` pixels into one."""
-    height, width, channels = picture.shape
-    parts = picture.reshape(height // factor, factor, width // factor, factor, channels)
-    mean = parts.astype(np.uint16).sum(axis=(1, 3)) // (factor * factor)
-    return np.asarray(mean, dtype=np.uint8)
+    return np.asarray(Image.fromarray(picture).reduce(factor))

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Generator, Mapping
+from collections.abc import Callable, Generator, Mapping
 from dataclasses import replace
 from enum import Enum
 from typing import TypeAlias
@@ -15,9 +15,11 @@ from models.spec.assembly import Assembly
 from trainer.stage import ink
 from trainer.stage.actor import PieceActor
 from trainer.stage.bands import draw_in_bands, is_large
+from trainer.stage.batches import draw_in_batches, finish_steps
 from trainer.stage.camera import Camera, Region, Vector, ViewName, make_camera
+from trainer.stage.casting import Casting
 from trainer.stage.cut import HALF_SECTION, Cut
-from trainer.stage.fittings import add_lights, aim, find_reach, make_renderer
+from trainer.stage.fittings import add_lights, aim, find_reach, make_renderer, set_shade
 from trainer.stage.leaders import find_leaders, make_trail, set_trail
 from trainer.stage.look import Look
 from trainer.stage.marks import NO_MARKS, Marks
@@ -29,8 +31,8 @@ Drawn: TypeAlias = tuple[npt.NDArray[np.uint8], npt.NDArray[np.int32] | None]
 """A frame (h, w, 3), and the number of the piece that each pixel shows (h, w)."""
 
 HOME_MM = np.zeros(3)
-SHADE_MM, SHADE_PX = 14.0, 40.0
-"""How far soft shade reaches from a corner: so many mm, and in a close-up no more than so many pixels."""
+CUT_PIECES = 24
+"""Pieces that are cut in one go."""
 
 
 class Finish(Enum):
@@ -65,7 +67,7 @@ class Stage:
         self._actors: dict[str, PieceActor] = {}
         self._offsets: Mapping[str, npt.NDArray[np.floating]] | None = None
         self._seats: dict[str, npt.NDArray[np.floating]] = {}
-        self._next_number = 1
+        self._is_cutting = self.is_painting = False
         self._size, self._per_px = (1, 1), 1
         self._depths = np.zeros((1, 1), np.float32)
         self._window = window or make_window()
@@ -74,6 +76,7 @@ class Stage:
         add_lights(self._painting)
         self._trail = make_trail(self.look.faint_ink)
         self._painting.AddActor(self._trail)
+        self._casting = Casting(self._window, self._painting, self._numbering)
         self.replace_assembly(assembly)
 
     # ------------------------------------------------------------------ state
@@ -82,29 +85,21 @@ class Stage:
 
         A piece of the same name stays where it has been moved to.
         """
-        before = self._actors
-        self._actors = {}
+        self._actors = self._casting.cast(assembly, self._actors, self.look, self.cut)
         self._offsets = None
-        for piece in assembly.pieces:
-            old = before.get(piece.name)
-            if (
-                old is not None
-                and old.piece.mesh is piece.mesh
-                and old.piece.material == piece.material
-            ):
-                self._actors[piece.name] = before.pop(piece.name)
-                continue
-            actor = PieceActor(piece, self._next_number, self.look)
-            self._next_number += 1
-            actor.enter(self._painting, self._numbering)
-            actor.set_cut(self.cut)
-            if old is not None:
-                actor.set_offset(old.offset_mm)
-            self._actors[piece.name] = actor
-        for old in before.values():
-            old.leave(self._painting, self._numbering)
         self.assembly = assembly
         self.set_marks(self.marks)
+
+    def prepare_in_steps(
+        self, assembly: Assembly, *, is_seen: bool = False
+    ) -> Generator[None, None, None]:
+        """Make ready what `replace_assembly` will need, in steps short enough for a window; what is shown stays as it is.
+
+        is_seen: whatever is drawn on this stage comes on the screen at once.
+        """
+        yield from self._casting.prepare_in_steps(
+            assembly, self._actors, self.look, self.cut, is_seen=is_seen
+        )
 
     def set_offsets(
         self,
@@ -133,11 +128,19 @@ class Stage:
 
     def set_cut(self, cut: Cut | None) -> None:
         """Show what a plane leaves of the pieces, or whole pieces."""
-        if cut == self.cut:
+        for _ in self.set_cut_in_steps(cut):
+            pass
+
+    def set_cut_in_steps(self, cut: Cut | None) -> Generator[None, None, None]:
+        """Do the same a few pieces at a time; what is left half done the next cut completes."""
+        if cut == self.cut and not self._is_cutting:
             return  # asked for before every frame in motion
-        self.cut = cut
-        for actor in self._actors.values():
+        self.cut, self._is_cutting = cut, True
+        for number, actor in enumerate(list(self._actors.values()), 1):
             actor.set_cut(cut)
+            if number % CUT_PIECES == 0:
+                yield
+        self._is_cutting = False
 
     def set_marks(self, marks: Marks) -> None:
         """Light, bar, ghost and hide pieces; names that are not on the stage are passed over."""
@@ -227,13 +230,7 @@ class Stage:
 
     def frame_with_numbers(self, width: int, height: int, finish: Finish) -> Drawn:
         """Draw a frame (h, w, 3), and tell which piece's number each pixel shows (None in motion)."""
-        drawing = self.frame_in_steps(width, height, finish)
-        while True:
-            try:
-                next(drawing)
-            except StopIteration as done:
-                drawn: Drawn = done.value
-                return drawn
+        return finish_steps(self.frame_in_steps(width, height, finish))
 
     def frame_in_steps(
         self, width: int, height: int, finish: Finish
@@ -244,28 +241,27 @@ class Stage:
         wanted is simply dropped. Returns (as the generator's value) what `frame_with_numbers` does.
         """
         scale = 1 if finish is Finish.MOVING else 2
-        # Soft shade must not take the steps of the depth itself for hollows; they grow with the pixels.
-        self._painting.SetSSAOBias(max(0.5, 1.6 * self.camera.mm_per_px))
-        self._painting.SetSSAORadius(min(SHADE_MM, SHADE_PX * self.camera.mm_per_px))
         self._begin(width, height, scale)
-        self._painting.SetUseSSAO(finish is Finish.PRINT)
+        set_shade(self._painting, self.camera, is_on=finish is Finish.PRINT)
         names = set(self._actors) - self.marks.hidden
         solid = names - self.marks.ghosted - self.marks.missing
         numbers: npt.NDArray[np.int32] | None = None
-        picture = self._paint(solid, scale)
+        self.is_painting = True
+        picture = yield from self._paint(solid, scale)
+        self.is_painting = False
         if finish is not Finish.MOVING:
             yield
-            numbers = self._number(solid)
+            numbers = yield from self._number(solid)
+            yield
         depths = self._read_depths()
-        if finish is not Finish.MOVING:
-            yield
         outlines = ink.find_outlines(depths, numbers, self.camera.mm_per_px / scale)
         if finish is not Finish.MOVING:
+            yield
             outlines = ink.grow(outlines, round(self.look.outline_px * scale / 2 - 0.5))
         ink.paint(picture, outlines, self.look.outline, 0.55 if scale == 1 else 0.85)
         yield
         if names & self.marks.ghosted:
-            self._add_ghosts(picture, depths, names & self.marks.ghosted, scale)
+            yield from self._add_ghosts(picture, depths, names & self.marks.ghosted, scale)
             yield
         yield from self._add_marks(picture, depths, names, scale)
         if scale > 1:
@@ -288,12 +284,12 @@ class Stage:
         """Tell which solid piece's number each pixel (h, w) shows, without painting; 0 is bare ground."""
         self._begin(width, height, 1)
         unseen = self.marks.hidden | self.marks.ghosted | self.marks.missing
-        return self._number(set(self._actors) - unseen) // 2
+        return finish_steps(self._number(set(self._actors) - unseen)) // 2
 
     def frame_of_piece(self, name: str, width: int, height: int) -> npt.NDArray[np.int32]:
         """Tell where one piece would be seen if it stood alone: its number for each pixel (h, w), else 0."""
         self._begin(width, height, 1)
-        return self._number({name}) // 2
+        return finish_steps(self._number({name})) // 2
 
     def find_point(self, name: str, over_mm: Vector) -> Vector | None:
         """Find the point (3,) mm of a piece that is seen where a point (3,) mm lies; None where it is not."""
@@ -303,23 +299,23 @@ class Stage:
         """Find the number that stands for each piece in `frame_with_numbers`."""
         return {name: actor.number for name, actor in self._actors.items()}
 
-    def _paint(self, names: set[str], scale: int) -> npt.NDArray[np.uint8]:
-        for name, actor in self._actors.items():
-            actor.paint(shown=name in names)
+    def _paint(self, names: set[str], scale: int) -> Generator[None, None, npt.NDArray[np.uint8]]:
+        for actor in self._actors.values():
             actor.set_ink_width(self.look.edge_px * scale if scale > 1 else 1.0)
         self._set_trail(scale)
-        return self._render(self._painting)
+        return (yield from self._render(self._painting, names, PieceActor.paint))
 
-    def _number(self, names: set[str]) -> npt.NDArray[np.int32]:
-        for name, actor in self._actors.items():
-            actor.count(shown=name in names)
-        return ink.read_numbers(self._render(self._numbering))
+    def _number(self, names: set[str]) -> Generator[None, None, npt.NDArray[np.int32]]:
+        picture = yield from self._render(self._numbering, names, PieceActor.count)
+        return ink.read_numbers(picture)
 
     def _add_ghosts(
         self, picture: ink.Pixels, depths: ink.Depths, names: set[str], scale: int
-    ) -> None:
-        glass = self._paint(names, scale)
-        numbers = self._number(names)
+    ) -> Generator[None, None, None]:
+        glass = yield from self._paint(names, scale)
+        yield
+        numbers = yield from self._number(names)
+        yield
         box = ink.find_box(numbers > 0, scale)
         per_px, behind = self.camera.mm_per_px / scale, self._read_depths()[box]
         ink.paint_glass(
@@ -331,10 +327,11 @@ class Stage:
     ) -> Generator[None, None, None]:
         for marked in (self.marks.lit - self.marks.in_the_way, self.marks.in_the_way):
             if names & marked:
-                self._add_mark(picture, depths, names & marked, scale)
+                yield from self._add_mark(picture, depths, names & marked, scale)
                 yield
         if names & self.marks.missing:
-            numbers = self._number(names & self.marks.missing)
+            numbers = yield from self._number(names & self.marks.missing)
+            yield
             cut = numbers % 2 == 1  # of what is cut its cut face says where, and hides less
             covered = cut if cut.any() else numbers > 0
             ink.paint_missing(picture, covered, self.look, scale, is_cut=bool(cut.any()))
@@ -342,8 +339,9 @@ class Stage:
 
     def _add_mark(
         self, picture: ink.Pixels, depths: ink.Depths, names: set[str], scale: int
-    ) -> None:
-        covered = self._number(names) > 0
+    ) -> Generator[None, None, None]:
+        covered = (yield from self._number(names)) > 0
+        yield
         box = ink.find_box(covered, round(self.look.mark_px * scale / 2) + 2)
         picture, covered = picture[box], covered[box]
         seen = covered & (self._read_depths()[box] <= depths[box] + 0.5)
@@ -358,15 +356,19 @@ class Stage:
             self._window.SetSize(*self._size)
             self._aim(self.camera, height)
 
-    def _render(self, renderer: vtkRenderer) -> npt.NDArray[np.uint8]:
+    def _render(
+        self, renderer: vtkRenderer, names: set[str], show: Callable[..., None]
+    ) -> Generator[None, None, npt.NDArray[np.uint8]]:
         for each in (self._painting, self._numbering):
             each.SetDraw(each is renderer)
-        if is_large(self._size):
-            fine = self.camera.zoomed(self._per_px)
-            picture, self._depths = draw_in_bands(self._window, fine, self._size, self._aim)
-            return picture
-        self._window.Render()
-        return read_picture(self._window)
+        if not is_large(self._size):
+            yield from draw_in_batches(self._window, renderer, self._actors, names, show)
+            return read_picture(self._window)
+        for name, actor in self._actors.items():
+            show(actor, shown=name in names)
+        fine = self.camera.zoomed(self._per_px)
+        picture, self._depths = draw_in_bands(self._window, fine, self._size, self._aim)
+        return picture
 
     def _read_depths(self) -> npt.NDArray[np.float32]:
         """Read how far from the eye each pixel of the last pass lies, in mm."""
@@ -391,10 +393,6 @@ class Stage:
         if not self.trails:
             self._trail.SetVisibility(False)
             return
-        shown = {
-            name: actor.offset_mm
-            for name, actor in self._actors.items()
-            if name not in self.marks.hidden
-        }
+        shown = {n: a.offset_mm for n, a in self._actors.items() if n not in self.marks.hidden}
         leaders = find_leaders(self.assembly, shown, self._seats)
         set_trail(self._trail, leaders, 9.0 * self.camera.mm_per_px, 1.2 * scale)

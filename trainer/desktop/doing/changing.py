@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from functools import partial
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject, QTimer, Signal
@@ -17,6 +18,7 @@ from trainer.desktop.bench_work import (
     Told,
     name_choice,
 )
+from trainer.desktop.doing.arriving import Arriving, no_steps
 from trainer.desktop.panes.making_strip import MakingStrip
 from trainer.desktop.picture.lighten import Known
 from trainer.words.telling import tell_part
@@ -57,6 +59,7 @@ class Changing(QObject):
         self._ordered: Choice | None = None
         self.stands: Choice | None = None
         self.wanted: Choice = first
+        self._arriving = Arriving(self)
         self._soon = QTimer(self, singleShot=True, interval=COUNT_MS)
         self._soon.timeout.connect(self._count_new)
         self.strip = MakingStrip(window.words, window.view)
@@ -145,8 +148,11 @@ class Changing(QObject):
         self.strip.tell(text, told.done, told.of, told.left_s)
 
     def _take_solids(self, choice: Choice, bench: OnBench, full: Assembly) -> None:
-        if choice is not self.wanted:
-            return  # something else is wanted by now
+        if choice is self.wanted:  # else something else is wanted by now
+            prepare = partial(self._window.view.prepare_assembly, full)
+            self._arriving.bring(prepare, partial(self._put_solids, choice, bench, full))
+
+    def _put_solids(self, choice: Choice, bench: OnBench, full: Assembly) -> None:
         is_first = self.stands is None
         self.stands = choice  # before anybody is told: a proof asks the solids of what stands here
         self._window.take_solids(bench, full)
@@ -156,11 +162,14 @@ class Changing(QObject):
 
     def _take_light(self, choice: Choice, bench: OnBench, light: Assembly) -> None:
         if choice is self.wanted:
-            self._window.take_light(bench, light)
+            prepare = partial(self._window.view.prepare_light, light)
+            self._arriving.bring(prepare, partial(self._window.take_light, bench, light))
 
     def _take_order(self, choice: Choice, bench: OnBench) -> None:
-        if choice is not self.wanted:
-            return
+        if choice is self.wanted:
+            self._arriving.bring(no_steps, partial(self._put_order, choice, bench))
+
+    def _put_order(self, choice: Choice, bench: OnBench) -> None:
         self._stop()
         self._ordered = choice
         self._window.take_order(bench)
@@ -192,6 +201,7 @@ class Changing(QObject):
 
     def _stop(self) -> None:
         """Abandon what is being made; its thread ends by itself, and nothing it tells is heard."""
+        self._arriving.drop()
         self._old = [one for one in self._old if one.isRunning()]
         if self._work is not None:
             self._work.requestInterruption()

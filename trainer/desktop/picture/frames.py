@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import time
 from collections.abc import Callable, Generator
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -15,7 +16,8 @@ import numpy.typing as npt
 from PySide6.QtCore import QTimer
 from PySide6.QtGui import QImage, QPainter
 
-from trainer.desktop.picture.surface import Surface, SurfaceName
+from trainer.desktop.picture.surface import Steps, Surface, SurfaceName
+from trainer.stage.batches import finish_steps
 from trainer.stage.look import Look
 from trainer.stage.offscreen import make_window
 from trainer.stage.scene import Drawn, Finish, Stage
@@ -29,8 +31,9 @@ STILL_MS = 300
 FRAME_S = (0.020, 0.030)
 """A frame in motion that takes longer than the second makes the next one smaller; faster than the first, larger."""
 SMALLEST_SHARE = 0.5
-DEPTH_S = 0.035
-"""Where a careful picture's first pass takes no longer than this, the next ones get soft shade too, which takes thrice as long."""
+DEPTH_S = 0.030
+"""Where a careful picture is painted in no more than this, the next ones get soft shade too, which takes thrice as long at one go."""
+FULL, LIGHT = "full", "light"
 
 
 class FrameSurface(Surface):
@@ -46,9 +49,11 @@ class FrameSurface(Surface):
         self.careful: Finish | None = None
         """How pictures at rest are drawn; None until one has told how fast the machine is."""
         self._is_loaded = False
-        self._passes = 0
+        self._painting_s = 0.0
+        self._is_setting = False
         self._full: Stage | None = None
         self._light: Stage | None = None
+        self._coming: dict[str, Stage] = {}
         self._light_fits = False
         self._image = QImage()
         self._drawing: Generator[None, None, Drawn] | None = None
@@ -78,7 +83,7 @@ class FrameSurface(Surface):
     @property
     def is_settled(self) -> bool:
         """Has nothing changed since the careful picture was begun?"""
-        is_waiting = self._still.isActive() or self._soon.isActive()
+        is_waiting = self._still.isActive() or self._soon.isActive() or self._is_setting
         return self._full is not None and not is_waiting
 
     def make_stage(self, assembly: Assembly) -> Stage:
@@ -88,19 +93,37 @@ class FrameSurface(Surface):
     def show_assembly(self, full: Assembly) -> None:
         """Take an assembly; until its light stand-ins come, it moves with whole meshes."""
         self.drop()
-        if self._full is None:
-            self._full = self.make_stage(full)
-        else:
-            self._full.replace_assembly(full)
+        self._full = self._full or self._coming.pop(FULL, None) or self.make_stage(full)
+        self._full.replace_assembly(full)
         self._light_fits = False
 
     def show_light(self, light: Assembly) -> None:
         """Take the light stand-ins of it, for motion."""
-        if self._light is None:
-            self._light = self.make_stage(light)
-        else:
-            self._light.replace_assembly(light)
+        self._light = self._light or self._coming.pop(LIGHT, None) or self.make_stage(light)
+        self._light.replace_assembly(light)
         self._light_fits = True
+
+    def prepare_full(self, full: Assembly) -> Steps:
+        """Make ready what `show_assembly` will need."""
+        yield from self._prepare(self._full, FULL, full)
+
+    def prepare_light(self, light: Assembly) -> Steps:
+        """Make ready what `show_light` will need."""
+        yield from self._prepare(self._light, LIGHT, light)
+
+    def _prepare(self, stage: Stage | None, name: str, assembly: Assembly) -> Steps:
+        if stage is None:
+            stage = self._coming[name] = self.make_stage(replace(assembly, pieces=()))
+            yield
+        steps = stage.prepare_in_steps(assembly)
+        while True:
+            # What is half drawn on this stage would be spoilt.
+            self.drop()
+            try:
+                next(steps)
+            except StopIteration:
+                return
+            yield
 
     def set_look(self, look: Look) -> None:
         """Colour everything anew."""
@@ -127,20 +150,29 @@ class FrameSurface(Surface):
         if self._full is not None:
             self._still.start()
 
+    def draw_first(self) -> Steps:
+        """Draw quickly, in steps: whole meshes take long."""
+        self._soon.stop()
+        if self._full is not None:
+            yield from self._draw_moving(self._full)
+
+    def _draw_moving(self, stage: Stage) -> Steps:
+        self._view.set_state(stage)
+        width, height = self._view.size_px
+        # The smaller picture is stretched to exactly the view's size.
+        size = max(int(width * self.share), 64), max(int(height * self.share), 64)
+        stage.camera = self._view.camera.zoomed(size[0] / width)
+        picture, _ = yield from stage.frame_in_steps(*size, Finish.MOVING)
+        self.finish = Finish.MOVING
+        self._show(picture)
+
     def draw_moving(self) -> None:
         """Draw quickly at once, and smaller next time if it took long."""
         stage = self.front
         if stage is None:
             return
         started_s = self.clock()
-        self._view.set_state(stage)
-        width, height = self._view.size_px
-        # The smaller picture is stretched to exactly the view's size.
-        size = max(int(width * self.share), 64), max(int(height * self.share), 64)
-        stage.camera = self._view.camera.zoomed(size[0] / width)
-        picture, _ = stage.frame_with_numbers(*size, Finish.MOVING)
-        self.finish = Finish.MOVING
-        self._show(picture)
+        finish_steps(self._draw_moving(stage))
         took_s = self.clock() - started_s
         if took_s > FRAME_S[1]:
             self.share = max(self.share * 0.92, SMALLEST_SHARE)
@@ -151,14 +183,22 @@ class FrameSurface(Surface):
         """Begin to draw with care, pass by pass."""
         if self._full is None:
             return
-        self._view.set_state(self._full)
-        finish = self.careful or Finish.REST
-        self._drawing = self._full.frame_in_steps(*self._view.size_px, finish)
-        self._passes = 0
+        self._full.is_painting = False  # what was dropped may have stopped in the midst of it
+        self._drawing = self._draw_still(self._full)
+        self._painting_s = 0.0
         self._next_pass.start()
 
+    def _draw_still(self, stage: Stage) -> Generator[None, None, Drawn]:
+        self._is_setting = True
+        try:
+            yield from stage.set_cut_in_steps(self._view.cut)
+            self._view.set_state(stage)
+        finally:
+            self._is_setting = False
+        return (yield from stage.frame_in_steps(*self._view.size_px, self.careful or Finish.REST))
+
     def _draw_pass(self) -> None:
-        if self._drawing is None:
+        if self._drawing is None or self._full is None:
             return
         started_s = self.clock()
         try:
@@ -171,13 +211,15 @@ class FrameSurface(Surface):
             self._show(picture)
             self._view.drawn.emit()
         else:
-            self._passes += 1
-            if self._passes == 1:
-                self._judge_speed(self.clock() - started_s)
+            if self._full.is_painting:
+                self._painting_s += self.clock() - started_s
+            elif self._painting_s:
+                self._judge_speed(self._painting_s + self.clock() - started_s)
+                self._painting_s = 0.0
             self._next_pass.start()
 
     def _judge_speed(self, took_s: float) -> None:
-        """Decide by a first pass whether this machine can afford soft shade; the very first one also loads everything."""
+        """Decide by how long painting took whether this machine can afford soft shade; the very first one also loads everything."""
         if self.careful is None and self._is_loaded:
             self.careful = Finish.PRINT if took_s <= DEPTH_S else Finish.REST
         self._is_loaded = True
@@ -204,4 +246,5 @@ class FrameSurface(Surface):
         for timer in (self._still, self._soon, self._next_pass):
             timer.stop()
         self._drawing = self._full = self._light = None
+        self._coming = {}
         self._light_fits = False

@@ -16,7 +16,7 @@ from pyvistaqt import QtInteractor
 
 from models.spec.errors import SurroundingsError
 from trainer.desktop.picture.frames import FrameSurface
-from trainer.desktop.picture.surface import SurfaceName
+from trainer.desktop.picture.surface import Steps, SurfaceName
 from trainer.stage.look import Look
 from trainer.stage.offscreen import lift_ink
 from trainer.stage.scene import Finish, Stage
@@ -85,6 +85,17 @@ class LiveSurface(FrameSurface):
         else:
             self._live.replace_assembly(full)
 
+    def prepare_full(self, full: Assembly) -> Steps:
+        """Make ready what `show_assembly` will need; in the window nothing is drawn meanwhile."""
+        yield from super().prepare_full(full)
+        if self._live is not None:
+            yield from self._live.prepare_in_steps(full, is_seen=True)
+
+    def prepare_light(self, light: Assembly) -> Steps:
+        """Make nothing ready: see `show_light`."""
+        del light
+        yield from ()
+
     def show_light(self, light: Assembly) -> None:
         """Leave light stand-ins aside: a graphics card draws whole meshes."""
 
@@ -93,6 +104,11 @@ class LiveSurface(FrameSurface):
         super().set_look(look)
         if self._live is not None:
             self._live.set_look(look)
+
+    def draw_first(self) -> Steps:
+        """Let the window draw: a graphics card is quick."""
+        self.draw_moving()
+        yield
 
     def draw_moving(self) -> None:
         """Let the window draw."""

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from abc import ABC, abstractmethod
+from collections.abc import Generator
 from enum import StrEnum
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, TypeAlias
 
 from PySide6.QtGui import QPainter
 
@@ -13,6 +14,10 @@ from trainer.stage.scene import Finish, Stage
 
 if TYPE_CHECKING:
     from models.spec.assembly import Assembly
+
+
+Steps: TypeAlias = Generator[None, None, None]
+"""Work that pauses before it would keep the window's thread for too long."""
 
 
 class SurfaceName(StrEnum):
@@ -58,6 +63,14 @@ class Surface(ABC):
         """Take the light stand-ins of it, for motion."""
 
     @abstractmethod
+    def prepare_full(self, full: Assembly) -> Steps:
+        """Make ready what `show_assembly` will need, in steps; what is shown stays."""
+
+    @abstractmethod
+    def prepare_light(self, light: Assembly) -> Steps:
+        """Make ready what `show_light` will need, in steps."""
+
+    @abstractmethod
     def set_look(self, look: Look) -> None:
         """Colour everything anew."""
 
@@ -68,6 +81,10 @@ class Surface(ABC):
     @abstractmethod
     def draw_moving(self) -> None:
         """Draw quickly at once."""
+
+    @abstractmethod
+    def draw_first(self) -> Steps:
+        """Draw quickly, in steps: whole meshes take long."""
 
     @abstractmethod
     def begin_still(self) -> None:

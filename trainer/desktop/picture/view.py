@@ -21,7 +21,7 @@ from trainer.desktop.picture.overlay import (
     find_inner_spot,
     paint_tags,
 )
-from trainer.desktop.picture.surface import Surface, SurfaceName
+from trainer.desktop.picture.surface import Steps, Surface, SurfaceName
 from trainer.desktop.picture.switching import Switching, make_surface
 from trainer.desktop.picture.tracing import Tracing
 from trainer.desktop.theme import PALETTE
@@ -79,6 +79,16 @@ class PumpView(QWidget):
         self._close_up = False
 
     # ------------------------------------------------------------------ what is shown
+    def prepare_assembly(self, full: Assembly) -> Steps:
+        """Make ready what `show_assembly` will need, in steps; the first one is shown as soon as it is."""
+        yield from self.surface.prepare_full(full)
+        if not self.has_pump:
+            self._assembly = full
+            self.surface.show_assembly(full)
+            self.fit()
+            yield from self.surface.draw_first()
+            self.repaint()  # before anything else that waits for its turn
+
     def show_assembly(self, full: Assembly) -> None:
         """Show an assembly; until its light stand-ins come, it moves with whole meshes."""
         first = not self.has_pump
@@ -87,8 +97,10 @@ class PumpView(QWidget):
         self.redraw()
         if first:
             self.fit()
-            self.surface.draw_moving()  # at once, before anything else that waits for its turn
-            self.repaint()
+
+    def prepare_light(self, light: Assembly) -> Steps:
+        """Make ready what `show_light` will need, in steps."""
+        yield from self.surface.prepare_light(light)
 
     def show_light(self, light: Assembly) -> None:
         """Take the light stand-ins of what is shown, for motion."""
