@@ -57,6 +57,7 @@ class FrameSurface(Surface):
         self._light_fits = False
         self._image = QImage()
         self._drawing: Generator[None, None, Drawn] | None = None
+        self._first: Steps | None = None
         self._still = QTimer(view, singleShot=True, interval=STILL_MS)
         self._still.timeout.connect(self.begin_still)
         self._soon = QTimer(view, singleShot=True, interval=0)
@@ -77,14 +78,14 @@ class FrameSurface(Surface):
 
     @property
     def is_drawing(self) -> bool:
-        """Is a careful picture half drawn?"""
-        return self._drawing is not None
+        """Is a careful picture, or the very first one, half drawn?"""
+        return self._drawing is not None or self._first is not None
 
     @property
     def is_settled(self) -> bool:
         """Has nothing changed since the careful picture was begun?"""
         is_waiting = self._still.isActive() or self._soon.isActive() or self._is_setting
-        return self._full is not None and not is_waiting
+        return self._full is not None and self._first is None and not is_waiting
 
     def make_stage(self, assembly: Assembly) -> Stage:
         """Make a stage that is drawn off screen."""
@@ -146,15 +147,26 @@ class FrameSurface(Surface):
 
     def drop(self) -> None:
         """Drop what is half drawn; it is begun anew after a while."""
-        self._drawing = None
+        self._drawing = self._first = None
         if self._full is not None:
             self._still.start()
 
     def draw_first(self) -> Steps:
-        """Draw quickly, in steps: whole meshes take long."""
+        """Draw quickly, in steps: whole meshes take long. Whoever gives it up half done sees nothing, as before."""
+        if self._full is None:
+            return
         self._soon.stop()
-        if self._full is not None:
-            yield from self._draw_moving(self._full)
+        self._still.stop()
+        drawing = self._first = self._draw_moving(self._full)
+        try:
+            for _ in drawing:
+                yield
+                if self._first is not drawing:
+                    return  # something else was drawn on this stage: that is the first picture
+        except GeneratorExit:
+            self.close()
+            raise
+        self._first = None
 
     def _draw_moving(self, stage: Stage) -> Steps:
         self._view.set_state(stage)
@@ -168,7 +180,7 @@ class FrameSurface(Surface):
 
     def draw_moving(self) -> None:
         """Draw quickly at once, and smaller next time if it took long."""
-        stage = self.front
+        stage, self._first = self.front, None
         if stage is None:
             return
         started_s = self.clock()
@@ -183,6 +195,7 @@ class FrameSurface(Surface):
         """Begin to draw with care, pass by pass."""
         if self._full is None:
             return
+        self._first = None
         self._full.is_painting = False  # what was dropped may have stopped in the midst of it
         self._drawing = self._draw_still(self._full)
         self._painting_s = 0.0
@@ -245,6 +258,6 @@ class FrameSurface(Surface):
         """Draw nothing any more, and let the stages go."""
         for timer in (self._still, self._soon, self._next_pass):
             timer.stop()
-        self._drawing = self._full = self._light = None
-        self._coming = {}
+        self._drawing = self._first = self._full = self._light = None
+        self._coming, self._image = {}, QImage()
         self._light_fits = False

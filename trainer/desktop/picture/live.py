@@ -108,7 +108,7 @@ class LiveSurface(FrameSurface):
     def draw_first(self) -> Steps:
         """Let the window draw: a graphics card is quick."""
         self.draw_moving()
-        yield
+        yield from ()
 
     def draw_moving(self) -> None:
         """Let the window draw."""

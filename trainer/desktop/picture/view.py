@@ -83,7 +83,7 @@ class PumpView(QWidget):
         """Make ready what `show_assembly` will need, in steps; the first one is shown as soon as it is."""
         yield from self.surface.prepare_full(full)
         if not self.has_pump:
-            self._assembly = full
+            # It is only looked at: no hand reaches for it before its owner calls `show_assembly`.
             self.surface.show_assembly(full)
             self.fit()
             yield from self.surface.draw_first()
@@ -91,11 +91,11 @@ class PumpView(QWidget):
 
     def show_assembly(self, full: Assembly) -> None:
         """Show an assembly; until its light stand-ins come, it moves with whole meshes."""
-        first = not self.has_pump
-        self._assembly, self._light = full, None
+        is_first, self._assembly = self._assembly is None, full
+        self._light = None
         self.surface.show_assembly(full)
         self.redraw()
-        if first:
+        if is_first:
             self.fit()
 
     def prepare_light(self, light: Assembly) -> Steps:
@@ -151,7 +151,7 @@ class PumpView(QWidget):
     @property
     def has_pump(self) -> bool:
         """Is there anything to see yet?"""
-        return self.surface.full is not None
+        return self._assembly is not None and self.surface.full is not None
 
     def set_offsets(self, offsets: Offsets, *, follow: bool = False) -> None:
         """Move pieces away from home by (3,) mm; `follow` keeps everything in the picture, but not in a close-up."""
