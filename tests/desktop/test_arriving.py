@@ -45,7 +45,9 @@ def begin_first(view: PumpHands) -> Steps:
     return steps
 
 
-def test_things_are_put_there_one_after_the_other(view: PumpHands, qtbot: QtBot) -> None:
+def test_all_that_comes_is_made_ready_before_any_of_it_is_put_there(
+    view: PumpHands, qtbot: QtBot
+) -> None:
     told: list[str] = []
 
     def work(name: str) -> Steps:
@@ -58,7 +60,7 @@ def test_things_are_put_there_one_after_the_other(view: PumpHands, qtbot: QtBot)
     arriving.bring(no_steps, lambda: told.append("B"))
     arriving.bring(lambda: work("c"), lambda: told.append("C"))
     qtbot.waitUntil(lambda: "C" in told)
-    assert told == ["a0", "a1", "A", "B", "c0", "c1", "C"]
+    assert told == ["a0", "a1", "c0", "c1", "A", "B", "C"]
 
 
 def test_what_is_dropped_is_put_nowhere_even_by_its_forerunner(

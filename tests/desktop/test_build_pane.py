@@ -120,8 +120,8 @@ def test_another_pump_comes_onto_the_bench_and_the_walk_waits_for_its_own(pane: 
     assert not pane.builds.go.isEnabled()
     assert not pane.lesson.next.isEnabled()
     assert pane.lesson.control is None
-    assert pane.motion.slider.isEnabled()
     wait(lambda: pane.ordered is not None)
+    assert pane.motion.slider.isEnabled()
     assert pane.ordered is pane.bench
     steps = {name for step in pane.ordered.order.steps for name in step.pieces}
     assert "grease-nipple-inboard" in steps

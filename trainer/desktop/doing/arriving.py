@@ -11,38 +11,47 @@ from trainer.desktop.picture.surface import Steps
 
 
 class Arriving(QObject):
-    """Do what is brought one after the other, each in steps and then at one go; what is dropped is left as it is."""
+    """Make ready, in steps, all that is brought, and then put it there in its order; what is dropped is left as it is."""
 
     def __init__(self, parent: QObject) -> None:
         super().__init__(parent)
-        self._waiting: deque[tuple[Callable[[], Steps], Callable[[], object]]] = deque()
+        self._coming: deque[tuple[Callable[[], Steps], Callable[[], object]]] = deque()
+        self._ready: deque[Callable[[], object]] = deque()
         self._steps: Steps | None = None
         self._next = QTimer(self, singleShot=True, interval=0)
         self._next.timeout.connect(self._go_on)
 
     def bring(self, prepare: Callable[[], Steps], put: Callable[[], object]) -> None:
         """Bring something: `prepare` begins the steps that make it ready, `put` then puts it there."""
-        self._waiting.append((prepare, put))
+        self._coming.append((prepare, put))
         self._next.start()
 
     def drop(self) -> None:
         """Drop all that has not been put there yet."""
-        self._waiting.clear()
+        self._coming.clear()
+        self._ready.clear()
         self._steps = None
         self._next.stop()
 
     def _go_on(self) -> None:
-        prepare, put = self._waiting[0]
+        # What comes together is put there together: nobody sees a pump that moves with whole meshes, or has no order yet.
+        if self._coming:
+            self._prepare()
+        elif self._ready:
+            self._ready.popleft()()
+        if self._coming or self._ready:
+            self._next.start()
+
+    def _prepare(self) -> None:
+        prepare, put = self._coming[0]
         if self._steps is None:
             self._steps = prepare()
         try:
             next(self._steps)
         except StopIteration:
             self._steps = None
-            self._waiting.popleft()
-            put()
-        if self._waiting:
-            self._next.start()
+            self._coming.popleft()
+            self._ready.append(put)
 
 
 def no_steps() -> Steps:
