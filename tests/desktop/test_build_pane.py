@@ -12,7 +12,9 @@ from PySide6.QtTest import QTest
 from models.builds import list_builds, make_named_build
 from models.solids.assemble import find_missing
 from models.spec.choosing import find_clashes
-from tests.desktop.conftest import LONGEST_S
+from tests.desktop.conftest import BUILD, LONGEST_S
+from tests.desktop.driving import is_settled
+from trainer.desktop.bench_work import BenchChoice
 from trainer.desktop.window import PumpWindow
 from trainer.session.choosing import find_usual
 from trainer.stage.camera import ViewName
@@ -31,9 +33,9 @@ def pane(window: PumpWindow) -> Iterator[PumpWindow]:
     window.show_pane("build")
     yield window
     window.builds.usual.click()
-    if window.builds.go.isEnabled():
-        window.builds.go.click()
-        wait(lambda: window.ordered is not None and window.lesson.next.isEnabled())
+    if window.changing.wanted != BenchChoice(BUILD):
+        window.changing.change(BenchChoice(BUILD))
+    wait(lambda: is_settled(window) and window.lesson.next.isEnabled())
     window.show_pane("lesson")
 
 

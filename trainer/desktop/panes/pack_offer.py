@@ -27,7 +27,7 @@ class PackOffer(QWidget):
         self._before: tuple[float, ...] = ()
         self._felt = ""
         self.put = make_button(words.say("packs.put"), self._put, name="main")
-        self.back = make_button("", self._go_back)
+        self.back = make_button(words.say("packs.back", pack="…"), self._go_back)
         row = Flow(GAP_PX // 2, GAP_PX // 2)
         row.setContentsMargins(0, 0, 0, 0)
         row.addWidget(self.put)
