@@ -118,3 +118,9 @@ def test_a_cut_given_up_half_way_is_completed_by_the_next(
     steps.close()
     stage.set_cut(HALF_SECTION)
     assert np.array_equal(stage.frame(*SIZE), expected)
+
+
+def test_what_comes_of_a_drawing_may_be_drawn_on(bench_pump: Assembly) -> None:
+    for finish in (Finish.MOVING, Finish.REST):
+        picture, _ = make_stage(bench_pump).frame_with_numbers(*SIZE, finish)
+        assert picture.flags.writeable

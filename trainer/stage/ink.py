@@ -161,4 +161,4 @@ def make_dashes(shape: tuple[int, int], pitch_px: float) -> Mask:
 
 def shrink(picture: Pixels, factor: int) -> Pixels:
     """Average `factor` × `factor` pixels into one."""
-    return np.asarray(Image.fromarray(picture).reduce(factor))
+    return np.array(Image.fromarray(picture).reduce(factor))  # one that may be drawn on
