@@ -23,6 +23,14 @@ Changes = Mapping[str, Mapping[str, str]]
 """New cell text by row key and column name."""
 
 
+@pytest.hookimpl(tryfirst=True)  # before the workers share the tests out among themselves
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """Keep the tests of all solids in one process: the kernel takes longer to make them than the tests to ask them."""
+    for item in items:
+        if "solids" in getattr(item, "fixturenames", ()):
+            item.add_marker(pytest.mark.xdist_group("solids"))
+
+
 @pytest.fixture(scope="session")
 def pump() -> Build:
     return make_named_build(PUMP)

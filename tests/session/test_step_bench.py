@@ -30,6 +30,8 @@ from trainer.core.order.state import Refused, State
 from trainer.session.step_bench import StepBench, open_step
 from trainer.session.step_question import make_step_question, read_step_lines
 
+pytestmark = pytest.mark.xdist_group("step-bench")  # each scene is written and read once
+
 Open = Callable[..., StepBench]
 
 

@@ -103,11 +103,13 @@ def test_every_value_of_every_option_stands_in_a_build() -> None:
     assert len({(build.name, *sorted(build.options.items())) for build in builds}) == len(builds)
 
 
-def test_damaged_relations_are_filled_anew(bench: Bench, tmp_path: Path) -> None:
+def test_damaged_relations_are_filled_anew(tmp_path: Path) -> None:
+    bench = open_bench("radial-shaft-seals/45")
     cache = MeshCache(tmp_path / "meshes")
     first = find_relations(bench.build, bench.assembly, cache)
     (kept,) = (tmp_path / "relations").glob("*.npz")
-    kept.write_bytes(kept.read_bytes()[:5000])
+    whole = kept.read_bytes()
+    kept.write_bytes(whole[: len(whole) // 2])
     told: list[int] = []
     again = find_relations(bench.build, bench.assembly, cache, lambda done, _of: told.append(done))
     assert told

@@ -16,6 +16,8 @@ from trainer.stage.exploded import draw_exploded, find_boxes, lay_out_page
 from trainer.stage.marks import NO_MARKS, Marks
 from trainer.stage.scene import Finish, Stage
 
+pytestmark = pytest.mark.xdist_group("exploded")  # each pump is laid out once
+
 LINE_MM_PER_PX = 1.2
 """All in one line, so large that the smallest parts still cover some dozens of pixels."""
 PAGES = [(1280, 720), (1920, 1080), (1697, 1200)]

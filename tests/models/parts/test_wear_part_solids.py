@@ -12,6 +12,8 @@ from models.builds import make_named_build
 from models.solids.shape import find_face, make_shape
 from models.spec.build import Build
 
+pytestmark = pytest.mark.xdist_group("wear-part-solids")  # the kernel makes them once
+
 PUMP = "end-suction/100-250"
 EXACT = 1e-6
 

@@ -22,6 +22,8 @@ from models.solids.tessellate import make_mesh
 from models.spec.build import Build, PlacedPiece
 from models.spec.part import Numbers, Solid
 
+pytestmark = pytest.mark.xdist_group("builders")  # they are started once
+
 
 @pytest.fixture(scope="module")
 def pump() -> Build:

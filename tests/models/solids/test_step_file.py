@@ -25,6 +25,8 @@ from tests.step_scenes import (
     write_scene,
 )
 
+pytestmark = pytest.mark.xdist_group("step-file")  # the file is read once
+
 
 @pytest.fixture(scope="module")
 def kept(tmp_path_factory: pytest.TempPathFactory) -> Path:
