@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import replace
+from functools import cache
 
 import pytest
+from manifold3d import Manifold
 
 from models.builds import make_named_build
 from models.solids.assemble import make_assembly
@@ -22,16 +24,20 @@ LOOKED_MM = 5.0
 def find_apart(build: Build) -> Iterator[tuple[str, str, float]]:
     """Find the pieces, one a place, that do not touch what they are seated on, and how far apart they lie in mm."""
     assembly = make_assembly(build, MeshCache())
-    for place, names in build.places.items():
+
+    @cache  # a casting carries dozens
+    def find_facets(name: str) -> Manifold:
+        facets = make_facets(assembly.by_name[name].mesh)
+        assert facets is not None, name
+        return facets
+
+    for names in build.places.values():
         seat = build.pieces[names[0]].place.seat
         if seat is None:
             continue
         below = build.pieces_at(seat.on)
         on = below[0] if len(below) == len(names) else below[-1]
-        one, other = (make_facets(assembly.by_name[name].mesh) for name in (names[0], on))
-        assert one is not None, place
-        assert other is not None, seat.on
-        gap = float(one.min_gap(other, LOOKED_MM))
+        gap = float(find_facets(names[0]).min_gap(find_facets(on), LOOKED_MM))
         if gap > SAG_MM:
             yield names[0], on, gap
 
