@@ -15,6 +15,8 @@ from models.spec.errors import ContentError, RefusalError, SurroundingsError
 from tests.step_scenes import make_cover_scene, make_overlap_scene, write_scene
 from trainer.console import make_console
 
+pytestmark = pytest.mark.xdist_group("step")  # one process reads the file, and all ask that
+
 
 @pytest.fixture(scope="module", autouse=True)
 def _own_cache(tmp_path_factory: pytest.TempPathFactory) -> Iterator[None]:
