@@ -273,6 +273,8 @@ class Child:
     def __init__(self, *arguments: str) -> None:
         pid, self._file = pty.fork()
         if pid == 0:
+            # whoever runs the tests in the background may have left Ctrl-C without effect
+            signal.signal(signal.SIGINT, signal.SIG_DFL)
             os.execv(sys.executable, [sys.executable, "-m", "trainer", "practise", *arguments])
         self._pid, self.told, self._seen = pid, "", 0
 

@@ -151,7 +151,7 @@ def test_chain_is_checked_and_a_changed_sheet_named(form: Path, records_file: Pa
         "whole": True, "count": 3, "last_hash": "", "first_wrong": None, "why": None,
     }  # fmt: skip
     connection = sqlite3.connect(records_file, isolation_level=None)
-    connection.execute("DROP TRIGGER sheets_stay_as_filed")
+    connection.execute("DROP TRIGGER sheets_stay_as_they_are")
     connection.execute(
         "UPDATE sheets SET content_json = replace(content_json, '0.49', '0.59') WHERE number = 2"
     )

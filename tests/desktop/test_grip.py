@@ -65,9 +65,10 @@ def test_at_the_bar_stands_what_stops_the_part_and_after_how_far(window: PumpWin
 
 
 @pytest.mark.parametrize("view", [ViewName.SUCTION, ViewName.SIDE, ViewName.EXPLODED])
-def test_no_arrow_lies_on_another(window: PumpWindow, view: ViewName) -> None:
+def test_no_arrow_lies_on_another(window: PumpWindow, qtbot: QtBot, view: ViewName) -> None:
     window.look_from(view)
     choose(window, "impeller")
+    qtbot.waitUntil(lambda: window.dragging.find_handle() is not None, timeout=5_000)
     grip, handle = window.dragging.grip, window.dragging.find_handle()
     assert handle is not None
     grip.is_near = True
