@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import os
 from collections import Counter
 from collections.abc import Generator, Iterator
@@ -18,6 +19,13 @@ settings.register_profile("ci", deadline=None, derandomize=True, print_blob=True
 settings.register_profile("long", deadline=None, max_examples=2000)
 
 LONG_LEFT_OUT = pytest.StashKey[int]()
+
+
+@pytest.hookimpl(trylast=True)
+def pytest_runtest_teardown() -> None:
+    """Look for what only holds itself where a window that stands open keeps Python from it; its own beat rests here."""
+    if not gc.isenabled():
+        gc.collect(1)
 
 
 def pytest_addoption(parser: pytest.Parser) -> None:

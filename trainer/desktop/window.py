@@ -39,6 +39,7 @@ from trainer.desktop.doing.withholding import Withholding
 from trainer.desktop.picture.overlay import NameTag
 from trainer.desktop.spoken_values import let_values_be_read
 from trainer.desktop.texts import make_naming, make_tags, tell_build, tell_step
+from trainer.desktop.tidying import Tidying
 from trainer.desktop.window_frame import WindowFrame, read_clock
 from trainer.desktop.work import RecordsWork
 from trainer.lesson import Show
@@ -79,6 +80,7 @@ class PumpWindow(WindowFrame):
     ) -> None:
         super().__init__(words, records, clock)
         let_values_be_read()
+        self.tidying = Tidying(self)
         self.keeping = Keeping(self, left)
         self._own_records = records is None
         self.standing: OnBench | None = None
@@ -379,6 +381,7 @@ class PumpWindow(WindowFrame):
         for work in self._works:
             work.requestInterruption()
             work.wait()
+        self.tidying.close()
         self.view.give_back()
         if self.records is not None and self._own_records:
             self.records.close()
