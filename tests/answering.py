@@ -22,7 +22,7 @@ from trainer.lesson.item import (
     Reply,
     SomeOf,
 )
-from trainer.lesson.marking import ItemMark, mark_item
+from trainer.lesson.marking import ItemMark, mark_item, reply_rightly
 from trainer.lesson.said import Said
 from trainer.words.speech import Words
 from trainer.words.telling_item import tell_said
@@ -31,20 +31,6 @@ from trainer.words.telling_item import tell_said
 def answer_rightly(item: Item) -> Answer:
     """Answer every field of an item rightly."""
     return {field.name: reply_rightly(field.form) for field in item.fields}
-
-
-def reply_rightly(form: Form) -> Reply:
-    match form:
-        case OneOf() | Pointed():
-            return min(form.right)
-        case SomeOf():
-            return tuple(sorted(form.right))
-        case Pairs():
-            return dict(form.right)
-        case Number():
-            return f"{form.aim:.9f}"
-        case InOrder():
-            return form.judge.find_order()
 
 
 def reply_wrongly(form: Form, chance: random.Random) -> Reply:

@@ -17,12 +17,13 @@ import pytest
 from click.testing import CliRunner, Result
 
 from models.spec.errors import RefusalError, SurroundingsError
-from tests.answering import reply_rightly, reply_wrongly
+from tests.answering import reply_wrongly
 from trainer.console import make_console
 from trainer.console.replies import Asking, lay_out
 from trainer.console.sitting import Posed, Sitting, Terminal, read_scripted
 from trainer.lesson.item import Field, InOrder, Item, OneOf, Pairs, Reply, SomeOf
 from trainer.lesson.kinds import QuestionKind
+from trainer.lesson.marking import reply_rightly
 from trainer.lesson.outcome import Help
 from trainer.lesson.wanted import Wanted
 from trainer.records import Attempt, open_records
@@ -259,8 +260,7 @@ def test_at_a_terminal_whoever_stops_keeps_what_was_answered(place: Path) -> Non
     child.type("a\n")
     child.wait_for("It rests on this")
     child.wait_for("> ")
-    child.type("\x03")  # Ctrl-C
-    assert child.finish() == 130
+    assert child.finish(press="\x03") == 130  # Ctrl-C
     assert "Ended here" in child.told
     with open_records(place) as records:
         (kept,) = records.list_attempts("Ann")
@@ -285,19 +285,30 @@ class Child:
         self._read_until(lambda: text in self.told[self._seen :], seconds, text)
         self._seen = self.told.index(text, self._seen) + len(text)
 
-    def finish(self, seconds: float = 60.0) -> int:
-        self._read_until(lambda: False, seconds, "the end")
-        return os.waitstatus_to_exitcode(os.waitpid(self._pid, 0)[1])
+    def finish(self, seconds: float = 60.0, press: str = "") -> int:
+        """Wait for the end. What is pressed just before a line is read comes to nothing, so it is pressed again."""
+        pressed_again_s = 5.0
+        for _ in range(int(seconds / pressed_again_s)):
+            self.type(press)
+            while select.select([self._file], [], [], pressed_again_s)[0]:
+                if not self._read():
+                    return os.waitstatus_to_exitcode(os.waitpid(self._pid, 0)[1])
+        os.kill(self._pid, signal.SIGKILL)
+        pytest.fail(f"the end did not come; told so far: {self.told}")
 
     def _read_until(self, is_there: Callable[[], bool], seconds: float, what: str) -> None:
         while not is_there():
             if not select.select([self._file], [], [], seconds)[0]:
                 os.kill(self._pid, signal.SIGKILL)
                 pytest.fail(f"{what!r} did not come; told so far: {self.told}")
-            try:
-                read = os.read(self._file, 65536)
-            except OSError:  # so Linux says that the other side has closed
-                read = b""
-            if not read:
+            if not self._read():
                 return
-            self.told += read.decode(errors="replace").replace("\r", "")
+
+    def _read(self) -> bool:
+        """Read what is there; nothing is, once the other side has closed."""
+        try:
+            read = os.read(self._file, 65536)
+        except OSError:  # so Linux says that the other side has closed
+            return False
+        self.told += read.decode(errors="replace").replace("\r", "")
+        return bool(read)

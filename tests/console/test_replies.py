@@ -8,7 +8,6 @@ import pytest
 
 from models.spec.build import Build
 from models.spec.errors import RefusalError
-from tests.answering import reply_rightly
 from trainer.console.replies import Asking, lay_out
 from trainer.lesson.hinting import make_hint
 from trainer.lesson.item import (
@@ -25,7 +24,7 @@ from trainer.lesson.item import (
     Reply,
     SomeOf,
 )
-from trainer.lesson.marking import mark_field
+from trainer.lesson.marking import mark_field, reply_rightly
 from trainer.lesson.said import Quantity, say, say_text
 from trainer.session.bench import open_bench
 from trainer.words import load_words

@@ -12,11 +12,10 @@ import pytest
 from click.testing import CliRunner, Result
 
 from models.spec.errors import RefusalError
-from tests.answering import reply_rightly
 from trainer.console import make_console
 from trainer.lesson.item import InOrder
 from trainer.lesson.kinds import QuestionKind
-from trainer.lesson.marking import mark_item
+from trainer.lesson.marking import mark_item, reply_rightly
 from trainer.lesson.wanted import Wanted
 from trainer.records import open_records
 from trainer.session.asking import Benches, draw_item

@@ -21,6 +21,7 @@ class Tidying(QObject):
     def __init__(self, parent: QObject) -> None:
         super().__init__(parent)
         gc.disable()
+        gc.freeze()  # libraries stay: they need not be looked through at every full round, which would hold the window
         self._beats = 0
         self._timer = QTimer(self, interval=EVERY_MS)
         self._timer.timeout.connect(self._tidy)
@@ -29,6 +30,7 @@ class Tidying(QObject):
     def close(self) -> None:
         """Let Python look again wherever it likes; no thread of the window works any more."""
         self._timer.stop()
+        gc.unfreeze()
         gc.enable()
 
     def _tidy(self) -> None:

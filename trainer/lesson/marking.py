@@ -143,6 +143,21 @@ def list_right(form: Form) -> tuple[Said | Name, ...]:
             return tuple(by_id[line].said for line in form.judge.find_order())
 
 
+def reply_rightly(form: Form) -> Reply:
+    """Give a reply that is all right."""
+    match form:
+        case OneOf() | Pointed():
+            return min(form.right)
+        case SomeOf():
+            return tuple(sorted(form.right))
+        case Pairs():
+            return dict(form.right)
+        case Number():
+            return f"{form.aim:.9f}"
+        case InOrder():
+            return form.judge.find_order()
+
+
 def read_amount(typed: str, quantity: Quantity) -> float:
     """Read a number as typed, with or without a unit; a decimal comma is a decimal point.
 

@@ -110,10 +110,7 @@ class _Checking:
                 yield self._blame((*path, number), str(error))
 
     def _check_ask(self, bench: Bench, wanted: Wanted, path: Path) -> Iterator[Fault]:
-        kind = KINDS.get(wanted.kind)
-        if kind is None:
-            yield self._blame((*path, "kind"), f"{wanted.kind} cannot be asked by this version")
-            return
+        kind = KINDS[wanted.kind]
         given = wanted.text(kind.narrows) if kind.narrows else ""
         subjects = kind.list_subjects(bench)
         if given and given not in subjects:

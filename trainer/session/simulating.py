@@ -26,7 +26,7 @@ from trainer.lesson.item import (
     Reply,
     SomeOf,
 )
-from trainer.lesson.marking import mark_item
+from trainer.lesson.marking import mark_item, reply_rightly
 from trainer.lesson.outcome import Outcome
 from trainer.lesson.practice import Subject
 from trainer.lesson.simulated import draw_right, make_difficulties
@@ -111,7 +111,7 @@ def _answer(
 ) -> Outcome:
     wrong = chance.choice(item.fields).name
     answer: Answer = {
-        field.name: _reply_rightly(field.form)
+        field.name: reply_rightly(field.form)
         if is_right or field.name != wrong
         else _REPLIES[type(field.form)](field.form, chance)
         for field in item.fields
@@ -121,20 +121,6 @@ def _answer(
 
 
 # ------------------------------------------------------------------ right and wrong replies
-def _reply_rightly(form: Form) -> Reply:
-    match form:
-        case OneOf() | Pointed():
-            return min(form.right)
-        case SomeOf():
-            return tuple(sorted(form.right))
-        case Pairs():
-            return dict(form.right)
-        case Number():
-            return f"{form.aim:.9f}"
-        case InOrder():
-            return form.judge.find_order()
-
-
 def _choose_tempting(names: Sequence[str], chance: random.Random) -> str:
     """Choose among wrong ones, each TEMPTING times as often as the next by name."""
     ordered = sorted(names)

@@ -20,8 +20,10 @@ from PySide6.QtWidgets import QSizePolicy, QWidget
 from trainer.desktop.panes.proof_link import ProofLink
 from trainer.desktop.panes.scale_painting import (
     PAD_PX,
+    ask_for_height,
     find_colour,
     find_growth,
+    find_inner,
     measure_below,
     measure_head,
     paint_band,
@@ -168,18 +170,16 @@ class GapScale(QWidget):
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Ask for the height that the new width needs."""
         super().resizeEvent(event)
-        if self.sizeHint().height() != self.height():
-            self.updateGeometry()
-
-    def _inner(self) -> QRectF:
-        return QRectF(self.rect()).adjusted(PAD_PX + 4, PAD_PX, -PAD_PX - 4, -PAD_PX)
+        ask_for_height(self)
 
     def _measure_head(self) -> float:
         value = self._words.millimetres(self.gap_mm)
-        return measure_head(self.font(), self._inner().width(), self.title, value)
+        return measure_head(self.font(), find_inner(self).width(), self.title, value)
 
     def _measure_below(self) -> float:
-        return measure_below(self.font(), self._inner().width() - self._find_link_px(), self._told)
+        return measure_below(
+            self.font(), find_inner(self).width() - self._find_link_px(), self._told
+        )
 
     def _find_link_px(self) -> float:
         return float(self.proof.width()) if self.proof is not None else 0.0
@@ -202,7 +202,7 @@ class GapScale(QWidget):
         painter.setPen(QPen(PALETTE.in_the_way if self.hasFocus() else PALETTE.rule, 2.5 if self.hasFocus() else 1.5))  # fmt: skip
         painter.drawRoundedRect(frame, 4, 4)
         line = QFontMetricsF(self.font()).height()
-        inner = self._inner()
+        inner = find_inner(self)
         top = QRectF(inner.left(), inner.top(), inner.width(), self._measure_head())
         value = self._words.millimetres(self.gap_mm)
         paint_head(painter, self.font(), top, self.title, value, is_inside=self._is_inside)

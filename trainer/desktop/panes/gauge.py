@@ -12,8 +12,10 @@ from trainer.core.measure.chain import MeasuredClearance
 from trainer.desktop.panes.proof_link import ProofLink
 from trainer.desktop.panes.scale_painting import (
     PAD_PX,
+    ask_for_height,
     find_colour,
     find_growth,
+    find_inner,
     measure_below,
     measure_head,
     paint_band,
@@ -112,20 +114,16 @@ class Gauge(QAbstractButton):
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Ask for the height that the new width needs."""
         super().resizeEvent(event)
-        if self.sizeHint().height() != self.height():
-            self.updateGeometry()
-
-    def _inner(self) -> QRectF:
-        return QRectF(self.rect()).adjusted(PAD_PX + 4, PAD_PX, -PAD_PX - 4, -PAD_PX)
+        ask_for_height(self)
 
     def _measure_head(self) -> float:
         name = tell_clearance(self._words, self.name)
         value = self.value_text if self._shown is not None else ""
-        return measure_head(self.font(), self._inner().width(), name, value)
+        return measure_head(self.font(), find_inner(self).width(), name, value)
 
     def _measure_below(self) -> float:
         text = self._limits_text() if self._shown is not None else ""
-        return measure_below(self.font(), self._inner().width() - self.proof.width(), text)
+        return measure_below(self.font(), find_inner(self).width() - self.proof.width(), text)
 
     def paintEvent(self, event: QPaintEvent) -> None:
         """Paint name and value, the scale with its band, and the limits in words."""
@@ -136,7 +134,7 @@ class Gauge(QAbstractButton):
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         self._paint_frame(painter)
         line = QFontMetricsF(self.font()).height()
-        inner = self._inner()
+        inner = find_inner(self)
         top = QRectF(inner.left(), inner.top(), inner.width(), self._measure_head())
         name, is_inside = tell_clearance(self._words, self.name), self._shown.is_inside
         paint_head(painter, self.font(), top, name, self.value_text, is_inside=is_inside)

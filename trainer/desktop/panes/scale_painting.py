@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from PySide6.QtCore import QRectF, Qt
 from PySide6.QtGui import QColor, QFont, QFontMetricsF, QPainter, QPen
+from PySide6.QtWidgets import QWidget
 
 from trainer.desktop.letters import make_heavy, make_smaller
 from trainer.desktop.theme import PALETTE
@@ -21,6 +22,17 @@ MIDDLE = Qt.AlignmentFlag.AlignVCenter
 def find_colour(*, is_inside: bool) -> QColor:
     """Find the colour of a value that lies inside its limits, or of one that does not."""
     return PALETTE.accent if is_inside else PALETTE.in_the_way
+
+
+def find_inner(scale: QWidget) -> QRectF:
+    """Find the room inside the rim of a scale."""
+    return QRectF(scale.rect()).adjusted(PAD_PX + 4, PAD_PX, -PAD_PX - 4, -PAD_PX)
+
+
+def ask_for_height(scale: QWidget) -> None:
+    """Ask for the height that its width needs, once a scale got another."""
+    if scale.sizeHint().height() != scale.height():
+        scale.updateGeometry()
 
 
 def measure_head(font: QFont, width_px: float, name: str, value: str) -> float:
