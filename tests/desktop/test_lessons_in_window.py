@@ -29,6 +29,7 @@ def written(window: PumpWindow, qtbot: QtBot, tmp_path: Path) -> Iterator[Path]:
     file.parent.mkdir(parents=True)
     shutil.copy(list_lessons()[COURSE], file)
     lessons, seen = dict(window.lessons._lessons), dict(window.lessons._seen)
+    window.show_pane("lesson")
     window.lessons.folder = tmp_path
     window.lessons._look()
     qtbot.waitUntil(lambda: str(file) in window.lessons._lessons, timeout=LONG_MS)
@@ -46,7 +47,6 @@ def test_what_is_written_is_seen_at_once_and_a_fault_is_said_beside_it(
     window: PumpWindow, qtbot: QtBot, written: Path
 ) -> None:
     pane = window.lesson
-    window.show_pane("lesson")
     sound = written.read_text(encoding="utf-8")
     written.write_text(sound.replace("This is your", "Here is your"), encoding="utf-8")
     qtbot.waitUntil(lambda: "Here is your" in pane.text.text(), timeout=LONG_MS)

@@ -51,11 +51,9 @@ def name_tried(window: PumpWindow) -> str:
 
 
 def find_moved(window: PumpWindow, before: dict[str, np.ndarray]) -> dict[str, np.ndarray]:
-    return {
-        name: there - before[name]
-        for name, there in window.view.offsets.items()
-        if np.abs(there - before[name]).max() > 1e-9
-    }
+    home = np.zeros(3)  # where a piece stands of which nothing is said
+    moved = {name: there - before.get(name, home) for name, there in window.view.offsets.items()}
+    return {name: by for name, by in moved.items() if np.abs(by).max() > 1e-9}
 
 
 def test_a_blocked_piece_goes_evenly_stops_hard_stays_and_springs_back() -> None:
