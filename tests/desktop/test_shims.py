@@ -188,3 +188,13 @@ def test_of_two_quick_changes_the_later_counts(window: PumpWindow, qtbot: QtBot)
     QTest.qWait(300)
     assert window.shims.pack == pytest.approx((0.5, 0.3, 0.4))
     assert window.shims.gauges["back-vane"].value_text == "0.70 mm"
+
+
+def test_a_pack_that_is_given_up_before_it_comes_is_nowhere_told(window: PumpWindow) -> None:
+    gap = window.shims.gauges["back-vane"].value_text
+    window.shims.change((0.5, 0.3, 0.4))
+    assert window.shims.gauges["back-vane"].value_text != gap
+    assert window.changing.is_busy
+    window.changing.leave()
+    assert window.shims.pack == pytest.approx(PACK)
+    assert window.shims.gauges["back-vane"].value_text == gap

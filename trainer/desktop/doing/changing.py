@@ -21,6 +21,7 @@ from trainer.desktop.bench_work import (
 from trainer.desktop.doing.arriving import Arriving, no_steps
 from trainer.desktop.panes.making_strip import MakingStrip
 from trainer.desktop.picture.lighten import Known
+from trainer.session.bench import Bench
 from trainer.words.telling import tell_part
 
 if TYPE_CHECKING:
@@ -198,6 +199,10 @@ class Changing(QObject):
             self.change(ordered)
         else:
             self.wanted = ordered
+            if isinstance(self._window.standing, Bench):
+                self._window.shims.show_bench(
+                    self._window.standing
+                )  # not the pack that was given up
 
     def _stop(self) -> None:
         """Abandon what is being made; its thread ends by itself, and nothing it tells is heard."""
