@@ -265,7 +265,6 @@ def main() -> int:
         if chosen.readme:
             take_for_readme(window)
         window.close()
-        window.records = None
     return 0
 
 

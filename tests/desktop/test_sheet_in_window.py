@@ -5,13 +5,14 @@ from __future__ import annotations
 import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
+from pytestqt.qtbot import QtBot
 
 from trainer.desktop.window import PumpWindow
 
 pytestmark = [pytest.mark.window, pytest.mark.xdist_group("window")]
 
 
-def test_sheet_is_a_pane_of_the_pump_that_is_shown(window: PumpWindow) -> None:
+def test_sheet_is_a_pane_of_the_pump_that_is_shown(window: PumpWindow, qtbot: QtBot) -> None:
     QTest.mouseClick(window.choices["sheet"], Qt.MouseButton.LeftButton)
     assert window.pane == "sheet"
     pane = window.sheet
@@ -28,6 +29,7 @@ def test_sheet_is_a_pane_of_the_pump_that_is_shown(window: PumpWindow) -> None:
     assert window.records is not None
     before = len(window.records.list_sheets())
     QTest.mouseClick(pane.file, Qt.MouseButton.LeftButton)
+    qtbot.waitUntil(lambda: pane.filed is not None)
     assert len(window.records.list_sheets()) == before + 1
     QTest.mouseClick(pane.anew, Qt.MouseButton.LeftButton)
     assert pane.fields.edits["serial",].text() == ""

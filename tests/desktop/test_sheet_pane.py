@@ -55,6 +55,13 @@ def sheet_of(pane: SheetPane) -> BenchSheet:
     return pane.sheet
 
 
+def file(pane: SheetPane) -> None:
+    """Have it filed, and wait until it is, or is refused: the records are written in the background."""
+    pane.file.click()
+    while pane.is_filing:
+        QTest.qWait(5)
+
+
 def tell(pane: SheetPane) -> str:
     return re.sub(r"<[^>]+>|p, li.*?}", "", pane.verdict.text.text())
 
@@ -227,7 +234,7 @@ def test_filed_sheet_is_locked_and_corrected_only_by_a_new_one(
 ) -> None:
     fill(pane)
     pane.judge()
-    pane.file.click()
+    file(pane)
     assert pane.filed is not None
     assert pane.filed.hash[:8] in pane.note.text.text()
     assert not fields_of(pane).isEnabled()
@@ -237,7 +244,7 @@ def test_filed_sheet_is_locked_and_corrected_only_by_a_new_one(
     assert fields_of(pane).isEnabled()
     fields_of(pane).edits["remarks",].setText("mended")
     pane.judge()
-    pane.file.click()
+    file(pane)
     newest, old = records.list_sheets()
     assert newest.sheet.corrects == first.sheet.id == old.sheet.id
     assert read_sheet(newest.sheet.content).remarks == "mended"
@@ -262,10 +269,10 @@ def test_filing_that_failed_is_tried_again_with_the_same_id(qtbot: QtBot, record
     pane.show_bench(open_bench(BUILD))
     fill(pane)
     pane.judge()
-    pane.file.click()
+    file(pane)
     assert "the disk is full" in pane.note.text.text()
     assert records.list_sheets() == ()
-    pane.file.click()
+    file(pane)
     assert [one.sheet.id for one in records.list_sheets()] == [UUID(int=5)]
 
 
@@ -275,7 +282,7 @@ def test_sheet_is_printed_in_a_process_of_its_own(
     fill(pane)
     pane.with_drawing = False
     pane.judge()
-    pane.file.click()
+    file(pane)
     out = tmp_path / "sheet.pdf"
     monkeypatch.setattr(QFileDialog, "getSaveFileName", lambda *_: (str(out.with_suffix("")), ""))
     pane.print.click()

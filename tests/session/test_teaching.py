@@ -47,7 +47,7 @@ def records(tmp_path: Path) -> Iterator[Records]:
 
 @pytest.fixture
 def learner(records: Records) -> Learner:
-    return Learner("Robin", records, lambda: NOON)
+    return Learner("Robin", lambda: records, lambda: NOON)
 
 
 def ask(bench: Bench, kind: QuestionKind, **given: Given) -> Asked:

@@ -14,6 +14,8 @@ from models.spec.errors import PumpwrightError
 Made = TypeVar("Made")
 _WORKER = ThreadPoolExecutor(max_workers=1, thread_name_prefix="later")
 """One for all: two threads that load one library trip over each other. It ends with the program."""
+_CLERK = ThreadPoolExecutor(max_workers=1, thread_name_prefix="records")
+"""Another for what is read from and written to the records: while a server is slow to answer, the rest goes on."""
 _WAITING: set[_Carrier] = set()
 """Those whose result is on its way: nobody else holds them."""
 
@@ -35,6 +37,8 @@ class _Carrier(QObject):
         _WAITING.discard(self)
         take = self._refuse if isinstance(made, PumpwrightError) else self._take
         owner = getattr(take, "__self__", None)
+        if isinstance(made, Exception) and not isinstance(made, PumpwrightError):
+            raise made  # a bug: told where others are told, and not lost in a thread
         if take is not None and (not isinstance(owner, QObject) or shiboken6.isValid(owner)):
             take(made)
 
@@ -43,6 +47,8 @@ def do_later(
     work: Callable[[], Made],
     take: Callable[[Made], object],
     refuse: Callable[[PumpwrightError], object] | None = None,
+    *,
+    in_records: bool = False,
 ) -> Future[None]:
     """Do work in the background, then hand over what it made, or why there is nothing.
 
@@ -50,6 +56,7 @@ def do_later(
         work: done in another thread; it may touch no widget.
         take: called here with what was made; not at all where the widget that it belongs to is gone by then.
         refuse: called here with what was wrong.
+        in_records: whether it reads from or writes to the records.
 
     Returns:
         What can be called off as long as it has not begun.
@@ -59,7 +66,7 @@ def do_later(
     def run() -> None:
         try:
             carrier.came.emit(work())
-        except PumpwrightError as error:
+        except Exception as error:  # noqa: BLE001 - whatever it is, it is told in the window's thread
             carrier.came.emit(error)
 
-    return _WORKER.submit(run)
+    return (_CLERK if in_records else _WORKER).submit(run)

@@ -82,7 +82,6 @@ class PumpWindow(WindowFrame):
         let_values_be_read()
         self.tidying = Tidying(self)
         self.keeping = Keeping(self, left)
-        self._own_records = records is None
         self.standing: OnBench | None = None
         self.ordered: OnBench | None = None
         self._naming: Naming | None = None
@@ -140,10 +139,7 @@ class PumpWindow(WindowFrame):
         # After the first picture only: it loads much, and the picture comes first.
         self._later += [self.lessons.make_reading()]
         if self.records is None:
-            opening = RecordsWork(self)
-            opening.ready.connect(self._take_records)
-            # What is wrong is told when an answer is to be kept: opening is tried again then.
-            self._later += [opening]
+            self._later += [RecordsWork(self.door, self)]
 
     def _start_later(self) -> None:
         """Start what waited for the first picture, one after the other: two threads that load one library trip over each other."""
@@ -152,12 +148,6 @@ class PumpWindow(WindowFrame):
             work.finished.connect(self._start_later)
             self._works.append(work)
             work.start()
-
-    def _take_records(self, records: Records) -> None:
-        if self.records is None:
-            self.records = records
-        else:  # an answer was quicker and has opened them
-            records.close()
 
     def take_solids(self, bench: OnBench, full: Assembly) -> None:
         """Put something on the bench, or the same with other shims or guesses; its order comes later."""
@@ -383,6 +373,5 @@ class PumpWindow(WindowFrame):
             work.wait()
         self.tidying.close()
         self.view.give_back()
-        if self.records is not None and self._own_records:
-            self.records.close()
+        self.door.close()
         super().closeEvent(event)

@@ -42,6 +42,7 @@ from trainer.desktop.pieces import (
     make_label,
     make_switch,
 )
+from trainer.desktop.records_door import RecordsDoor
 from trainer.desktop.signs import draw_signs
 from trainer.desktop.theme import (
     PALETTE,
@@ -93,7 +94,7 @@ class WindowFrame(QWidget):
     ) -> None:
         super().__init__()
         self.words, self.clock = words, clock
-        self.records = records
+        self.door = RecordsDoor(records)
         self._sizes: Sizes | None = None
         self.is_large = (
             False  # are letters larger than this window has room for beside the picture?
@@ -112,7 +113,7 @@ class WindowFrame(QWidget):
         self.lesson = LessonPane(words, self.make_learner, lambda: self.person.text().strip())
         self.shims = ShimPane(words)
         self.service = ServicePane(words)
-        self.sheet = SheetPane(words, self.find_records, clock)
+        self.sheet = SheetPane(words, self.door.open, clock)
         self.builds = BuildPane(words)
         self.absent = AbsentPane(words)
         self.absent.pumps_asked.connect(lambda: self.show_pane("build"))
@@ -373,23 +374,19 @@ class WindowFrame(QWidget):
         """Make the learner to record for; None without a name, when nothing is to be kept.
 
         Raises:
-            RefusalError: the name cannot be kept. SurroundingsError: the records cannot be opened.
+            RefusalError: the name cannot be kept.
         """
         typed = self.person.text()
         if not typed.strip():
             return None
         from trainer.records import check_person_name
 
-        return Learner(check_person_name(typed), self.find_records(), self.clock)
+        return Learner(check_person_name(typed), self.door.open, self.clock)
 
-    def find_records(self) -> Records:
-        """Find the records, opened when first needed. Raises SurroundingsError when they cannot be."""
-        if self.records is None:
-            # Loading the records takes most of a second: never on the way to the first picture.
-            from trainer.records import open_records
-
-            self.records = open_records()
-        return self.records
+    @property
+    def records(self) -> Records | None:
+        """The records, once they are open."""
+        return self.door.records
 
     def closeEvent(self, event: QCloseEvent) -> None:
         """Stand still before going, and let what is being printed end."""

@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from contextlib import suppress
 from dataclasses import replace
 from pathlib import Path
 
 from PySide6.QtCore import QObject, QThread, Signal
 
 from models.spec.build import Build
-from models.spec.errors import ContentError, PumpwrightError
+from models.spec.errors import ContentError, PumpwrightError, SurroundingsError
+from trainer.desktop.records_door import RecordsDoor
 
 MOST_TOLD = 3
 """Faults of a file that are told beside the page; `lessons check` tells all."""
@@ -78,14 +80,11 @@ class ServiceWork(QThread):
 class RecordsWork(QThread):
     """Open the records: their libraries take a second to load."""
 
-    ready = Signal(object)
-    failed = Signal(str)
+    def __init__(self, door: RecordsDoor, parent: QObject) -> None:
+        super().__init__(parent)
+        self._door = door
 
     def run(self) -> None:
-        """Open them, or tell why not."""
-        from trainer.records import open_records
-
-        try:
-            self.ready.emit(open_records())
-        except PumpwrightError as error:
-            self.failed.emit(str(error))
+        """Open them; what is wrong is told when something is to be kept, for then it is tried again."""
+        with suppress(SurroundingsError):
+            self._door.open()

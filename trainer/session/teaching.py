@@ -22,11 +22,16 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True)
 class Learner:
-    """Who answers, where attempts are kept, and the clock that dates them (UTC)."""
+    """Who answers, how the records are opened in which attempts are kept, and the clock that dates them (UTC)."""
 
     person: str
-    records: Records
+    open_records: Callable[[], Records]
     clock: Callable[[], datetime]
+
+    @property
+    def records(self) -> Records:
+        """Where attempts are kept, opened if need be: never in the thread of a window. Raises SurroundingsError when it cannot be."""
+        return self.open_records()
 
 
 def find_known() -> Known:

@@ -26,6 +26,7 @@ if TYPE_CHECKING:
 
     from trainer.desktop.window import PumpWindow
     from trainer.records import Attempt
+    from trainer.session.teaching import Learner
 
 PANE = "practice"
 KEY = "F4"
@@ -96,19 +97,18 @@ class Practising(QObject):
             )
             return
         try:
-            attempts = self._read_attempts()
+            learner = window.make_learner()
         except PumpwrightError as error:
             self.pane.say(str(error))
             return
         self.pane.say(words.say("practising.looking"))
         self._is_busy = True
-        do_later(lambda: make_practice(bench, attempts), self._take_practice, self._refuse)
-
-    def _read_attempts(self) -> Sequence[Attempt]:
-        """Read the learner's answers; none without a name."""
-        learner = self._window.make_learner()
         self._person = learner.person if learner else ""
-        return learner.records.list_attempts(learner.person, None) if learner else ()
+
+        def take(attempts: Sequence[Attempt]) -> None:
+            do_later(lambda: make_practice(bench, attempts), self._take_practice, self._refuse)
+
+        do_later(partial(read_attempts, learner), take, self._refuse, in_records=True)
 
     def _take_practice(self, practice: Practice) -> None:
         self._is_busy = False
@@ -127,11 +127,15 @@ class Practising(QObject):
 
     def _take_in(self) -> None:
         """Take in what was answered, so that the next question follows from it."""
-        practice = self._practice
-        if practice is None or not self._person:
+        learner = self._window.make_learner()
+        if self._practice is None or learner is None or learner.person != self._person:
             return
-        attempts = self._read_attempts()
-        do_later(partial(read_history, attempts), self._take_history)
+        do_later(
+            lambda: read_history(read_attempts(learner)),
+            self._take_history,
+            self._refuse,
+            in_records=True,
+        )
 
     def _take_history(self, history: History) -> None:
         if self._practice is not None:
@@ -181,6 +185,11 @@ class Practising(QObject):
 def make_practice(bench: Bench, attempts: Sequence[Attempt]) -> Practice:
     """Make the practice of a pump; what can be asked of it takes a while to find out."""
     return Practice(bench, Benches(), read_history(attempts), uuid4().hex[:12])
+
+
+def read_attempts(learner: Learner | None) -> Sequence[Attempt]:
+    """Read a learner's answers; none without a name. In the background: a server may be slow to answer."""
+    return learner.records.list_attempts(learner.person, None) if learner else ()
 
 
 def read_history(attempts: Sequence[Attempt]) -> History:

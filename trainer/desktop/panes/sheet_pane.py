@@ -15,6 +15,7 @@ from PySide6.QtCore import QObject, QThread, QTimer, Signal
 from PySide6.QtWidgets import QFileDialog, QLineEdit
 
 from models.spec.errors import ContentError, PumpwrightError, RefusalError
+from trainer.desktop.later import do_later
 from trainer.desktop.panes.sheet_draft import describe_fields, fill_fields
 from trainer.desktop.panes.sheet_fields import SheetFields
 from trainer.desktop.pieces import Box, Pane, drop_widget, make_button, make_label, set_text
@@ -88,6 +89,7 @@ class SheetPane(Pane):
         self._plan: SheetPlan | None = None
         self._id = make_id()
         self._corrects: UUID | None = None
+        self._filing: UUID | None = None
         self._wrong: list[QLineEdit] = []
         self._drafts: dict[str, Plain] = {}
         self._blank: dict[str, Plain] = {}
@@ -262,28 +264,56 @@ class SheetPane(Pane):
     # ------------------------------------------------------------------ filing
     def _show_buttons(self) -> None:
         is_filed = self.filed is not None
+        is_open = not is_filed and self._filing != self._id
         self.file.setVisible(not is_filed)
         self.correct.setVisible(is_filed)
         self.anew.setVisible(is_filed)
-        can_file = self.sheet is not None and not find_missing_head(self.sheet)
+        can_file = (
+            not self.is_filing and self.sheet is not None and not find_missing_head(self.sheet)
+        )
         self.file.setEnabled(can_file)
-        self.print.setEnabled(self.sheet is not None)
+        self.print.setEnabled(self.sheet is not None and not self.is_filing)
         if self.fields is not None:
-            self.fields.setEnabled(not is_filed)
+            self.fields.setEnabled(is_open)
+
+    @property
+    def is_filing(self) -> bool:
+        """Is a sheet on its way into the records?"""
+        return self._filing is not None
 
     def _file(self) -> None:
         """File the sheet as it stands; the same id is tried again, so that it is never filed twice."""
         self.judge()
-        if self.sheet is None:
+        if self.sheet is None or self.is_filing:
             return
-        try:
-            records = self._open_records()
-            self.filed = file_sheet(records, self.sheet, self._id, self._clock(), self._corrects)
-        except PumpwrightError as error:
-            self.note.tell(str(error), name="cautionBox")
-            return
-        told = self._words.say("sheet.pane-filed", number=self.filed.number, hash=split_hash(self.filed.hash))  # fmt: skip
+        self._filing = self._id
+        self.note.tell(self._words.say("sheet.pane-filing"), name="box")
+        self._show_buttons()
+        sheet, now, id_, corrects = self.sheet, self._clock(), self._id, self._corrects
+        do_later(
+            lambda: file_sheet(self._open_records(), sheet, id_, now, corrects),
+            self._take_filed,
+            self._refuse_filing,
+            in_records=True,
+        )
+
+    def _take_filed(self, filed: FiledSheet) -> None:
+        """Take it that a sheet is filed; another pump may stand on the bench by now, with a sheet of its own."""
+        self._filing = None
+        told = self._words.say("sheet.pane-filed", number=filed.number, hash=split_hash(filed.hash))
         self.note.tell(told, name="rightBox")
+        self._drafts = {
+            pump: draft
+            for pump, draft in self._drafts.items()
+            if take_table(draft).get("id") != str(filed.sheet.id)
+        }
+        if filed.sheet.id == self._id:
+            self.filed = filed
+        self._show_buttons()
+
+    def _refuse_filing(self, error: PumpwrightError) -> None:
+        self._filing = None
+        self.note.tell(str(error), name="cautionBox")
         self._show_buttons()
 
     def _correct(self) -> None:
