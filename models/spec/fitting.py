@@ -19,6 +19,8 @@ SUITS, DUTIES, SETTINGS = "fitting/suits.csv", "fitting/duties.csv", "fitting/fi
 SUIT_COLUMNS, DUTY_COLUMNS = ("suits", "takes", "source"), ("asked", "is")
 SECTIONS = ("sources", "numbers", "sets")
 KEY_NAMES = 3
+MANY = 4
+"""So many components of a set are told apart by each duty; of fewer it may be that any would do, or none."""
 TO = ".."
 """Stands between the ends of a range."""
 
@@ -182,12 +184,12 @@ def _read_taken(cell: Cell, faults: Faults) -> Taken:
 
 
 def _check(fitting: Fitting) -> None:
-    """Check that each duty leaves something to fit and something not to, and that no range is half suited."""
+    """Check that of many components each duty leaves some to fit and some not to, and that no range is half suited."""
     faults = Faults(DUTIES)
     for duty in fitting.duties.values():
         rows = fitting.suits[duty.set]
         suiting = fitting.list_suiting(duty)
-        if not suiting or len(suiting) == len(rows):
+        if len(rows) >= MANY and (not suiting or len(suiting) == len(rows)):
             how = "nothing" if not suiting else "everything"
             faults.add(None, f"{how} suits the duty {duty.name}", "change what it asks")
         for criterion, asked in duty.asks.items():

@@ -29,7 +29,7 @@ def test_every_fault_is_listed_with_its_rule_and_its_words() -> None:
     assert tab["must_be"].startswith("One tab of the tab washer stands at a flat")
     assert tab["needs"] == {"fixing": ["keyed"]}
     assert tab["what"] == "No tab of the tab washer was bent up"
-    assert tab["leads_to"].startswith("Nothing keeps the impeller screw from turning.")
+    assert tab["leads_to"].startswith("Starting and stopping work the impeller screw loose")
 
 
 def test_without_a_build_the_faults_of_all_families_are_listed() -> None:

@@ -9,7 +9,6 @@ from string import ascii_lowercase
 
 from models.spec.build import Build
 from models.spec.errors import RefusalError, find_near
-from trainer.lesson.hinting import Hint
 from trainer.lesson.item import (
     Choice,
     Field,
@@ -45,7 +44,6 @@ class Asking:
     words: Words
     build: Build
     field: Field
-    hint: Hint | None = None
     numbers: Mapping[str, int] | None = None
     is_named: bool = False
 
@@ -93,8 +91,7 @@ def make_plain_text(markdown: str) -> str:
 def _lay_one(asking: Asking) -> Laid:
     form = asking.field.form
     assert isinstance(form, OneOf)
-    kept = asking.hint.kept if asking.hint is not None else None
-    labels = _label([one for one in form.choices if kept is None or one.id in kept], asking)
+    labels = _label(form.choices, asking)
     return Laid(
         _list_lines(labels),
         asking.words.say("practice.how-one-of"),

@@ -158,7 +158,7 @@ class Sitting:
         hint = (posed.hints or {}).get(field.name)
         is_named = posed.item.kind is QuestionKind.POINT_OUT
         shown = numbers if isinstance(field.form, Pointed) else {}
-        laid = lay_out(Asking(words, build, field, hint, shown, is_named))
+        laid = lay_out(Asking(words, build, field, shown, is_named))
         tell(make_plain_text(tell_said(words, build, field.asks)))
         for line in laid.lines:
             tell(f"  {line}")

@@ -1,4 +1,7 @@
-"""What becomes of a damaged part: by what is measured on it, or always the same. `tables/damages.csv`."""
+"""What becomes of a damaged part: by what is measured on it, or always the same. `tables/damages.csv`.
+
+`tables/mistaken.csv` says what else one may believe did it, and what would look otherwise.
+"""
 
 from __future__ import annotations
 
@@ -8,6 +11,7 @@ from functools import lru_cache
 from pathlib import Path
 
 from models.spec.cells import Cell, Faults, read_number
+from models.spec.errors import say_near
 from trainer.lesson.taught import TAUGHT, check_taught, read_taught
 
 COLUMNS = ("damage", "places", "measure", "always", "reuse_to", "rework_to", "most", "source")
@@ -71,3 +75,24 @@ def _read_bounds(row: Mapping[str, Cell], faults: Faults) -> Bounds | None:
     if not low <= middle < most:
         faults.add(cells[0], "the bounds do not rise", "write them from small to large")
     return Bounds(low, middle, most)
+
+
+@lru_cache(maxsize=2)
+def read_mistaken(folder: Path = TAUGHT) -> Mapping[str, tuple[str, ...]]:
+    """Read by damage what it is mistaken for the work of. Raises ContentError with every fault."""
+    known = read_damages(folder)
+    rows, faults = read_taught("mistaken", ("mistaken", "source"), folder=folder)
+    found: dict[str, list[str]] = {name: [] for name in known}
+    for key, row in rows.items():
+        damage, _, cause = key.partition(".")
+        if damage not in known or not cause:
+            faults.add(row["mistaken"], f"{key!r} is no DAMAGE.CAUSE", say_near(damage, known))
+        else:
+            found[damage].append(cause)
+    for name, causes in found.items():
+        if not causes:
+            faults.add(
+                None, f"{name} is mistaken for nothing", "write what else one may believe did it"
+            )
+    check_taught(faults)
+    return {name: tuple(causes) for name, causes in found.items()}

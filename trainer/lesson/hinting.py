@@ -2,7 +2,7 @@
 
 | form | hint |
 |---|---|
-| one of | one wrong choice and the right one stay; with more than four, half of them |
+| one of | of four choices a wrong one goes, of more half of them; of three or two none, for what is left would be a toss-up: no hint |
 | some of | how many are right |
 | pairs | one pair is given |
 | number | a band that it lies in, some WIDER times as wide as what is taken as right |
@@ -20,31 +20,31 @@ from trainer.lesson.item import Form, InOrder, Number, OneOf, Pairs, Pointed, So
 from trainer.lesson.said import Amount, Said, name_piece, say
 
 WIDER = 8.0
-FEWEST_KEPT = 2
+FEWEST_KEPT = 3
 AMONG = 4
 
 
 @dataclass(frozen=True, slots=True)
 class Hint:
-    """What is said beside a field. kept: ids of the choices that are left; nothing where all are."""
+    """What is said beside a field; the field itself stays as it is."""
 
     said: Said
-    kept: frozenset[str] | None = None
 
 
-def make_hint(form: Form, chance: random.Random) -> Hint:
-    """Make the hint to a field; the same chance makes the same."""
+def make_hint(form: Form, chance: random.Random) -> Hint | None:
+    """Make the hint to a field; the same chance makes the same. None where a hint would leave nothing to think about."""
     return _RULES[type(form)](form, chance)
 
 
-def _hint_one(form: Form, chance: random.Random) -> Hint:
+def _hint_one(form: Form, chance: random.Random) -> Hint | None:
     assert isinstance(form, OneOf)
+    stay = max(FEWEST_KEPT, len(form.choices) // 2)
+    if len(form.choices) <= stay:
+        return None
     wrong = [choice.id for choice in form.choices if choice.id not in form.right]
-    right = [choice.id for choice in form.choices if choice.id in form.right][:1]
-    keep = max(FEWEST_KEPT, len(form.choices) // 2) - 1
-    kept = {*right, *chance.sample(wrong, min(keep, len(wrong)))}
-    said = tuple(choice.said for choice in form.choices if choice.id in kept)
-    return Hint(say("hint.one-of", choices=said), frozenset(kept))
+    out = chance.sample(wrong, min(len(form.choices) - stay, len(wrong)))
+    said = tuple(choice.said for choice in form.choices if choice.id in out)
+    return Hint(say("hint.one-of", choices=said))
 
 
 def _hint_some(form: Form, _chance: random.Random) -> Hint:
@@ -79,7 +79,7 @@ def _hint_pointed(form: Form, chance: random.Random) -> Hint:
     firsts = [min(p for p, of in form.parts.items() if of == one) for one in drawn]
     among = sorted([right, *firsts])
     said = tuple(name_piece(piece) for piece in among)
-    return Hint(say("hint.pointed", pieces=said), frozenset(among))
+    return Hint(say("hint.pointed", pieces=said))
 
 
 def _hint_order(form: Form, _chance: random.Random) -> Hint:
@@ -89,7 +89,7 @@ def _hint_order(form: Form, _chance: random.Random) -> Hint:
     return Hint(say("hint.in-order", first=by_id[order[0]], last=by_id[order[-1]]))
 
 
-_RULES: Mapping[type[Form], Callable[[Form, random.Random], Hint]] = {
+_RULES: Mapping[type[Form], Callable[[Form, random.Random], Hint | None]] = {
     OneOf: _hint_one,
     SomeOf: _hint_some,
     Pairs: _hint_pairs,

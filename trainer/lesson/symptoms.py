@@ -37,6 +37,15 @@ class Symptoms:
         checks = self.by_name[symptom].causes.values()
         return tuple(sorted(checks, key=self.minutes.__getitem__))
 
+    def list_beside(self, symptom: str) -> Mapping[str, str]:
+        """List the checks that tell nothing but causes which cannot bring a symptom, each with one of these."""
+        own, tells = self.by_name[symptom], dict[str, list[str]]()
+        for one in self.by_name.values():
+            for cause, check in one.causes.items():
+                tells.setdefault(check, []).append(cause)
+        innocent = set(own.innocent)
+        return {check: causes[0] for check, causes in tells.items() if innocent.issuperset(causes)}
+
 
 @lru_cache(maxsize=2)
 def read_symptoms(folder: Path = TAUGHT) -> Symptoms:

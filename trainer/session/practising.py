@@ -6,7 +6,7 @@ All state follows from the attempts in the records; nothing is kept beside them.
 from __future__ import annotations
 
 import random
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from typing import TYPE_CHECKING
@@ -111,7 +111,7 @@ class Practice:
         self._asked.append(following.subject)
         item = draw_item(self.bench, self._benches, make_wanted(following.subject), seed)
         helped = following.help is not Help.UNAIDED
-        hints = tuple((one.name, make_hint(one.form, chance)) for one in item.fields)
+        hints = tuple(_list_hints(item, chance))
         example = None
         if following.help is Help.EXAMPLE:
             example = self._draw_example(following.subject, seed, chance)
@@ -134,6 +134,14 @@ class Practice:
         others = [s for s in self.pool if s.kind == subject.kind and s != subject]
         shown = chance.choice(others) if others else subject
         return draw_item(self.bench, self._benches, make_wanted(shown), f"{seed}/example")
+
+
+def _list_hints(item: Item, chance: random.Random) -> Iterator[tuple[str, Hint]]:
+    """List the hints to an item by field; a field with few choices has none."""
+    for field in item.fields:
+        hint = make_hint(field.form, chance)
+        if hint is not None:
+            yield field.name, hint
 
 
 def make_wanted(subject: Subject) -> Wanted:

@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 
 from models.spec.build import TABLES
 from models.spec.errors import ContentError
-from models.spec.fitting import DUTIES, SUITS, Fitting, Taken, read_fitting
+from models.spec.fitting import DUTIES, MANY, SUITS, Fitting, Taken, read_fitting
 
 ROWS = st.lists(
     st.text(st.characters(codec="utf-8", exclude_characters="\0"), max_size=40), max_size=6
@@ -29,12 +29,21 @@ def copy_tables(tmp_path: Path, name: str, *changes: tuple[str, str]) -> Path:
     return tmp_path
 
 
-def test_every_duty_leaves_something_to_fit_and_something_not_to() -> None:
+def test_of_many_components_every_duty_leaves_something_to_fit_and_something_not_to() -> None:
     fitting = read_fitting(TABLES)
     assert len(fitting.duties) > 20
     for duty in fitting.duties.values():
-        suiting = fitting.list_suiting(duty)
-        assert 0 < len(suiting) < len(fitting.suits[duty.set]), duty.name
+        suiting, components = fitting.list_suiting(duty), fitting.suits[duty.set]
+        assert len(components) < MANY or 0 < len(suiting) < len(components), duty.name
+
+
+def test_of_few_components_there_are_duties_for_which_any_would_do_and_none() -> None:
+    fitting = read_fitting(TABLES)
+    shares = [
+        len(fitting.list_suiting(duty)) / len(fitting.suits[duty.set])
+        for duty in fitting.duties.values()
+    ]
+    assert min(shares.count(0.0), shares.count(1.0)) > 2
 
 
 def test_each_wrong_component_fails_a_criterion_that_it_has_a_row_for() -> None:

@@ -304,15 +304,27 @@ def test_what_suits_a_duty_is_what_the_table_says_read_by_hand() -> None:
         takes = {tuple(row["suits"].split(".")): row["takes"] for row in csv.DictReader(stream)}
     with (TABLES / "fitting" / "duties.csv").open(encoding="utf-8") as stream:
         asked = {tuple(row["asked"].split(".", 2)): row["is"] for row in csv.DictReader(stream)}
+    rest = set[frozenset[str]]()
     for seed in range(60):
         item = draw(PUMP, QuestionKind.WHICH_TO_FIT, seed)
         wants = {key[2]: (key[0], one) for key, one in asked.items() if key[1] == item.subject}
-        for choice in choices(item).choices:
-            suits = all(
+        offered = {
+            choice.id: all(
                 _is_taken(takes.get((of, choice.id, criterion)), wanted)
                 for criterion, (of, wanted) in wants.items()
             )
-            assert suits == (choice.id in choices(item).right), (item.key, choice.id)
+            for choice in choices(item).choices
+            if not choice.id.endswith("of-these")
+        }
+        named = {one.id for one in choices(item).choices} - offered.keys()
+        rest |= {choices(item).right & named}
+        if all(offered.values()):
+            assert choices(item).right == {"any-of-these"}, item.key
+        elif not any(offered.values()):
+            assert choices(item).right == {"none-of-these"}, item.key
+        else:
+            assert choices(item).right == {one for one, suits in offered.items() if suits}, item.key
+    assert rest == {frozenset(), frozenset({"any-of-these"}), frozenset({"none-of-these"})}
 
 
 def _is_taken(takes: str | None, wanted: str) -> bool:

@@ -130,7 +130,7 @@ def test_of_a_build_without_a_part_its_steps_are_left_out_and_the_order_stays() 
         ("open-pump.lock-out,", "lock-out,", "is no PROCEDURE.STEP"),
         ("match-marks,end-suction,work", "match-marks,end-suction,walk", "does 'walk' is unknown"),
         (",off,bracket-nut,", ",off,,", "moves nothing"),
-        ("vent-and-drain,end-suction,work,,lock-out", "vent-and-drain,end-suction,work,,lock-in", "comes after 'lock-in'"),
+        ("vent-and-drain,end-suction,work,,isolate", "vent-and-drain,end-suction,work,,isolated", "comes after 'isolated'"),
         ("match-marks,end-suction,", "match-marks,self-priming,", "of other families"),
         ("lock-out,yes,common practice", "lock-out,maybe,common practice", "critical 'maybe' is unknown"),
     ],

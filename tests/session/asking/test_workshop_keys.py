@@ -145,12 +145,21 @@ def test_the_next_check_is_the_cheapest_of_those_that_are_left() -> None:
         form = item.fields[0].form
         assert isinstance(form, SomeOf)
         assert {one.id for one in form.choices} - told.keys() <= innocent[item.subject]
-        said = item.stem[-1].fields.get("done", ())
-        assert isinstance(said, tuple)
+        said = [one.fields["check"] for one in item.stem if one.key == "ask.check-done"]
         done = {one.key.removeprefix("check.") for one in said if isinstance(one, Said)}
         left = set(told.values()) - done
-        assert right(item, 1) == {min(left, key=minutes.__getitem__)}
-        assert len(left) > 1
+        cheapest = min(left, key=minutes.__getitem__)
+        assert right(item, 1) == {cheapest}
+        checks = item.fields[1].form
+        assert isinstance(checks, OneOf)
+        offered = {one.id for one in checks.choices}
+        assert done <= offered
+        dearer = (offered & left) - {cheapest}
+        assert dearer, "there is one to choose from"
+        assert all(minutes[one] >= 2.0 * minutes[cheapest] for one in dearer)
+        for beside in offered - set(told.values()):
+            shows = {cause for tells in causes.values() for cause, one in tells.items() if one == beside}  # fmt: skip
+            assert shows <= innocent[item.subject]
 
 
 # ------------------------------------------------------------------ gauges, damage

@@ -5,11 +5,11 @@ from __future__ import annotations
 from functools import lru_cache
 
 from models.spec.build import Build
-from trainer.lesson.damages import VERDICTS, Bounds, Damage, read_damages
+from trainer.lesson.damages import VERDICTS, Bounds, Damage, read_damages, read_mistaken
 from trainer.lesson.item import Basis, Choice, Field, Figure, Item, OneOf, PiecesShown
 from trainer.lesson.kinds import QuestionKind
 from trainer.lesson.lesson import Camera, Show
-from trainer.lesson.said import Amount, Filling, Said, name_part, say
+from trainer.lesson.said import Amount, Filling, name_part, say
 from trainer.session.asking.benches import MOST_KEPT
 from trainer.session.asking.kind import Draw, Kind
 from trainer.session.asking.part_kinds import CHOICES, ask
@@ -100,17 +100,19 @@ def _draw_value(draw: Draw, bounds: Bounds) -> float:
 
 
 def _ask_cause(draw: Draw, damage: Damage) -> OneOf:
-    others = [name for name in read_damages() if name != damage.name]
-    names = [damage.name, *draw.chance.sample(others, CHOICES - 1)]
+    """Ask what did it; wrong is what one may mistake for it on such a part, and what would look otherwise."""
+    others = read_mistaken()[damage.name]
+    names = [damage.name, *draw.chance.sample(others, min(CHOICES - 1, len(others)))]
     draw.chance.shuffle(names)
 
-    def tell(name: str) -> Said:
+    def choose(name: str) -> Choice:
         if name == damage.name:
-            return say("why.cause-shows-so", seen=say(f"damage.{name}"))
-        return say("why.cause-shows-otherwise", other=say(f"damage.{name}"))
+            why = say("why.cause-shows-so", seen=say(f"damage.{name}"))
+            return Choice(name, say(f"damage.{name}.from"), why)
+        shows = say("why.cause-shows-otherwise", other=say(f"mistaken.{name}.shows"))
+        return Choice(name, say(f"mistaken.{name}"), shows)
 
-    choices = tuple(Choice(name, say(f"damage.{name}.from"), tell(name)) for name in names)
-    return OneOf(choices, frozenset({damage.name}))
+    return OneOf(tuple(map(choose, names)), frozenset({damage.name}))
 
 
 REUSE_OR_RENEW = Kind("damage", _list_damages, _draw_reuse_or_renew)

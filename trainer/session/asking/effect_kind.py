@@ -34,6 +34,7 @@ TOLD = 3
 """Digits of an amount that are told: what follows from a formula is known no better."""
 LEAST_GAP_MM = 0.05
 """Clearances below this are not looked at: nothing turns in them."""
+LIFE, THRUST = "life_h", "thrust_n"
 LARGEST = 1e6
 """Hours beyond which a life is no number that anybody compares."""
 
@@ -60,11 +61,11 @@ EFFECTS: Mapping[str, Effect] = MappingProxyType(
         f"{one.clearance}.{name}": one
         for name, one in (
             ("leakage", Effect(WEAR_RING, "leakage_m3_per_h", Quantity.FLOW, 1, _LOSSES)),
-            ("thrust", Effect(BACK_VANE, "thrust_n", Quantity.FORCE, 0, _STEPANOFF)),
+            ("thrust", Effect(BACK_VANE, THRUST, Quantity.FORCE, 0, _STEPANOFF)),
             ("chamber", Effect(BACK_VANE, "chamber_kpa", Quantity.PRESSURE, 0, _STEPANOFF)),
-            ("life", Effect(BACK_VANE, "life_h", Quantity.LIFE, 0, _LIFE)),
+            ("life", Effect(BACK_VANE, LIFE, Quantity.LIFE, 0, _LIFE)),
             ("leakage", Effect(HUB_RING, "hub_leakage_m3_per_h", Quantity.FLOW, 1, _LOSSES)),
-            ("thrust", Effect(HUB_RING, "thrust_n", Quantity.FORCE, 0, _STEPANOFF)),
+            ("thrust", Effect(HUB_RING, THRUST, Quantity.FORCE, 0, _STEPANOFF)),
         )
     }
 )
@@ -124,13 +125,15 @@ def _draw_what_if(draw: Draw) -> Item:
     service = _open_service(draw.bench)
     assert service is not None
     change = _draw_change(service, effect, draw.chance)
-    tell = _Teller(effect, name)
+    carried = _find_carried(service, effect, change.gaps_mm)
+    tell = _Teller(effect, name, carried)
     fields = [
         Field("direction", say("ask.what-if-direction", what=tell.what), tell.direction(change))
     ]
     if abs(change.ratio - 1.0) >= SURELY:
         sizes = tell.sizes(change, draw.chance)
-        fields.append(Field("size", say("ask.what-if-size", what=tell.what), sizes))
+        asks = say("ask.what-if-size", what=tell.what, was=tell.amount(change.amounts[0]))
+        fields.append(Field("size", asks, sizes))
     was, will = change.gaps_mm
     stem = ask(
         draw, "ask.what-if", clearance=name_clearance(effect.clearance),
@@ -143,12 +146,34 @@ def _draw_what_if(draw: Draw) -> Item:
         head=Amount(duty.head_m, Quantity.COUNT, 0),
         speed=Amount(duty.speed_rpm, Quantity.SPEED, 0),
     )
+    if carried:
+        runs = say("said.and", first=runs, then=_tell_thrust("ask.what-if-thrust", carried[0]))
     show = Show(build.name, build.options, cutaway=True, camera=Camera.SIDE)
     basis = Basis(say("basis.effect"), effect.source)
     return Item(
         QuestionKind.WHAT_IF, name, build.name, build.options, (*stem, runs), tuple(fields), basis,
         show,
     )  # fmt: skip
+
+
+def _find_carried(
+    service: ServiceBench, effect: Effect, gaps_mm: tuple[float, float]
+) -> tuple[float, ...]:
+    """Find the thrust at two gaps, in N towards suction, where the effect follows from it; else nothing.
+
+    Raises RefusalError as `ServiceBench.look` does.
+    """
+    if effect.amount != LIFE:
+        return ()
+    read = READERS[THRUST]
+    return tuple(read(service.look(Setting(values_mm={effect.clearance: gap}))) for gap in gaps_mm)
+
+
+def _tell_thrust(key: str, thrust_n: float) -> Said:
+    """Tell a thrust with the side to which it acts."""
+    size = float(f"{abs(thrust_n):.{TOLD}g}")
+    side = "suction" if thrust_n > 0.0 else "driver"
+    return say(f"{key}-{side}", thrust=Amount(size, Quantity.FORCE, 0))
 
 
 def _draw_change(service: ServiceBench, effect: Effect, chance: random.Random) -> Change:
@@ -175,20 +200,24 @@ def _find_change(
         amounts = [
             read(service.look(Setting(values_mm={effect.clearance: gap}))) for gap in gaps_mm
         ]
+        carried = _find_carried(service, effect, gaps_mm)
     except RefusalError:
         return None
     was, will = amounts
     if not (0.0 < was < LARGEST and 0.0 < will < LARGEST) or not math.isfinite(was + will):
+        return None
+    if carried and carried[0] * carried[1] <= 0.0:
         return None
     return Change(gaps_mm, (was, will))
 
 
 @dataclass(frozen=True, slots=True)
 class _Teller:
-    """Make the choices of a change, with their reasons."""
+    """Make the choices of a change, with their reasons. carried: the thrust before and after, where it decides."""
 
     effect: Effect
     name: str
+    carried: tuple[float, ...]
 
     @property
     def what(self) -> Said:
@@ -198,6 +227,14 @@ class _Teller:
     def amount(self, value: float) -> Amount:
         """Tell what it comes to."""
         return Amount(float(f"{value:.{TOLD}g}"), self.effect.quantity, self.effect.digits)
+
+    def _read_on(self) -> Said:
+        reading = say(f"service.reading-{self.effect.clearance}")
+        if not self.carried:
+            return reading
+        return say(
+            "said.and", first=reading, then=_tell_thrust("why.what-if-thrust", self.carried[1])
+        )
 
     def direction(self, change: Change) -> OneOf:
         """Ask which way it goes."""
@@ -213,7 +250,7 @@ class _Teller:
             f"why.what-if-{right}",
             was=self.amount(was),
             will=self.amount(will),
-            reading=say(f"service.reading-{self.effect.clearance}"),
+            reading=self._read_on(),
         )
         shown = GapShown(self.effect.clearance)
         names = ("more", "same", "less")

@@ -11,7 +11,7 @@ from models.spec.rule import Broken, check_rules
 from trainer.lesson.item import Basis, Choice, Field, Item, OneOf, PiecesShown
 from trainer.lesson.kinds import QuestionKind
 from trainer.lesson.lesson import Camera, Show
-from trainer.lesson.said import say
+from trainer.lesson.said import Said, say
 from trainer.session.asking.benches import MOST_KEPT
 from trainer.session.asking.kind import Draw, Kind
 from trainer.session.asking.part_kinds import CHOICES, ask
@@ -89,19 +89,11 @@ def _draw_find_fault(draw: Draw) -> Item:
     wrong += chance.sample(others, min(CHOICES - 1 - len(wrong), len(others)))
     names = [key, *wrong]
     chance.shuffle(names)
-    rules = {rule.number: rule.key for rule in bench.build.family.rules}
-    by_key = {fault.key: fault for fault in faults}
     choices = tuple(
         Choice(
             name,
             say(f"fault.{name}"),
-            say("why.fault-is-it", rule=say(f"rule.{proved.broken.key}"))
-            if name == key
-            else say(
-                "why.fault-is-not",
-                leads_to=say(f"fault.{name}.leads-to"),
-                rule=say(f"rule.{rules[by_key[name].rule]}"),
-            ),
+            _tell_why(draw, name, own, proved.broken),
             PiecesShown(proved.pieces) if proved.pieces else None,
         )
         for name in names
@@ -119,6 +111,18 @@ def _draw_find_fault(draw: Draw) -> Item:
     return Item(
         QuestionKind.FIND_FAULT, key, build.name, build.options, stem, (field,), basis, show
     )
+
+
+def _tell_why(draw: Draw, name: str, own: SeededFault, broken: Broken) -> Said:
+    """Tell why a mistake is the one, or what it would lead to and that its rule is kept here, or kept where it would break it."""
+    if name == own.key:
+        return say("why.fault-is-it", rule=say(f"rule.{broken.key}"))
+    number = next(fault.rule for fault in _list_makeable(draw.bench) if fault.key == name)
+    leads_to = say(f"fault.{name}.leads-to")
+    if number == own.rule:
+        return say("why.fault-is-elsewhere", leads_to=leads_to)
+    rule = next(rule.key for rule in draw.bench.build.family.rules if rule.number == number)
+    return say("why.fault-is-not", leads_to=leads_to, rule=say(f"rule.{rule}"))
 
 
 def _is_elsewhere(bench: Bench, fault: SeededFault, own: SeededFault) -> bool:

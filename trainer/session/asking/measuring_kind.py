@@ -114,13 +114,15 @@ def _ask_gauge(draw: Draw, row: Measuring, shown: GapShown | None) -> OneOf:
 
 
 def _ask_place(draw: Draw, row: Measuring, shown: GapShown | None) -> OneOf:
-    """Ask where and how; wrong are the ways in which other things are measured."""
+    """Ask where and how; wrong are the ways in which other things are measured, first with the same gauge."""
     known = read_measuring()
     others: dict[str, str] = {}
     for what in _list_measured(draw.bench):
         if known[what].how != row.how:
             others.setdefault(known[what].how, what)
-    hows = [row.how, *draw.chance.sample(sorted(others), min(CHOICES - 1, len(others)))]
+    drawn = draw.chance.sample(sorted(others), len(others))
+    drawn.sort(key=lambda how: known[others[how]].gauge != row.gauge)
+    hows = [row.how, *drawn[: CHOICES - 1]]
     draw.chance.shuffle(hows)
     choices = tuple(
         Choice(

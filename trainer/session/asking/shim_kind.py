@@ -22,6 +22,7 @@ from trainer.session.asking.gap_kinds import (
 from trainer.session.asking.kind import Draw, Kind
 from trainer.session.asking.part_kinds import ask
 from trainer.session.bench import Bench
+from trainer.session.sheet_plan import FOUR_PLACES
 from trainer.session.typed import USUAL_THICKNESSES, read_stock
 
 MOST_SHIMS = 3
@@ -33,8 +34,12 @@ LEAST_CHANGE_MM, MOST_CHANGE_MM = 0.05, 0.6
 
 @lru_cache(maxsize=MOST_KEPT)
 def _list_moved(bench: Bench) -> tuple[str, ...]:
-    """List the clearances that shims set: those for which their aim can be reached by the pack."""
-    return tuple(one.name for one in bench.clearances if is_moved(one) and not one.bends)
+    """List the running gaps that shims set: those that feelers measure. What else moves with the pack only has to follow."""
+    return tuple(
+        one.name
+        for one in bench.clearances
+        if one.name in FOUR_PLACES and is_moved(one) and not one.bends
+    )
 
 
 @lru_cache(maxsize=1)

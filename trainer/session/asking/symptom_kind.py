@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping, Sequence
 from functools import lru_cache
+from itertools import combinations
 
 from trainer.lesson.item import Basis, Choice, Field, Item, OneOf, SomeOf
 from trainer.lesson.kinds import QuestionKind
@@ -15,8 +17,10 @@ from trainer.session.bench import Bench
 from trainer.session.sheet_plan import WHOLE
 
 MOST_WRONG = 3
-FEWEST_LEFT = 2
-"""Checks that are left at the least, so that there is one to choose."""
+MOST_CHECKS = 5
+PLAINLY = 2.0
+"""By what factor a check takes longer than the cheapest at the least to be offered beside it: how long one takes, everybody
+judges by their own place."""
 NEEDS = {"milky-oil": "breather", "seal-drips": "seal-face"}
 """Symptoms that a pump can have only with such a part: oil, and a seal that must not drip."""
 
@@ -33,14 +37,14 @@ def _list_symptoms(bench: Bench) -> tuple[str, ...]:
 def _draw_symptom(draw: Draw) -> Item:
     build = draw.bench.build
     done, form = _ask_next(draw)
-    stem = (say(f"symptom.{draw.subject}"), *ask(draw, "ask.symptom"))
-    looked = (
-        say("ask.checks-done", done=tuple(say(f"check.{name}") for name in done))
-        if done
-        else say("ask.checks-none-done")
+    stem = (
+        say(f"symptom.{draw.subject}"),
+        *ask(draw, "ask.symptom"),
+        say("ask.checks-done" if done else "ask.checks-none-done"),
+        *(say("ask.check-done", check=say(f"check.{name}")) for name in done),
     )
     return Item(
-        QuestionKind.SYMPTOM, draw.subject, build.name, build.options, (*stem, looked),
+        QuestionKind.SYMPTOM, draw.subject, build.name, build.options, stem,
         (
             Field("causes", say("ask.symptom-causes"), _ask_causes(draw)),
             Field("check", say("ask.symptom-check"), form),
@@ -72,20 +76,40 @@ def _ask_next(draw: Draw) -> tuple[tuple[str, ...], OneOf]:
     """Ask for the cheapest check that is left, with some of the others done already."""
     known, chance = read_symptoms(), draw.chance
     checks = known.list_checks(draw.subject)
-    done = chance.sample(checks, chance.randint(0, len(checks) - FEWEST_LEFT))
+    done = chance.choice(_list_done(checks, known.minutes))
     left = [name for name in checks if name not in done]
-    names = list(checks)
+    names = [*done, *_list_offered(left, known.minutes)]
+    beside = known.list_beside(draw.subject)
+    names += chance.sample(sorted(beside), min(max(MOST_CHECKS - len(names), 1), len(beside)))
     chance.shuffle(names)
 
     def tell(name: str) -> Said:
         if name in done:
             return say("why.check-done")
+        if name in beside:
+            return say("why.check-beside", cause=say(f"cause.{beside[name]}"))
         key = "why.check-cheapest" if name == left[0] else "why.check-dearer"
         minutes, least = (Amount(known.minutes[one], Quantity.COUNT, 0) for one in (name, left[0]))
         return say(key, minutes=minutes, least=least, cheapest=say(f"check.{left[0]}"))
 
     choices = tuple(Choice(name, say(f"check.{name}"), tell(name)) for name in names)
     return tuple(sorted(done, key=checks.index)), OneOf(choices, frozenset({left[0]}))
+
+
+def _list_offered(left: Sequence[str], minutes: Mapping[str, float]) -> list[str]:
+    """List of what is left the cheapest check, and those that plainly take longer. left: the cheapest first."""
+    least = minutes[left[0]]
+    return [left[0], *(name for name in left[1:] if minutes[name] >= PLAINLY * least)]
+
+
+def _list_done(checks: Sequence[str], minutes: Mapping[str, float]) -> list[tuple[str, ...]]:
+    """List what may have been done so that it is plain what comes next. checks: the cheapest first."""
+    ways = (done for many in range(len(checks)) for done in combinations(checks, many))
+    return [
+        done
+        for done in ways
+        if len(_list_offered([one for one in checks if one not in done], minutes)) > 1
+    ]
 
 
 SYMPTOM = Kind("symptom", _list_symptoms, _draw_symptom)
