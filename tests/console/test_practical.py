@@ -10,9 +10,10 @@ import pytest
 from click.testing import CliRunner, Result
 
 from models.spec.build import TABLES
+from models.spec.errors import SurroundingsError
 from models.spec.procedure import read_procedures
 from trainer.console import make_console
-from trainer.records import open_records
+from trainer.records import FiledSignOff, Records, SignOff, open_records
 
 BUILD = ("--build", "end-suction/100-250")
 NAMES = ("--person", "Ann Marsh", "--observer", "Dora Fenn")
@@ -81,6 +82,43 @@ def test_the_rubric_is_printed_whole(tmp_path: Path) -> None:
     assert "maker's manual" in text
 
 
-def test_paper_and_names_together_or_neither_are_refused(tmp_path: Path) -> None:
+def test_one_that_was_held_is_printed_as_it_went(tmp_path: Path) -> None:
+    paper = tmp_path / "held.pdf"
+    typed = "\n".join(["a", "n never drained it", *["a"] * (len(STEPS) - 2), "ann marsh", "dora fenn", ""])  # fmt: skip
+    result = run("open-pump", *BUILD, *NAMES, "--out", paper, typed=typed)
+    assert result.exit_code == 1, result.output
+    text = " ".join(pypdfium2.PdfDocument(paper.read_bytes())[0].get_textpage().get_text_range().split())  # fmt: skip
+    with open_records() as records:
+        (signed,) = records.list_sign_offs("Ann Marsh")
+        filed = records.find_sign_off(signed.id)
+    assert filed is not None
+    assert filed.hash in text.replace(" ", "")
+    for told in ("never drained it", "Ann Marsh", "Dora Fenn", "89 %: not passed", "entry 1"):
+        assert told in text
+    assert signed.begun is not None
+    assert signed.begun <= signed.when
+
+
+def test_records_that_cannot_be_written_lose_nothing_and_are_tried_again(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    refuses = [True]
+    add = Records.add_sign_off
+
+    def refuse(records: Records, signed: SignOff) -> FiledSignOff:
+        if refuses:
+            refuses.pop()
+            raise SurroundingsError("the disk is full")
+        return add(records, signed)
+
+    monkeypatch.setattr(Records, "add_sign_off", refuse)
+    result = watch("|".join(["a"] * len(STEPS)), "Ann Marsh\nDora Fenn\n\n")
+    assert "the disk is full" in result.stderr
+    assert result.exit_code == 0
+    with open_records() as records:
+        assert len(records.list_sign_offs()) == 1
+
+
+def test_neither_paper_nor_both_names_is_refused() -> None:
     assert run("open-pump", *BUILD).exit_code == 2
-    assert run("open-pump", *BUILD, *NAMES, "--out", tmp_path / "a.pdf").exit_code == 2
+    assert run("open-pump", *BUILD, *NAMES[:2]).exit_code == 2

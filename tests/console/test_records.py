@@ -17,7 +17,6 @@ from models.spec.errors import RefusalError
 from tests.records.conftest import Ground, ground, server
 from tests.records.samples import make_certificate, make_sign_off
 from trainer.console import make_console
-from trainer.console.certificate import find_end
 from trainer.handout.certificate_page import (
     make_certificate_pages,
     make_certificate_pdf,
@@ -25,6 +24,7 @@ from trainer.handout.certificate_page import (
 )
 from trainer.records import FiledCertificate, open_records
 from trainer.records.sheet import Sheet
+from trainer.session.certifying import find_end
 from trainer.words import load_words
 
 __all__ = ["ground", "server"]  # fixtures

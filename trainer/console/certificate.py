@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import UTC, date, datetime
+from datetime import UTC, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, TypedDict, Unpack
 from uuid import uuid4
@@ -13,11 +13,10 @@ from models.spec.errors import RefusalError
 from trainer.console.asking import FILE, make_command, make_json_option, print_json
 from trainer.console.records import describe_verified, make_records_option, tell_verified
 from trainer.words import Words
+from trainer.words.telling_practical import tell_title
 
 if TYPE_CHECKING:
-    from trainer.records import FiledCertificate, Records, SignOff, Verified
-
-MONTHS_A_YEAR = 12
+    from trainer.records import FiledCertificate, Records, Verified
 
 
 class CertificateChoice(TypedDict):
@@ -113,7 +112,7 @@ def _answer(words: Words, records: Records, asked: CertificateChoice) -> list[Ve
         return [records.verify_code(one.code, now.date()) for one in filed]
     code = asked["print_code"] or asked["withdraw"]
     if code is None:
-        made = _issue(records, asked, now)
+        made = _issue(words, records, asked, now)
         return [records.verify_code(made.code, now.date())]
     found = records.verify_code(code, now.date())
     if found.filed is None:
@@ -127,41 +126,16 @@ def _answer(words: Words, records: Records, asked: CertificateChoice) -> list[Ve
     return [found]
 
 
-def _issue(records: Records, asked: CertificateChoice, now: datetime) -> FiledCertificate:
-    from trainer.records import Certificate
+def _issue(
+    words: Words, records: Records, asked: CertificateChoice, now: datetime
+) -> FiledCertificate:
+    from trainer.session.certifying import issue_certificate
 
-    person = asked["name"] or ""
-    passed = [one for one in records.list_sign_offs(person) if one.passed]
-    chosen = [_find_latest(passed, person, practical) for practical in asked["practicals"]]
-    certificate = Certificate(
-        id=uuid4(),
-        when=now,
-        person=person,
-        issuer=asked["by"] or "",
-        title=asked["title"] or ", ".join(one.practical for one in chosen),
-        sign_offs=tuple(one.id for one in chosen),
-        expires=find_end(now.date(), asked["months"]) if asked["months"] else None,
-    )
-    return records.add_certificate(certificate)
-
-
-def find_end(begins: date, months: int) -> date:
-    """Find the last day of so many months: the same day of the month, or the last that month has."""
-    from calendar import monthrange
-
-    year, month = divmod(begins.month - 1 + months, MONTHS_A_YEAR)
-    year, month = begins.year + year, month + 1
-    return date(year, month, min(begins.day, monthrange(year, month)[1]))
-
-
-def _find_latest(passed: list[SignOff], person: str, practical: str) -> SignOff:
-    for one in passed:
-        if one.practical == practical:
-            return one
-    known = ", ".join(sorted({one.practical for one in passed})) or "nothing"
-    raise RefusalError(
-        f"{person} has no passed practical called {practical}; signed off and passed: {known}."
-    )
+    title = asked["title"] or tell_title(words, asked["practicals"])
+    return issue_certificate(
+        records, asked["name"] or "", asked["practicals"], issuer=asked["by"] or "",
+        title=title, months=asked["months"], id_=uuid4(), now=now,
+    )  # fmt: skip
 
 
 def _print(words: Words, records: Records, filed: FiledCertificate | None, out: Path) -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import sys
+from dataclasses import replace
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, TypedDict, Unpack
@@ -10,14 +11,14 @@ from uuid import uuid4
 
 import click
 
-from models.spec.errors import RefusalError
+from models.spec.errors import RefusalError, SurroundingsError
 from trainer.console.asking import FILE, make_command, make_json_option, print_json
 from trainer.console.records import make_records_option
 from trainer.words import Words
 
 if TYPE_CHECKING:
-    from trainer.lesson.practical import Observed, RubricLine
-    from trainer.records import SignOff
+    from trainer.lesson.practical import Observed, Rubric, RubricLine
+    from trainer.records import FiledSignOff, SignOff
     from trainer.session.bench import Bench
 
 BACK = "b"
@@ -52,45 +53,50 @@ def make_practical(words: Words) -> click.Command:
 
     @make_command(words, "practical", *options)
     def practical(**chosen: Unpack[PracticalChoice]) -> int:
-        if bool(chosen["out"]) == bool(chosen["person"] and chosen["observer"]):
+        names = [bool(chosen["person"]), bool(chosen["observer"])]
+        if any(names) != all(names) or not (chosen["out"] or all(names)):
             raise click.UsageError(say("practical.out-or-names"))
         from trainer.session.bench import open_bench
+        from trainer.session.observing import make_rubric
         from trainer.session.typed import read_pair
 
         pairs = dict(read_pair(text, "NAME=VALUE, like bracket=open") for text in chosen["options"])
         bench = open_bench(chosen["build"], pairs)
-        if chosen["out"]:
-            return _print(words, bench, chosen["name"], chosen["out"])
+        if not all(names):
+            assert chosen["out"] is not None
+            _print(words, make_rubric(bench, chosen["name"]), bench.name, chosen["out"])
+            return 0
         return _Watching(words, bench, chosen).run()
 
     return practical
 
 
-def _print(words: Words, bench: Bench, name: str, out: Path) -> int:
+def _print(
+    words: Words, rubric: Rubric, build: str, out: Path, filed: FiledSignOff | None = None
+) -> None:
     from trainer.console.writing import write_whole
     from trainer.handout.practical_page import make_practical_pdf, tell_practical
-    from trainer.session.observing import make_rubric
 
-    told = tell_practical(words, make_rubric(bench, name), bench.name)
-    write_whole(words, make_practical_pdf(told), out)
-    click.echo(words.say("practical.printed", file=str(out)))
-    return 0
+    write_whole(words, make_practical_pdf(tell_practical(words, rubric, build, filed)), out)
+    click.echo(words.say("practical.printed", file=str(out)), err=filed is not None)
 
 
 class _Watching:
     """One practical, marked while it is watched."""
 
     def __init__(self, words: Words, bench: Bench, chosen: PracticalChoice) -> None:
-        from trainer.lesson.practical import Level, Observed
-        from trainer.records import check_person_name
-        from trainer.session.observing import make_rubric
+        from trainer.lesson.practical import Level
+        from trainer.session.observing import begin_practical
 
-        self._words, self._bench, self._chosen = words, bench, chosen
-        self._person = check_person_name(chosen["person"] or "")
-        self._observer = check_person_name(chosen["observer"] or "")
-        if self._person == self._observer:
-            raise RefusalError("Nobody signs off a practical of their own; somebody else watches.")
-        self._observed: Observed = Observed(make_rubric(bench, chosen["name"]))
+        self._words, self._chosen = words, chosen
+        self._held = begin_practical(
+            bench,
+            chosen["name"],
+            person=chosen["person"] or "",
+            observer=chosen["observer"] or "",
+            id_=uuid4(),
+            now=datetime.now(UTC),
+        )
         self._levels = {words.say(f"practical.letter-{level}"): level for level in Level}
         self._stdin = sys.stdin
 
@@ -98,23 +104,36 @@ class _Watching:
         """Mark every line, have both sign, and file it; nothing is filed before both have signed."""
         try:
             self._mark_lines()
-            self._tell(self._observed)
+            self._tell(self._held.observed)
             signed = self._sign()
+            filed = self._file(signed)
         except (EOFError, KeyboardInterrupt):
             click.echo(self._words.say("practical.stopped"), err=True)
             return STOPPED
-        from trainer.records import open_records
-
-        with open_records() as records:
-            records.add_sign_off(signed)
         if self._chosen["as_json"]:
             print_json({"id": str(signed.id), "passed": signed.passed, "lines": {one.line: one.mark for one in signed.lines}})  # fmt: skip
         else:
             click.echo(self._words.say("practical.filed", person=signed.person))
+        if self._chosen["out"]:
+            rubric = self._held.observed.rubric
+            _print(self._words, rubric, signed.build, self._chosen["out"], filed)
         return 0 if signed.passed else 1
 
+    def _file(self, signed: SignOff) -> FiledSignOff:
+        """File it; where the records cannot be written, say why and try again as often as is wanted."""
+        from trainer.records import open_records
+        from trainer.session.observing import file_practical
+
+        while True:
+            try:
+                with open_records() as records:
+                    return file_practical(records, signed)
+            except SurroundingsError as error:
+                click.echo(str(error), err=True)
+                self._ask(self._words.say("practical.again"))
+
     def _mark_lines(self) -> None:
-        lines, at = self._observed.rubric.lines, 0
+        lines, at = self._held.observed.rubric.lines, 0
         click.echo(self._words.say("practical.letters"), err=True)
         while at < len(lines):
             typed = self._ask(self._tell_line(lines[at], at))
@@ -129,39 +148,38 @@ class _Watching:
     def _mark(self, line: str, word: str, remark: str) -> bool:
         """Mark a line; tell what is wrong with it where it cannot be."""
         try:
-            self._observed = self._observed.mark(line, self._levels[word.casefold()], remark)
+            level = self._levels[word.casefold()]
+            self._held = replace(self._held, observed=self._held.observed.mark(line, level, remark))
         except RefusalError as error:
             click.echo(str(error), err=True)
             return False
         return True
 
     def _tell_line(self, line: RubricLine, at: int) -> str:
-        step = self._words.say(f"step.{line.name}")
-        if line.is_never:
-            step = self._words.say("practical.never", step=step)
+        from trainer.words.telling_practical import tell_line
+
+        step = tell_line(self._words, line)
         critical = f" [{self._words.say('practical.critical')}]" if line.is_critical else ""
         return f"{at + 1}. {step}{critical}: "
 
     def _tell(self, observed: Observed) -> None:
-        judged = observed.judge()
-        share = self._words.number(100.0 * judged.score, 0)
-        key = "passed" if judged.has_passed else "failed"
-        click.echo(self._words.say(f"practical.is-{key}", share=share), err=True)
-        for name in judged.short:
-            step = self._words.say(f"step.{name}")
-            click.echo(self._words.say("practical.is-short", step=step), err=True)
+        from trainer.words.telling_practical import list_reasons, tell_outcome
+
+        words, judged = self._words, observed.judge()
+        click.echo(tell_outcome(words, judged.score, has_passed=judged.has_passed), err=True)
+        for reason in list_reasons(words, judged, observed.rubric.pass_at):
+            click.echo(reason, err=True)
 
     def _sign(self) -> SignOff:
         from trainer.session.observing import sign_off
 
-        sign_off_id, now = uuid4(), datetime.now(UTC)
+        held, say = self._held, self._words.say
         while True:
-            signs = [self._ask(self._words.say("practical.sign", name=name)) for name in (self._person, self._observer)]  # fmt: skip
+            person, observer = (
+                self._ask(say("practical.sign", name=name)) for name in (held.person, held.observer)
+            )
             try:
-                return sign_off(
-                    self._observed, self._bench, person=(self._person, signs[0]),
-                    observer=(self._observer, signs[1]), sign_off_id=sign_off_id, now=now,
-                )  # fmt: skip
+                return sign_off(held, person_signed=person, observer_signed=observer, now=datetime.now(UTC))  # fmt: skip
             except RefusalError as error:
                 click.echo(str(error), err=True)
 

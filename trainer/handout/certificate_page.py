@@ -13,6 +13,8 @@ from trainer.handout.sheet_foot import split_hash
 from trainer.records import FiledCertificate, SignOff
 from trainer.stage.look import find_letters_file
 from trainer.words import Words
+from trainer.words.telling import tell_pump
+from trainer.words.telling_practical import tell_name
 
 TEMPLATE = Path(__file__).with_name("certificate.typ")
 LETTERS = "DejaVuSans.ttf"
@@ -66,7 +68,13 @@ def tell_certificate(
             say(f"records.paper-{column}") for column in ("practical", "pump", "day", "observer")
         ),
         rests=tuple(
-            (one.practical, one.build, f"{one.when:%Y-%m-%d}", one.observer) for one in sign_offs
+            (
+                tell_name(words, one.practical),
+                tell_pump(words, one.build),
+                f"{one.when:%Y-%m-%d}",
+                one.observer,
+            )
+            for one in sign_offs
         ),
         signatures=(
             (say("records.paper-issuer"), certificate.issuer),

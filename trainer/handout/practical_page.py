@@ -1,4 +1,4 @@
-"""Set the rubric of an observed practical on A4 as a PDF, to be marked by hand and signed by both."""
+"""Set an observed practical on A4 as a PDF: its rubric to be marked by hand, or one that was held, as it is on file."""
 
 from __future__ import annotations
 
@@ -7,21 +7,32 @@ import tempfile
 from pathlib import Path
 from typing import Any
 
-from trainer.lesson.practical import Level, Rubric
+from trainer.handout.sheet_foot import split_hash
+from trainer.lesson.practical import MARKS, Level, Rubric, RubricLine
+from trainer.records import FiledSignOff, SignOff
 from trainer.stage.look import find_letters_file
 from trainer.words import Words
 from trainer.words.speech import begin
 from trainer.words.telling import tell_pump
+from trainer.words.telling_practical import tell_line, tell_outcome
 
 TEMPLATE = Path(__file__).with_name("practical.typ")
 LETTERS = "DejaVuSans.ttf"
 BLANKS = ("person", "observer", "pump", "date")
 COLUMNS = ("line", *Level, "remark")
 SIGNED = ("person", "observer", "verdict")
+UNMARKED = ("", "")
+"""No level, no remark."""
 
 
-def tell_practical(words: Words, rubric: Rubric, build: str) -> dict[str, Any]:
-    """Put a rubric into words, as plain values for the page."""
+def tell_practical(
+    words: Words, rubric: Rubric, build: str, filed: FiledSignOff | None = None
+) -> dict[str, Any]:
+    """Put a rubric into words, as plain values for the page; with a filed sign-off also how it went."""
+    signed = filed.sign_off if filed else None
+    marked = (
+        {one.line: (_find_level(one.mark), one.remark) for one in signed.lines} if signed else {}
+    )
     return {
         "language": words.language,
         "heading": words.say("practical.heading"),
@@ -31,21 +42,56 @@ def tell_practical(words: Words, rubric: Rubric, build: str) -> dict[str, Any]:
             pump=tell_pump(words, build),
         ),
         "rule": words.say("practical.rule", share=words.number(100.0 * rubric.pass_at, 0)),
+        "never": words.say("practical.rule-never"),
         "critical": words.say("practical.critical"),
         "blanks": [words.say(f"practical.{name}") for name in BLANKS],
+        "filled": _tell_head(words, signed),
         "columns": [words.say(f"practical.{name}") for name in COLUMNS],
         "signatures": [words.say(f"practical.sign-{name}") for name in SIGNED],
+        "signed": _tell_signatures(words, signed),
+        "remark": signed.remark if signed else "",
+        "filing": words.say("practical.on-file", number=filed.number, hash=split_hash(filed.hash))
+        if filed
+        else "",
         "safety": words.say("caution.procedure"),
+        "levels": [str(level) for level in Level],
         "lines": [
-            {
-                "text": words.say("practical.never", step=words.say(f"step.{line.name}"))
-                if line.is_never
-                else words.say(f"step.{line.name}"),
-                "critical": line.is_critical,
-            }
-            for line in rubric.lines
+            _tell_line(words, line, *marked.get(line.name, UNMARKED)) for line in rubric.lines
         ],
     }
+
+
+def _tell_line(words: Words, line: RubricLine, level: str, remark: str) -> dict[str, Any]:
+    return {
+        "text": tell_line(words, line),
+        "critical": line.is_critical,
+        "never": line.is_never,
+        "level": level,
+        "remark": remark,
+    }
+
+
+def _tell_head(words: Words, signed: SignOff | None) -> list[str]:
+    if signed is None:
+        return [""] * len(BLANKS)
+    day = f"{signed.when.astimezone():%Y-%m-%d}"
+    if signed.begun is not None:
+        begun, ended = (f"{one.astimezone():%H:%M}" for one in (signed.begun, signed.when))
+        day = words.say("practical.from-to", day=day, begun=begun, ended=ended)
+    return [signed.person, signed.observer, tell_pump(words, signed.build), day]
+
+
+def _tell_signatures(words: Words, signed: SignOff | None) -> list[str]:
+    if signed is None:
+        return [""] * len(SIGNED)
+    score = sum(one.mark for one in signed.lines) / len(signed.lines)
+    outcome = tell_outcome(words, score, has_passed=signed.passed)
+    return [signed.person_signed, signed.observer_signed, outcome]
+
+
+def _find_level(mark: float) -> str:
+    """Find which level a mark that is on file stands for; "" where a rule before this one gave another."""
+    return next((str(level) for level, worth in MARKS.items() if worth == mark), "")
 
 
 def make_practical_pdf(told: dict[str, Any]) -> bytes:

@@ -78,16 +78,29 @@ class Observed:
         Raises:
             RefusalError: no such line, or a remark that is too long.
         """
-        known = [one.name for one in self.rubric.lines]
-        if line not in known:
-            raise RefusalError(f"{line!r} is no line of this practical; {say_near(line, known)}")
+        noted = self.note(line, remark)
+        return replace(noted, levels=MappingProxyType({**self.levels, line: level}))
+
+    def unmark(self, line: str) -> Observed:
+        """Leave a line open again, after a slip of the hand; its remark stays. Raises RefusalError for no such line."""
+        self._check(line)
+        levels = {name: level for name, level in self.levels.items() if name != line}
+        return replace(self, levels=MappingProxyType(levels))
+
+    def note(self, line: str, remark: str) -> Observed:
+        """Remark on a line, marked or not; "" takes the remark away. Raises as `mark` does."""
+        self._check(line)
         if len(remark) > LONGEST_REMARK:
             raise RefusalError(f"a remark has {LONGEST_REMARK} letters at the most; shorten it")
         remarks = {name: text for name, text in self.remarks.items() if name != line}
         if remark.strip():
             remarks[line] = remark.strip()
-        levels = {**self.levels, line: level}
-        return replace(self, levels=MappingProxyType(levels), remarks=MappingProxyType(remarks))
+        return replace(self, remarks=MappingProxyType(remarks))
+
+    def _check(self, line: str) -> None:
+        known = [one.name for one in self.rubric.lines]
+        if line not in known:
+            raise RefusalError(f"{line!r} is no line of this practical; {say_near(line, known)}")
 
     def judge(self) -> Judged:
         """Judge it by the written rule.

@@ -13,7 +13,7 @@ from trainer.records.chain import Chain
 from trainer.records.chosen import choose_place
 from trainer.records.plain_json import Json
 from trainer.records.sheet import FiledSheet, Sheet
-from trainer.records.sign_off import LineSigned, SignOff
+from trainer.records.sign_off import FiledSignOff, LineSigned, SignOff
 
 if TYPE_CHECKING:
     from trainer.records.backup import Restored, back_up, restore
@@ -29,6 +29,7 @@ __all__ = [
     "Erased",
     "FiledCertificate",
     "FiledSheet",
+    "FiledSignOff",
     "Json",
     "LineSigned",
     "Records",

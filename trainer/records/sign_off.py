@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from datetime import datetime
+from datetime import UTC, datetime
 from uuid import UUID
 
 from models.spec.errors import RefusalError
 from trainer.records.attempt import check_person_name
 from trainer.records.entry import Entry, EntryKind, FiledEntry, Named, Role
-from trainer.records.plain_json import Json
+from trainer.records.plain_json import Json, make_time_text
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,6 +35,7 @@ class SignOff:
     person, observer: their names. person_signed, observer_signed: what each typed to sign, which must be the name.
     practical: id of what was done. build, options: on which pump. lines: the rubric, line by line.
     passed: the verdict by the rubric's own rule; with a critical line short of full marks it cannot be.
+    begun: when the watching began; nothing where that was not kept (before 2026-12). It is signed at `when`.
 
     Raises:
         RefusalError: somebody watched himself, or has not signed with the name.
@@ -53,8 +54,10 @@ class SignOff:
     passed: bool
     options: Mapping[str, str] = field(default_factory=dict)
     remark: str = ""
+    begun: datetime | None = None
 
     def __post_init__(self) -> None:
+        object.__setattr__(self, "begun", _tidy_begun(self.begun))
         for name in ("person", "observer", "person_signed", "observer_signed"):
             object.__setattr__(self, name, check_person_name(getattr(self, name)))
         if self.person == self.observer:
@@ -71,14 +74,31 @@ class SignOff:
             raise ValueError("a practical with a critical line missed is not passed")
 
 
+def _tidy_begun(begun: datetime | None) -> datetime | None:
+    if begun is not None and begun.tzinfo is None:
+        raise ValueError("begun must carry its time zone")
+    return begun.astimezone(UTC) if begun is not None else None
+
+
+@dataclass(frozen=True, slots=True)
+class FiledSignOff:
+    """A sign-off in its place in the history."""
+
+    sign_off: SignOff
+    number: int
+    hash: str
+
+
 def make_entry(sign_off: SignOff) -> Entry:
     """Make the history's entry of a sign-off. Remarks are said of the learner, and are erased with the name."""
     remarks = {one.line: one.remark for one in sign_off.lines if one.remark}
+    begun = {"begun_utc": make_time_text(sign_off.begun)} if sign_off.begun else {}
     return Entry(
         sign_off.id,
         sign_off.when,
         EntryKind.SIGNED_OFF,
         {
+            **begun,
             "practical": sign_off.practical,
             "build": sign_off.build,
             "options": dict(sign_off.options),
@@ -107,6 +127,7 @@ def read_sign_off(filed: FiledEntry) -> SignOff:
     told, told_by = _read_mapping(learner.told), _read_mapping(observer.told)
     remarks = _read_mapping(told.get("remarks"))
     lines: object = content["lines"]
+    begun = content.get("begun_utc")
     assert isinstance(lines, list)
     return SignOff(
         id=entry.id,
@@ -124,6 +145,7 @@ def read_sign_off(filed: FiledEntry) -> SignOff:
         passed=bool(content["passed"]),
         options={key: str(value) for key, value in _read_mapping(content["options"]).items()},
         remark=str(told.get("remark", "")),
+        begun=datetime.fromisoformat(str(begun)) if begun else None,
     )
 
 

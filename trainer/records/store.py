@@ -25,10 +25,10 @@ from trainer.records.certified import (
     withdraw_row,
 )
 from trainer.records.chain import Chain
-from trainer.records.entry import FiledEntry
+from trainer.records.entry import EntryKind
 from trainer.records.erasing import Erased, count_named, erase_rows
 from trainer.records.exporting import export_rows
-from trainer.records.history_rows import add_entry, check_entries
+from trainer.records.history_rows import add_entry, check_entries, find_entry
 from trainer.records.people_rows import (
     count_attempts,
     find_or_add_person,
@@ -46,7 +46,7 @@ from trainer.records.sheet_rows import (
     find_sheet_differences,
     list_rows,
 )
-from trainer.records.sign_off import SignOff
+from trainer.records.sign_off import FiledSignOff, SignOff
 
 _UNREADABLE = (ValueError, TypeError, AttributeError, KeyError, RefusalError, AssertionError)
 """What reading a row raises that no program of ours wrote."""
@@ -168,10 +168,19 @@ class Records:
             self.place.scrub(self._engine)
 
     # ------------------------------------------------------------------ sign-offs and certificates
-    def add_sign_off(self, sign_off: SignOff) -> FiledEntry:
+    def add_sign_off(self, sign_off: SignOff) -> FiledSignOff:
         """Keep a practical that was signed off; doing so again changes nothing. Raises as `add_attempt` does."""
         with self.writing() as connection:
-            return add_entry(connection, sign_offs.make_entry(sign_off))
+            filed = add_entry(connection, sign_offs.make_entry(sign_off))
+        return FiledSignOff(sign_off, filed.number, filed.hash)
+
+    def find_sign_off(self, id_: UUID) -> FiledSignOff | None:
+        """Find a sign-off by its id, with its place in the history; nothing where there is none."""
+        with self.reading() as connection, self._naming("a sign-off"):
+            filed = find_entry(connection, id_)
+            if filed is None or filed.entry.kind is not EntryKind.SIGNED_OFF:
+                return None
+            return FiledSignOff(sign_offs.read_sign_off(filed), filed.number, filed.hash)
 
     def list_sign_offs(self, person: str | None = None) -> tuple[SignOff, ...]:
         """List sign-offs, the newest first; only this person's, where one is named."""
