@@ -83,9 +83,11 @@ def type_reply(field: Field, reply: Reply, item: Item) -> str:
             return str(reply)
 
 
-def sit(item: Item, lines: list[str]) -> tuple[Sitting, str]:
+def sit(
+    item: Item, lines: list[str], watch: Callable[[], float] | None = None
+) -> tuple[Sitting, str]:
     told: list[str] = []
-    terminal = Terminal(read_scripted(lines, told.append), told.append, 100, lambda: NOON, None)
+    terminal = Terminal(read_scripted(lines, told.append), told.append, 100, lambda: NOON, watch)
     sitting = Sitting(WORDS, terminal, BENCHES, records=None, person="Ann", pictures=None)
     sitting.ask(Posed(item, "seed"))
     return sitting, "\n".join(told)
@@ -108,13 +110,38 @@ def test_every_kind_is_asked_and_answered_rightly_and_wrongly(kind: QuestionKind
     assert sitting.done[0].mark.score < 1.0
     assert "% of the marks." in told
     assert "  ! " in told
-    assert "Right would be:" in told
+    assert ("One right order:" if isinstance(field.form, InOrder) else "Right would be:") in told
     attempt = sitting.done[0].attempt
     assert (attempt.item, attempt.score) == (item.key, sitting.done[0].mark.score)
     (outcome,) = read_outcomes([attempt])
     assert [one.score for one in outcome.fields] == [
         one.score for one in sitting.done[0].mark.fields
     ]
+
+
+@pytest.mark.parametrize("again", ["right", "wrong", "-", ""])
+def test_a_wrong_order_may_be_put_right_once_before_one_is_shown(again: str) -> None:
+    item = draw(QuestionKind.PUT_IN_ORDER, "terminal")
+    (field,) = item.fields
+    assert isinstance(field.form, InOrder)
+    right = type_reply(field, field.form.judge.find_order(), item)
+    wrong = type_reply(field, tuple(reversed(field.form.judge.find_order())), item)
+    typed = {"right": [right], "wrong": [wrong], "-": ["-"], "": []}[again]
+    sitting, told = sit(item, [wrong, *typed], watch=lambda: 0.0)
+    before, _, after = told.partition("Once more")
+    assert "One right order:" not in before
+    assert ("One right order:" in after) == (again != "right")
+    assert ("Now it is right." in after) == (again == "right")
+    assert len(sitting.done) == 1
+    assert sitting.done[0].mark.score < 1.0, "what counts is the first answer"
+    assert "It rests on this:" in after
+
+
+def test_an_order_that_is_left_open_is_shown_at_once() -> None:
+    item = draw(QuestionKind.PUT_IN_ORDER, "terminal")
+    _, told = sit(item, ["-"], watch=lambda: 0.0)
+    assert "Once more" not in told
+    assert "One right order:" in told
 
 
 # ------------------------------------------------------------------ the command

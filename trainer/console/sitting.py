@@ -12,11 +12,11 @@ from typing import TYPE_CHECKING
 from uuid import uuid4
 
 from models.spec.errors import RefusalError, SurroundingsError
-from trainer.console.replies import Asking, lay_out, make_plain_text
+from trainer.console.replies import Asking, Laid, lay_out, make_plain_text
 from trainer.lesson.hinting import Hint
-from trainer.lesson.item import Field, Item, Pointed, Reply
+from trainer.lesson.item import Field, InOrder, Item, Pointed, Reply
 from trainer.lesson.kinds import QuestionKind
-from trainer.lesson.marking import ItemMark, mark_item
+from trainer.lesson.marking import FieldMark, ItemMark, mark_field, mark_item
 from trainer.lesson.outcome import Help
 from trainer.session.asking.benches import Benches
 from trainer.session.attempting import Answered, make_attempt
@@ -120,7 +120,7 @@ class Sitting:
         seconds = watch() - start_s if watch else None
         mark = mark_item(item, answer)
         done = self._keep(posed, answer, mark, seconds)
-        self._tell_mark(item, mark, build)
+        self._tell_mark(item, answer, mark, build)
         return done
 
     # ------------------------------------------------------------------ asking
@@ -166,12 +166,17 @@ class Sitting:
             told = make_plain_text(tell_said(words, build, hint.said))
             tell(words.say("practice.hint", hint=told))
         tell(words.say("practice.how", how=laid.how))
+        return self._read_reply(laid)
+
+    def _read_reply(self, laid: Laid) -> Reply:
+        """Read a reply until one can be read. Raises EOFError where nothing comes any more."""
+        words = self._words
         while True:
             try:
                 return laid.read(self._terminal.ask(words.say("practice.prompt")))
             except RefusalError as error:
                 told = str(error)
-                tell(words.say("practice.again", why=told[:1].upper() + told[1:]))
+                self._tell(words.say("practice.again", why=told[:1].upper() + told[1:]))
 
     # ------------------------------------------------------------------ keeping and telling
     def _keep(
@@ -188,21 +193,58 @@ class Sitting:
         self.done.append(done)
         return done
 
-    def _tell_mark(self, item: Item, mark: ItemMark, build: Build) -> None:
+    def _tell_findings(self, mark: FieldMark, build: Build) -> None:
+        for finding in mark.findings:
+            sign = "practice.finding-right" if finding.is_right else "practice.finding-wrong"
+            told = make_plain_text(tell_said(self._words, build, finding.said))
+            self._tell(self._words.say(sign, said=told))
+
+    def _tries_again(self, field: Field, answer: Mapping[str, Reply], build: Build) -> bool:
+        """Let a wrong order be put right once before one that is right is told; it does not count. Say whether it is right.
+
+        Only a person is let try: a script holds one reply for each field.
+        """
+        words, tell = self._words, self._tell
+        if (
+            not isinstance(field.form, InOrder)
+            or not answer[field.name]
+            or not self._terminal.watch
+        ):
+            return False
+        laid = lay_out(Asking(words, build, field))
+        tell("")
+        tell(words.say("practice.once-more"))
+        for line in laid.lines:
+            tell(f"  {line}")
+        try:
+            reply = self._read_reply(laid)
+        except EOFError:
+            return False
+        if not reply:
+            return False
+        mark = mark_field(field, reply)
+        tell("")
+        if mark.is_right:
+            tell(words.say("practice.now-right"))
+        self._tell_findings(mark, build)
+        return mark.is_right
+
+    def _tell_mark(
+        self, item: Item, answer: Mapping[str, Reply], mark: ItemMark, build: Build
+    ) -> None:
         words, tell = self._words, self._tell
         tell("")
         key = "practice.right" if mark.is_right else "practice.not-all-right"
         tell(words.say(key, share=words.number(100.0 * mark.score, 0)))
         if mark.has_failed:
             tell(words.say("practice.failed"))
-        for one in mark.fields:
-            for finding in one.findings:
-                sign = "practice.finding-right" if finding.is_right else "practice.finding-wrong"
-                told = make_plain_text(tell_said(words, build, finding.said))
-                tell(words.say(sign, said=told))
-            if not one.is_right:
-                right = [make_plain_text(tell_filling(words, build, said)) for said in one.right]
-                tell(words.say("practice.is-right", right=words.say("form.next").join(right)))
+        for field, one in zip(item.fields, mark.fields, strict=True):
+            self._tell_findings(one, build)
+            if one.is_right or self._tries_again(field, answer, build):
+                continue
+            right = [make_plain_text(tell_filling(words, build, said)) for said in one.right]
+            key = "practice.one-order" if isinstance(field.form, InOrder) else "practice.is-right"
+            tell(words.say(key, right=words.say("form.next").join(right)))
         basis = make_plain_text(tell_said(words, build, item.basis.said))
         key = "practice.basis-by" if item.basis.source else "practice.basis"
         tell(words.say(key, basis=basis, source=item.basis.source))

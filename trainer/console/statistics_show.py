@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 import click
 
+from trainer.lesson.advice import find_advice
 from trainer.lesson.outcome import Outcome
 from trainer.lesson.statistics import (
     Broken,
@@ -98,6 +99,7 @@ def show_statistics(
     click.echo(_tell_reliability(words, find_reliability(table)))
     _show_choices(words, count_choices(outcomes))
     _show_broken(words, count_broken(outcomes))
+    _show_advice(words, outcomes)
     if simulated is not None and simulated.agreement is not None:
         agreement = words.number(simulated.agreement, 3)
         click.echo("\n" + words.say("statistics.simulated-recovers", agreement=agreement))
@@ -107,22 +109,35 @@ def _show_items(words: Words, figures: Sequence[ItemFigures]) -> None:
     from rich.console import Console
     from rich.table import Table
 
+    everywhere = set.intersection(*(set(one.doubts) for one in figures))
+    columns = ["item", "count", "difficulty", "all-right", "discrimination"]
+    columns += ["doubts"] if any(set(one.doubts) - everywhere for one in figures) else []
     shown = Table(box=None, pad_edge=False)
-    for name in ("item", "count", "difficulty", "all-right", "discrimination", "doubts"):
+    for name in columns:
         right = name not in {"item", "doubts"}
         shown.add_column(
             words.say(f"statistics.column-{name}"), justify="right" if right else "left"
         )
     for one in sorted(figures, key=lambda one: one.difficulty):
-        shown.add_row(
-            tell_item_key(words, one.item),
-            str(one.count),
-            words.say("statistics.difficulty", share=one.difficulty, within=one.within),
-            words.number(one.all_right),
-            _tell_discrimination(words, one),
-            "; ".join(words.say(f"statistics.doubt-{doubt}") for doubt in one.doubts),
-        )
+        cells = {
+            "item": tell_item_key(words, one.item),
+            "count": str(one.count),
+            "difficulty": words.say(
+                "statistics.difficulty", share=one.difficulty, within=one.within
+            ),
+            "all-right": words.number(one.all_right),
+            "discrimination": _tell_discrimination(words, one),
+            "doubts": _tell_doubts(words, [d for d in one.doubts if d not in everywhere]),
+        }
+        shown.add_row(*(cells[name] for name in columns))
     Console(highlight=False, markup=False).print(shown)
+    if everywhere:
+        told = _tell_doubts(words, sorted(everywhere))
+        click.echo(words.say("statistics.doubts-everywhere", doubts=told))
+
+
+def _tell_doubts(words: Words, doubts: Sequence[Doubt]) -> str:
+    return "; ".join(words.say(f"statistics.doubt-{doubt}") for doubt in doubts)
 
 
 def _tell_discrimination(words: Words, one: ItemFigures) -> str:
@@ -159,7 +174,7 @@ def _show_choices(words: Words, uses: Sequence[ChoiceUse]) -> None:
         fields = {"taken": use.taken, "offered": use.offered}
         share = words.number(100.0 * use.share, 0)
         item = tell_item_key(words, use.item)
-        click.echo(words.say("statistics.choice", item=item, choice=tell_choice_id(words, use.choice), share=share, **fields))  # fmt: skip
+        click.echo(words.say("statistics.choice", item=item, choice=tell_choice_id(words, use.item, use.choice), share=share, **fields))  # fmt: skip
     unused = [use for use in wrong if not use.taken and use.offered >= UNUSED_FROM]
     if unused:
         click.echo(words.say("statistics.unused", least=UNUSED_FROM, count=len(unused)))
@@ -170,8 +185,19 @@ def _show_broken(words: Words, broken: Sequence[Broken]) -> None:
         return
     click.echo("\n" + words.say("statistics.broken"))
     for one in broken[:MOST_LISTED]:
-        first, then = tell_choice_id(words, one.first), tell_choice_id(words, one.then)
+        first, then = (tell_choice_id(words, one.item, id_) for id_ in (one.first, one.then))
         fields = {"first": first, "then": then, "broken": one.broken, "asked": one.asked}
         click.echo(
             words.say("statistics.broken-line", item=tell_item_key(words, one.item), **fields)
         )
+
+
+def _show_advice(words: Words, outcomes: Sequence[Outcome]) -> None:
+    """Show what an instructor may do about it; only what the numbers are sure of."""
+    found = find_advice(find_figures(make_table(outcomes)), count_choices(outcomes), count_broken(outcomes))  # fmt: skip
+    click.echo("\n" + words.say("statistics.advice" if found else "statistics.advice-none"))
+    for one in found[:MOST_LISTED]:
+        chosen = [tell_choice_id(words, one.item, id_) for id_ in one.choices]
+        fields = {"choices": words.say("form.next").join(chosen)} if chosen else {}
+        told = words.say(f"statistics.advice-{one.what}", item=tell_item_key(words, one.item), **fields)  # fmt: skip
+        click.echo(words.say("practice.listed", subject=told))
