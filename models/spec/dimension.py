@@ -6,6 +6,8 @@ import math
 from dataclasses import dataclass
 from enum import StrEnum
 
+from models.spec.units import MM_IN_INCH
+
 
 class Unit(StrEnum):
     """Units a table may use. Lengths become millimetres on reading; angles stay degrees."""
@@ -19,7 +21,9 @@ class Unit(StrEnum):
     @property
     def factor(self) -> float:
         """What a number in this unit is multiplied by to reach millimetres (1 for angles and counts)."""
-        return {Unit.MM: 1.0, Unit.UM: 1e-3, Unit.IN: 25.4, Unit.DEG: 1.0, Unit.EACH: 1.0}[self]
+        return {Unit.MM: 1.0, Unit.UM: 1e-3, Unit.IN: MM_IN_INCH, Unit.DEG: 1.0, Unit.EACH: 1.0}[
+            self
+        ]
 
 
 class Distribution(StrEnum):

@@ -45,6 +45,32 @@ def test_each_form_has_its_rule(
 
 
 @pytest.mark.parametrize(
+    ("typed", "key"),
+    [
+        ("-0.5", "answer.other-sign"),
+        ("20", "answer.other-unit"),
+        ("0,02", "answer.other-unit"),
+        ("500", "answer.other-unit"),
+        ("5.1 mm", "answer.other-point"),
+        ("0,05 mm", "answer.other-point"),
+        ("0.02 mm", ""),
+        ("0.7", ""),
+    ],
+)
+def test_a_slip_of_sign_unit_or_point_is_told_apart(typed: str, key: str) -> None:
+    mark = mark_field(Field("only", say_text("?"), GAP), typed)
+    assert mark.score == 0.0
+    assert [one.said.key for one in mark.findings] == [*([key] if key else []), ""]
+
+
+def test_of_a_wide_band_nothing_is_guessed_but_the_sign() -> None:
+    wide = Number(0.02, 0.004, 0.036, say_text("sum of the chain"))
+    told = {typed: mark_field(Field("only", say_text("?"), wide), typed) for typed in ("0.3", "-0.02")}  # fmt: skip
+    assert [one.said.key for one in told["0.3"].findings] == [""]
+    assert [one.said.key for one in told["-0.02"].findings] == ["answer.other-sign", ""]
+
+
+@pytest.mark.parametrize(
     ("typed", "quantity", "value"),
     [
         ("0.5", Quantity.LENGTH, 0.5),

@@ -46,6 +46,22 @@ def check(text: str, *, draws: bool = False) -> list[str]:
     ]
 
 
+@pytest.mark.parametrize(
+    ("wrong", "told"),
+    [
+        ("{braket: enclosed}", "3:16 there is no option called braket. Did you mean bracket"),
+        ("{bracket: closed}", "3:17 there is no value of bracket called closed. Did you mean"),
+        ("{bracket: enclosed, shaft-seal: packed}", "3:7 shaft-seal=packed requires bracket=open"),
+    ],
+)
+def test_an_option_that_there_is_not_is_told_once(wrong: str, told: str) -> None:
+    lesson = parse_lesson(SOUND.replace("{bracket: enclosed}", wrong).encode(), "x.yaml")
+    faults = check_lesson_on_builds(lesson, BENCHES, draws=False)
+    mine = [f"{one.line}:{one.column} {one.what}. {one.remedy}" for one in faults if one.line == 3]
+    assert len(mine) == 1
+    assert mine[0].startswith(told)
+
+
 def test_a_sound_lesson_has_no_fault() -> None:
     assert check(SOUND, draws=True) == []
 

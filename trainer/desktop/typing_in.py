@@ -8,8 +8,9 @@ from __future__ import annotations
 import re
 
 from models.spec.errors import RefusalError
+from models.spec.units import UNITS_MM
 from trainer.session.shims import find_likely_unit
-from trainer.session.typed import UNITS_MM, has_unit, read_length_mm
+from trainer.session.typed import has_unit, read_length_mm
 from trainer.words import Words
 
 _BARE = re.compile(r"[+-]?[\d.,]+")

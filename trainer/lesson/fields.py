@@ -21,6 +21,8 @@ class Written(BaseModel):
 def _check_markdown(text: str) -> str:
     if _REACHING_OUT.search(text):
         raise PydanticCustomError("reaching_out", "holds a link, a picture or HTML")
+    if text.count("**") % 2:
+        raise PydanticCustomError("bold_left_open", "leaves bold open")
     return text
 
 

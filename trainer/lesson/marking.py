@@ -21,6 +21,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
 from models.spec.errors import RefusalError
+from models.spec.units import SPELT_MM
 from trainer.lesson.item import (
     Answer,
     Choice,
@@ -45,10 +46,7 @@ ROUNDING = 1e-9
 """Far below what any gauge shows: it only keeps 0.1 + 0.2 from missing 0.3."""
 
 UNITS: Mapping[Quantity, Mapping[str, float]] = {
-    Quantity.LENGTH: {
-        "mm": 1.0, "um": 1e-3, "µm": 1e-3, "μm": 1e-3, "thou": 0.0254, "mil": 0.0254, "in": 25.4,
-        "inch": 25.4, '"': 25.4, "cm": 10.0, "m": 1000.0,
-    },
+    Quantity.LENGTH: SPELT_MM,
     Quantity.FORCE: {"n": 1.0, "kn": 1000.0, "lbf": 4.4482216152605},
     Quantity.TORQUE: {"nm": 1.0, "lbft": 1.3558179483314, "ftlb": 1.3558179483314},
     Quantity.FLOW: {"m3/h": 1.0, "m³/h": 1.0, "l/min": 0.06, "l/s": 3.6},
@@ -63,8 +61,12 @@ UNITS: Mapping[Quantity, Mapping[str, float]] = {
     Quantity.ANGLE: {"deg": 1.0, "°": 1.0},
     Quantity.COUNT: {},
 }  # fmt: skip
-"""Units as typed, in the unit that a quantity is kept in. Exact by definition (inch, pound force: international
+"""Units as typed, in the unit that a quantity is kept in. Exact by definition (pound force: international
 yard and pound agreement of 1959; standard gravity: CGPM 1901)."""
+WIDE = 1.5
+"""From this factor between the ends of a band on, nothing is guessed from a number that lies beside it."""
+TOLD_UNITS = ("um", "thou", "in")
+"""Units in which a number may be meant that is typed without one."""
 _TYPED = re.compile(r"([-+\N{MINUS SIGN}]?[0-9 ]*[.,]?[0-9]+(?:[eE][-+]?[0-9]{1,2})?)\s*(.*)\Z")
 
 
@@ -171,7 +173,7 @@ def read_amount(typed: str, quantity: Quantity) -> float:
     if found is None:
         raise RefusalError(f"{typed!r} is not a number; write it like 0.35 or 0.35 mm")
     number = found[1].replace(",", ".").replace("\N{MINUS SIGN}", "-").replace(" ", "")
-    unit = found[2].lower().replace(" ", "").replace("·", "").rstrip(".")
+    unit = _trim_unit(found[2])
     value = float(number)
     if not math.isfinite(value):
         raise RefusalError(f"{typed!r} is not a finite number")
@@ -182,6 +184,17 @@ def read_amount(typed: str, quantity: Quantity) -> float:
         known = ", ".join(units) or "none"
         raise RefusalError(f"{found[2]!r} does not fit here; units that do: {known}")
     return value * units[unit]
+
+
+def _trim_unit(typed: str) -> str:
+    return typed.lower().replace(" ", "").replace("·", "").rstrip(".")
+
+
+def _read_unit(typed: str) -> str:
+    """Read the unit of a number that can be read; "" where it has none."""
+    found = _TYPED.match(typed.strip())
+    assert found is not None
+    return _trim_unit(found[2])
 
 
 # ------------------------------------------------------------------ the rules
@@ -235,9 +248,31 @@ def _mark_number(form: Form, reply: Reply) -> _Ruled:
     if form.low - ROUNDING <= value <= form.high + ROUNDING:
         return 1.0, (Finding(form.why, is_right=True, shown=form.shown),)
     slips = [m.why for m in form.mistakes if m.low - ROUNDING <= value <= m.high + ROUNDING]
+    slips += _find_slips(form, _as_text(reply), value)
     return 0.0, tuple(
         Finding(why, is_right=False, shown=form.shown) for why in (*slips[:1], form.why)
     )
+
+
+def _find_slips(form: Number, typed: str, value: float) -> list[Said]:
+    """Find the slips of pen that any number can have: the other sign, another unit, the point in another place."""
+
+    def is_right(other: float) -> bool:
+        return form.low - ROUNDING <= other <= form.high + ROUNDING
+
+    if is_right(-value):
+        return [say("answer.other-sign")]
+    ends = sorted((abs(form.low), abs(form.high)))
+    if form.low * form.high <= 0.0 or ends[1] > WIDE * ends[0]:
+        return []  # so wide a band holds figures of all kinds
+    is_bare = _read_unit(typed) == ""
+    others = {factor: unit for unit, factor in UNITS[form.quantity].items() if unit in TOLD_UNITS}
+    unit = next((unit for factor, unit in others.items() if is_right(value * factor)), "")
+    if is_bare and unit:
+        return [say("answer.other-unit", unit=unit, kept=str(form.quantity))]
+    if any(is_right(value * factor) for factor in (0.01, 0.1, 10.0, 100.0, 1000.0)):
+        return [say("answer.other-point")]
+    return []
 
 
 def _mark_pointed(form: Form, reply: Reply) -> _Ruled:

@@ -230,6 +230,11 @@ def _word_camera(details: ErrorDetails) -> tuple[str, str]:
     return f"{_quote(details['input'])} is not a camera", say_choice(details["input"], list(Camera))
 
 
+def _word_name(details: ErrorDetails) -> tuple[str, str]:
+    what = f"{_name(details)} is not a name: {_quote(details['input'])}"
+    return what, "Names are lower case with dashes, like wear-ring or end-suction/100-250"
+
+
 def _word_literal(details: ErrorDetails) -> tuple[str, str]:
     return f"{_name(details)} is {_quote(details['input'])}", f"Write {details['ctx']['expected']}"
 
@@ -298,11 +303,10 @@ _WORDINGS: Mapping[str, Wording] = {
     "string_unicode": _make_wording(
         "holds half a character", r"Look for \uD800 to \uDFFF in quotes"
     ),
-    "string_pattern_mismatch": _make_wording(
-        "is not a name", "Names are lower case with dashes, like wear-ring or end-suction/100-250"
-    ),
+    "string_pattern_mismatch": _word_name,
     "reaching_out": _make_wording(
         "holds a link, a picture or HTML", "Lessons are text only; say it in words"
     ),
+    "bold_left_open": _make_wording("leaves bold open", "Put ** before and behind what is bold"),
     "twice": lambda details: (f"{_name(details)} {details['msg']}", "Name each once"),
 }

@@ -9,6 +9,7 @@ a small file becomes a huge one.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 
@@ -33,9 +34,33 @@ MOST_BYTES = 256_000
 MOST_NODES = 20_000
 MOST_DEPTH = 12
 MOST_FAULTS = 100
-_REMEDIES = {
-    "mapping values are not allowed here": "A text that holds a colon and a space stands in quotes, or behind | on lines of its own"
-}
+_COLUMNS = "Begin the keys of one entry in one column, and the dashes of one list; look at the line above too"
+_COLON = (
+    "A text that holds a colon and a space stands in quotes, or behind | on lines of its own; "
+    "a key has a space behind its colon: look at the line above too"
+)
+_WORDINGS: tuple[tuple[str, str, str], ...] = (
+    (r"character '\\t' that cannot start", "a tab stands here", "Indent with spaces"),
+    (r"character '(.)' that cannot start", r"a text cannot begin with \1", "Put the text in quotes"),
+    (
+        "mapping values are not allowed here", "a colon stands where there is no key",
+        _COLON,
+    ),
+    ("unexpected end of stream", "the quote that opens here is never closed", "Close it, or take it out"),
+    ("expected ',' or '[]}]'", "the bracket that opens here is not closed", "Close it, with commas between its items"),
+    (
+        "could not find expected ':'", "a line above holds no key",
+        "A text of several lines stands behind |, indented farther than its key; a key ends in a colon",
+    ),
+    (
+        "but found '<scalar>'", "more stands behind a bracket or a quote that has ended",
+        "A text that begins with { or [ or a quote stands in quotes, or behind | on lines of its own",
+    ),
+    ("expected <block end>", "this line does not stand below those that it belongs to", _COLUMNS),
+)  # fmt: skip
+"""What the parser says, as a pattern; what that is in our words; and the remedy."""
+_AT_ITS_BEGINNING = ("unexpected end of stream", "expected ',' or")
+"""What is told where it began, and not where the parser gave up."""
 
 
 @dataclass
@@ -110,11 +135,7 @@ def _read_events(text: str, file: str) -> Iterator[Event]:
     try:
         yield from YAML(typ="safe", pure=True).parse(text)
     except MarkedYAMLError as error:
-        mark = error.problem_mark or error.context_mark
-        line, column = (mark.line + 1, mark.column + 1) if mark else (0, 0)
-        what = f"this is not YAML: {error.problem or error.context}"
-        remedy = _REMEDIES.get(str(error.problem), "Look at the indent and the quotes here")
-        raise ContentError([Fault(file, line, column, what, remedy)]) from error
+        raise ContentError([_word_problem(error, file)]) from error
     except ReaderError as error:
         before = text[: error.position]
         line, column = before.count("\n") + 1, len(before) - before.rfind("\n")
@@ -128,6 +149,22 @@ def _read_events(text: str, file: str) -> Iterator[Event]:
         raise ContentError(
             [Fault(file, 0, 0, f"this is not YAML: {error}", "Look for % lines, and \\U in quotes")]
         ) from error
+
+
+def _word_problem(error: MarkedYAMLError, file: str) -> Fault:
+    """Put what the parser says into our words, where it can be mended."""
+    problem = str(error.problem or error.context)
+    marks = [error.problem_mark, error.context_mark]
+    if any(one in problem for one in _AT_ITS_BEGINNING):
+        marks.reverse()
+    mark = next((one for one in marks if one), None)
+    line, column = (mark.line + 1, mark.column + 1) if mark else (0, 0)
+    for pattern, what, remedy in _WORDINGS:
+        found = re.search(pattern, problem)
+        if found:
+            return Fault(file, line, column, f"this is not YAML: {found.expand(what)}", remedy)
+    what = f"this is not YAML: {problem}"
+    return Fault(file, line, column, what, "Look at the indent and the quotes here")
 
 
 class _Builder:

@@ -34,7 +34,7 @@ def check_lesson_on_builds(lesson: Lesson, benches: Benches, *, draws: bool = Tr
     """
     found = check_lesson(lesson, find_known())
     named = {(fault.line, fault.column) for fault in found}
-    checking = _Checking(lesson, benches, draws=draws)
+    checking = _Checking(lesson, benches, named, draws=draws)
     for fault in checking.list_faults():
         if (fault.line, fault.column) not in named:
             named.add((fault.line, fault.column))
@@ -43,10 +43,12 @@ def check_lesson_on_builds(lesson: Lesson, benches: Benches, *, draws: bool = Tr
 
 
 class _Checking:
-    """Go through a lesson step by step."""
+    """Go through a lesson step by step. named: where faults were found already, by line and column."""
 
-    def __init__(self, lesson: Lesson, benches: Benches, *, draws: bool) -> None:
-        self._lesson, self._benches, self._draws = lesson, benches, draws
+    def __init__(
+        self, lesson: Lesson, benches: Benches, named: set[tuple[int, int]], *, draws: bool
+    ) -> None:
+        self._lesson, self._benches, self._named, self._draws = lesson, benches, named, draws
 
     def list_faults(self) -> Iterator[Fault]:
         first = Show(self._lesson.build, self._lesson.options)
@@ -77,10 +79,16 @@ class _Checking:
         try:
             return self._benches.open(show.build, show.options), None
         except RefusalError as error:
+            if any(self._is_named((*path, "with", option)) for option in show.options):
+                return None, None  # the option that there is not is told where it stands
             for key in ("with", "build"):
                 if (*path, key) in self._lesson.positions:
                     return None, self._blame((*path, key), str(error))
             return None, None  # it stands elsewhere, and is told there
+
+    def _is_named(self, path: Path) -> bool:
+        position = self._lesson.find_position(*path)
+        return position is not None and (position.line, position.column) in self._named
 
     def _check_show(self, bench: Bench, show: Show, path: Path) -> Iterator[Fault]:
         names = [((*path, "off"), show.off)] if show.off else []

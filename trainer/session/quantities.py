@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from models.spec.errors import RefusalError
-from trainer.session.typed import UNITS_MM
+from models.spec.units import UNITS_MM
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,6 +9,7 @@ from enum import StrEnum
 from typing import Any, TypeVar
 
 from models.spec.errors import RefusalError, say_near
+from models.spec.units import UNITS_MM
 from trainer.session.quantities import (
     LENGTH_IN,
     LENGTH_MM,
@@ -21,7 +22,7 @@ from trainer.session.sheet import PLACES, SIGNED, Condition, Group, Outcome
 from trainer.session.sheet_entries import Entries, Reading, Round
 from trainer.session.sheet_plan import SET_BY_SHIMS, SheetPlan, Wanted
 from trainer.session.toml_form import FormPath, FormReading, TomlForm, quote
-from trainer.session.typed import UNITS_MM, say_length, say_range
+from trainer.session.typed import say_length, say_range
 
 TOP = ("shop", "assembler", "serial", "date", "build", "options", "gauges", "signed", "found", "left", "pack", "parts", "torque", "pressure", "tests", "run-in", "as-found", "remarks")  # fmt: skip
 ROUND = tuple(group.value for group in Group)

@@ -8,6 +8,7 @@ import numpy as np
 
 from models.spec.errors import RefusalError
 from models.spec.length import Term
+from models.spec.units import UNITS_MM
 from models.systems.inspection_cover import FEELER_SPREAD_MM
 from trainer.core.measure.chain import MeasuredClearance
 from trainer.core.measure.packs import MOST_SHIMS, StockShim
@@ -18,7 +19,6 @@ from trainer.session.bench import Bench
 from trainer.session.typed import (
     GAUGE_SIGN,
     THICKEST_MM,
-    UNITS_MM,
     USUAL_THICKNESSES,
     read_length_mm,
     read_lengths_mm,

@@ -12,7 +12,8 @@ from models.spec.clearance import ClearanceKind
 from models.spec.dimension import Dimension, Distribution, Source
 from models.spec.errors import ContentError, RefusalError, say_near
 from models.spec.limits import check_order
-from trainer.session.typed import UNITS_MM, read_pair
+from models.spec.units import UNITS_MM
+from trainer.session.typed import read_pair
 
 HEADING = ("clearance", "least", "aim", "most", "unit", "source")
 SHARE_UNITS = {"%": 0.01}

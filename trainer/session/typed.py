@@ -11,11 +11,10 @@ from models.spec.cells import Cell, read_cells
 from models.spec.dimension import Dimension, Source, Unit
 from models.spec.errors import ContentError, Fault, RefusalError, say_near
 from models.spec.length import Term
+from models.spec.units import UNITS_MM
 from trainer.core.measure.packs import StockShim
 from trainer.core.measure.shims import find_shim
 
-UNITS_MM = {"mm": 1.0, "um": 1e-3, "thou": 0.0254, "in": 25.4}
-"""Units of a typed length in mm; a bare number is millimetres and every screen says so."""
 INCH_DIGITS = 4
 GAUGE_SIGN = "+-"
 """Between a measured value and how far its gauge may be off, either way."""

@@ -10,13 +10,13 @@ from string import Formatter
 from typing import TYPE_CHECKING, SupportsFloat
 
 from models.spec.errors import find_near
+from models.spec.units import MM_IN_INCH
 from trainer.words.catalogue import list_fields, read_catalogue
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping, Sequence
 
 _HERE = Path(__file__).parent
-MM_IN_INCH = 25.4
 MORE_DIGITS = 2
 """An inch needs two digits more than a millimetre: 0.01 mm is 0.0004 in, and a tenth of a thou is 0.0025 mm."""
 

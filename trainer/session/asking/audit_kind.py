@@ -13,6 +13,7 @@ from functools import lru_cache
 from typing import Any
 
 from models.spec.errors import ContentError
+from models.spec.units import MM_IN_INCH
 from trainer.lesson.item import Basis, Choice, Field, Item, SomeOf
 from trainer.lesson.kinds import QuestionKind
 from trainer.lesson.said import Amount, Filling, Said, name_part, say
@@ -33,7 +34,6 @@ WORN = 0.3
 """Chance that a sound reading lies outside its limits: bad news is no impossible entry."""
 WORN_BY = 0.4
 """By how much of the room between the limits it may lie outside."""
-MM_IN_INCH = 25.4
 USUAL_TORQUE = (0.9, 1.1)
 """What a wrench is set to, by what is taught for it."""
 
