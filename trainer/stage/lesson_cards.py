@@ -11,6 +11,7 @@ from PIL import Image
 from models.spec.build import Build
 from trainer.lesson import Lesson, Show, Step
 from trainer.lesson.item import Figure, Item
+from trainer.lesson.kinds import QuestionKind
 from trainer.session.asking.benches import Benches
 from trainer.session.asking.drawing import draw_item
 from trainer.session.written_numbers import list_rests, say_written
@@ -60,8 +61,9 @@ def _make_card(words: Words, step: Step, number: int, benches: Benches) -> Card:
         passages += _tell_item(words, build, item)
         if item.figure is not None:
             pictures.append(_draw_figure(words, build, item.figure))
-        if is_shown_apart(item.show, replace(step.show, options=build.options)):
-            assert item.show is not None
+        shown = replace(step.show, options=build.options)
+        # What a part is called that is lit is asked beside a picture in which it is.
+        if item.show and (item.kind is QuestionKind.NAME_IT or is_shown_apart(item.show, shown)):
             other = benches.open(item.show.build, item.show.options)
             pictures.append(draw_show(words, other, item.show, size=PICTURE_PX, named=False))
     title = words.say("lesson.step", number=number, title=tell(step.title))
