@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import replace
 from typing import TypeVar
 
+from PySide6.QtCore import Qt
+from PySide6.QtTest import QTest
 from pytestqt.qtbot import QtBot
 
 from trainer.desktop.asking.form import FormControl
@@ -41,8 +44,36 @@ def go_to_question(window: PumpWindow, kind: type[Form], person: str = "") -> Fo
     raise AssertionError(f"the lesson asks no question for {kind.__name__}")
 
 
+def wait_for_question(window: PumpWindow) -> None:
+    """Wait until the question of the open page is drawn."""
+    wait_until(lambda: not window.lesson.question.is_drawing)
+
+
+def have_marked(window: PumpWindow) -> str:
+    """Have the question of the open page marked by hand, and read what stands over how it went."""
+    control = find_control(window)
+    QTest.mouseClick(control.mark, Qt.MouseButton.LeftButton)
+    wait_for_mark(window)
+    return control.feedback.heading.text()
+
+
+def wait_for_mark(window: PumpWindow) -> None:
+    """Wait until what is marked is marked."""
+    wait_until(lambda: not any(box.is_marking for box in window.answering.boxes.values()))
+
+
+def wait_until(is_so: Callable[[], bool]) -> None:
+    """Wait until something is so, without a plugin at hand."""
+    for _ in range(LONGEST_MS // 5):
+        if is_so():
+            return
+        QTest.qWait(5)
+    raise AssertionError("it never came")
+
+
 def find_control(window: PumpWindow) -> ItemControl:
     """Find what the question of the open page is answered with."""
+    wait_for_question(window)
     assert window.lesson.control is not None
     return window.lesson.control
 

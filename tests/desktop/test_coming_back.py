@@ -11,6 +11,7 @@ import pytest
 from PySide6.QtCore import QObject
 from PySide6.QtWidgets import QWidget
 
+from tests.desktop.driving import find_control
 from trainer.desktop.asking.order_form import OrderForm
 from trainer.desktop.doing.keeping import Keeping, When
 from trainer.desktop.doing.noticing import Noticing
@@ -213,8 +214,7 @@ def test_a_half_written_answer_is_there_when_its_page_is_opened_again(window: Pu
     assert lesson
     page = next(n for n, step in enumerate(lesson.steps) if step.ask and step.ask.kind.value == "put-in-order")  # fmt: skip
     window.lesson.go(page)
-    control = window.lesson.control
-    assert control
+    control = find_control(window)
     before = control.describe()
     form = control.find_form(OrderForm)
     assert form is not None
@@ -225,8 +225,7 @@ def test_a_half_written_answer_is_there_when_its_page_is_opened_again(window: Pu
     window.lesson.go(0)
     window.lesson.put_place(left)
     assert window.lesson.number == page
-    assert window.lesson.control
-    assert window.lesson.control.describe() == moved
+    assert find_control(window).describe() == moved
     window.lesson._drafts.clear()
     window.lesson.question._known = [moved]
     window.lesson.go(0)

@@ -9,7 +9,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 from pytestqt.qtbot import QtBot
 
-from tests.desktop.driving import Form, find_control
+from tests.desktop.driving import Form, find_control, have_marked, wait_for_mark
 from trainer.desktop.asking.choice_form import ChoiceForm
 from trainer.desktop.asking.lines import LineState
 from trainer.desktop.asking.number_form import NumberForm
@@ -41,16 +41,10 @@ def ask(window: PumpWindow, kind: QuestionKind, form: type[Form], seed: str = "1
     bench = window.bench
     assert bench is not None
     item = draw_item(bench, Benches(), Wanted(kind), seed)
-    window.lesson.question.ask(Asked(item, seed), bench.build, is_on_bench=True)
+    window.lesson.question.ask(Asked(item, seed), bench.build, bench.build)
     found = find_control(window).find_form(form)
     assert found is not None
     return found
-
-
-def mark(window: PumpWindow) -> str:
-    control = find_control(window)
-    QTest.mouseClick(control.mark, LEFT)
-    return control.feedback.heading.text()
 
 
 def press(form: ChoiceForm, id_: str) -> None:
@@ -61,11 +55,11 @@ def press(form: ChoiceForm, id_: str) -> None:
 def test_one_of_takes_a_letter_and_a_wrong_one_is_tried_in_the_picture(asked: PumpWindow) -> None:
     form = ask(asked, QuestionKind.NEXT_OFF, ChoiceForm)
     assert isinstance(form.form, OneOf)
-    assert mark(asked) == "NOT MARKED", "nothing is answered yet"
+    assert have_marked(asked) == "NOT MARKED", "nothing is answered yet"
     wrong = next(one for one in form.form.choices if isinstance(one.shown, MoveShown))
     press(form, wrong.id)
     assert form.read() == wrong.id
-    assert mark(asked) == "✗ NOT YET"
+    assert have_marked(asked) == "✗ NOT YET"
     verdict = form.list.find_verdict(form.list.currentRow())
     assert form.list.chosen == wrong.id
     assert verdict is not None
@@ -78,7 +72,7 @@ def test_one_of_takes_a_letter_and_a_wrong_one_is_tried_in_the_picture(asked: Pu
     assert set(wrong.shown.taken) <= asked.view.marks.hidden, "what is off by then is not there"
     press(form, min(form.form.right))
     assert form.list.find_verdict(0) is None, "what was said was said of another answer"
-    assert mark(asked) == "✓ RIGHT"
+    assert have_marked(asked) == "✓ RIGHT"
     assert asked.view.marks.lit == set(asked.bench.find_pieces(min(form.form.right))) if asked.bench else False  # fmt: skip
 
 
@@ -88,7 +82,7 @@ def test_some_of_takes_several_and_tells_what_was_missed(asked: PumpWindow) -> N
     one, *others = sorted(form.form.right)
     assert others, "several have to come off"
     press(form, one)
-    assert mark(asked) == "✗ NOT YET"
+    assert have_marked(asked) == "✗ NOT YET"
     missed = form.list.find_verdict(form.list.read_names().index(others[0]))
     assert missed is not None
     assert missed.why.startswith("Missed.")
@@ -97,7 +91,7 @@ def test_some_of_takes_several_and_tells_what_was_missed(asked: PumpWindow) -> N
         form.list.setCurrentRow(row)
         QTest.keyClick(form.list, Qt.Key.Key_Space)
     assert set(form.list.taken) == set(form.form.right)
-    assert mark(asked) == "✓ RIGHT"
+    assert have_marked(asked) == "✓ RIGHT"
 
 
 def test_pairs_are_chosen_and_each_carries_its_reason(asked: PumpWindow) -> None:
@@ -106,21 +100,21 @@ def test_pairs_are_chosen_and_each_carries_its_reason(asked: PumpWindow) -> None
     turned = dict(zip(right, [*list(right.values())[1:], next(iter(right.values()))], strict=True))
     for left, id_ in turned.items():
         form.choices[left].choose(id_)
-    assert mark(asked) == "✗ NOT YET"
+    assert have_marked(asked) == "✗ NOT YET"
     assert all(why.text().count("✗") == 1 for why in form._whys.values())
     shown = form.form.left[0].shown
     assert isinstance(shown, PiecesShown)
     assert asked.view.marks.lit == set(shown.pieces)
     for left, id_ in right.items():
         form.choices[left].choose(id_)
-    assert mark(asked) == "✓ RIGHT"
+    assert have_marked(asked) == "✓ RIGHT"
 
 
 def test_a_gap_is_shown_with_its_chain_once_it_is_marked(asked: PumpWindow) -> None:
     form = ask(asked, QuestionKind.SHIM_THICKNESS, NumberForm)
     assert not asked.measuring.is_on
     form.edit.setText(f"{form.form.aim:.2f}")
-    assert mark(asked) == "✓ RIGHT"
+    assert have_marked(asked) == "✓ RIGHT"
     assert asked.measuring.name == find_control(asked).item.subject
     asked.fit_view()
     assert not asked.measuring.is_on
@@ -140,10 +134,10 @@ def test_an_order_from_which_lines_are_left_out(asked: PumpWindow) -> None:
     assert set(form.list.kept).isdisjoint(form.form.extra)
     order = form.form.judge.find_order()
     form.list.fill([*order, *form.form.extra], [*order, *form.form.extra])
-    assert mark(asked) == "✗ NOT YET", "what does not belong counts"
+    assert have_marked(asked) == "✗ NOT YET", "what does not belong counts"
     form.list.leave_out(form.form.extra)
     assert form.read() == order
-    assert mark(asked) == "✓ RIGHT"
+    assert have_marked(asked) == "✓ RIGHT"
 
 
 def test_the_drawing_of_a_gauge_stands_beside_its_question(asked: PumpWindow, qtbot: QtBot) -> None:
@@ -180,6 +174,7 @@ def test_practice_asks_and_keeps_under_the_name(asked: PumpWindow, qtbot: QtBot)
     else:
         form.take_pick("impeller")
     QTest.mouseClick(control.mark, LEFT)
+    wait_for_mark(asked)
     assert "Sam" in pane.question.note.text()
     assert asked.records is not None
     (attempt,) = asked.records.list_attempts("Sam", None)

@@ -13,7 +13,7 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QLabel, QPushButton
 from pytestqt.qtbot import QtBot
 
-from tests.desktop.driving import find_control, go_to_question, put_drawn_pack
+from tests.desktop.driving import find_control, go_to_question, put_drawn_pack, wait_for_mark
 from trainer.desktop.asking.number_form import NumberForm
 from trainer.desktop.asking.order_form import OrderForm
 from trainer.desktop.doing.proof_texts import tell_contact
@@ -183,6 +183,7 @@ def test_a_marked_line_of_an_order_opens_its_proof(window: PumpWindow, proving: 
         form.list.shift(-1)
     assert control.proof.isHidden(), "nothing is marked yet"
     QTest.mouseClick(control.mark, LEFT)
+    wait_for_mark(window)
     QTest.mouseClick(control.proof, LEFT)
     assert window.pane == "proof"
     assert proving.pane.title.text() == "Impeller: not yet"
@@ -196,6 +197,7 @@ def test_a_marked_thickness_opens_the_proof_of_its_gap(
     assert proving.why.isHidden()
     form.edit.setText("0.95")
     QTest.mouseClick(control.mark, LEFT)
+    wait_for_mark(window)
     QTest.mouseClick(control.proof, LEFT)
     assert window.pane == "proof"
     assert window.measuring.name == "back-vane"

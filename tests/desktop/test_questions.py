@@ -8,7 +8,7 @@ from PySide6.QtTest import QTest
 from pytestqt.qtbot import QtBot
 
 from models.spec.errors import SurroundingsError
-from tests.desktop.driving import Form, find_control, go_to_question
+from tests.desktop.driving import Form, find_control, go_to_question, have_marked, wait_for_mark
 from trainer.desktop.asking.lines import LineState
 from trainer.desktop.asking.number_form import NumberForm
 from trainer.desktop.asking.order_form import OrderForm
@@ -36,13 +36,6 @@ def ask(window: PumpWindow, qtbot: QtBot, kind: type[Form]) -> Form:
     return form
 
 
-def mark(window: PumpWindow) -> str:
-    """Have it marked, and read what stands over how it went."""
-    control = find_control(window)
-    QTest.mouseClick(control.mark, LEFT)
-    return control.feedback.heading.text()
-
-
 def read_feedback(window: PumpWindow) -> str:
     return find_control(window).feedback.text.text()
 
@@ -65,22 +58,21 @@ def put_in_order(form: OrderForm, wanted: list[str]) -> None:
 # ------------------------------------------------------------------ pointing
 def test_pointing_at_the_wrong_and_then_the_right_part(window: PumpWindow, qtbot: QtBot) -> None:
     form = ask(window, qtbot, PointForm)
-    assert mark(window) == "NOT MARKED"
-    seen = window.view.find_seen()
-    QTest.mouseClick(window.view, LEFT, pos=seen["impeller"])
+    assert have_marked(window) == "NOT MARKED"
+    QTest.mouseClick(window.view, LEFT, pos=window.view.find_seen()["impeller"])
     window.view.hovered.emit("impeller")
     assert window.pane == "lesson", "a click is the answer, and opens no card"
     assert window.view.marks.lit == {"impeller"}
     assert window.view.tags == {}, "its name would give the answer away"
     assert window.answering.is_pointing
     assert window.pointing.tag.text == "", "and so would its name under the pointer"
-    assert mark(window) == "✗ NOT YET"
+    assert have_marked(window) == "✗ NOT YET"
     assert "impeller" in form.found.text()
     assert "front wear ring" in read_feedback(window)
     assert window.view.marks.lit == {"wear-ring"}
     assert list_attempts(window)[0].score == 0.0
-    QTest.mouseClick(window.view, LEFT, pos=seen["wear-ring"])
-    assert mark(window) == "✓ RIGHT"
+    QTest.mouseClick(window.view, LEFT, pos=window.view.find_seen()["wear-ring"])
+    assert have_marked(window) == "✓ RIGHT"
     assert "Robin" in window.lesson.note.text()
     assert list_attempts(window)[0].score == 1.0
 
@@ -91,12 +83,13 @@ def test_a_part_is_pointed_out_by_its_number_in_the_picture(
     form = ask(window, qtbot, PointForm)
     numbers = window.finding.labelling.numbering.numbers
     QTest.keyClicks(form.number, "999")
-    assert mark(window) == "NOT MARKED"
+    assert have_marked(window) == "NOT MARKED"
     assert "999" in read_feedback(window)
     form.number.clear()
     QTest.keyClicks(form.number, str(numbers["wear-ring"]))
     assert window.view.marks.lit == {"wear-ring"}
     QTest.keyClick(form.number, Qt.Key.Key_Return)
+    wait_for_mark(window)
     assert find_control(window).feedback.heading.text() == "✓ RIGHT"
     form.show_numbers.click()
     labelling = window.finding.labelling
@@ -113,6 +106,7 @@ def test_thickness_takes_point_and_comma_and_units(
     form = ask(window, qtbot, NumberForm)
     form.edit.setText(typed)
     QTest.keyClick(form.edit, Qt.Key.Key_Return)
+    wait_for_mark(window)
     assert find_control(window).feedback.heading.text() == "✓ RIGHT"
     assert "0.95 mm" in form.found.text()
 
@@ -124,9 +118,9 @@ def test_a_bare_number_is_in_the_unit_on_the_screen(window: PumpWindow, qtbot: Q
     assert form is not None
     assert form.unit.text().startswith("in")
     form.edit.setText("0.95")
-    assert mark(window) == "NOT MARKED", "nearly an inch of shims is asked back"
+    assert have_marked(window) == "NOT MARKED", "nearly an inch of shims is asked back"
     form.edit.setText("0.0374")
-    assert mark(window) == "✓ RIGHT"
+    assert have_marked(window) == "✓ RIGHT"
     window.desk.set_unit(LengthUnit.MM)
 
 
@@ -137,7 +131,7 @@ def test_thickness_that_is_no_number_is_said_so_and_not_marked(
     form = ask(window, qtbot, NumberForm)
     before = len(list_attempts(window))
     form.edit.setText(typed)
-    assert mark(window) == "NOT MARKED"
+    assert have_marked(window) == "NOT MARKED"
     assert "0.95" in read_feedback(window), "the text shows how a number looks"
     assert len(list_attempts(window)) == before
 
@@ -145,7 +139,7 @@ def test_thickness_that_is_no_number_is_said_so_and_not_marked(
 def test_a_wrong_thickness_is_told_what_is_right_and_why(window: PumpWindow, qtbot: QtBot) -> None:
     form = ask(window, qtbot, NumberForm)
     form.edit.setText("0.3")
-    assert mark(window) == "✗ NOT YET"
+    assert have_marked(window) == "✗ NOT YET"
     assert "0.95 mm" in read_feedback(window)
     assert "0.25 mm" in form.found.text(), "how it is worked out from the gap that was felt"
     QTest.keyClicks(form.edit, "1")
@@ -156,7 +150,7 @@ def test_a_wrong_thickness_is_told_what_is_right_and_why(window: PumpWindow, qtb
 def test_order_is_marked_with_reasons_and_can_be_mended(window: PumpWindow, qtbot: QtBot) -> None:
     form = ask(window, qtbot, OrderForm)
     put_in_order(form, WRONG_ORDER)
-    assert mark(window) == "✗ NOT YET"
+    assert have_marked(window) == "✗ NOT YET"
     verdict = form.list.find_verdict(0)
     assert verdict is not None
     assert verdict.state is LineState.REFUSED
@@ -165,7 +159,7 @@ def test_order_is_marked_with_reasons_and_can_be_mended(window: PumpWindow, qtbo
     assert "impeller-screw" in window.view.marks.in_the_way
     assert any(tag.barred and "impeller screw" in tag.text for tag in window.view.tags.values())
     put_in_order(form, RIGHT_ORDER)
-    assert mark(window) == "✓ RIGHT"
+    assert have_marked(window) == "✓ RIGHT"
     verdicts = [form.list.find_verdict(row) for row in range(len(RIGHT_ORDER))]
     assert [found.state for found in verdicts if found] == [LineState.FREE] * len(RIGHT_ORDER)
     latest = list_attempts(window)[0]
@@ -193,7 +187,7 @@ def test_without_a_name_an_answer_is_marked_and_said_not_to_be_kept(
     window.person.setText("  ")
     before = len(list_attempts(window))
     form.edit.setText("0.95")
-    assert mark(window) == "✓ RIGHT"
+    assert have_marked(window) == "✓ RIGHT"
     assert window.lesson.note.text().startswith("Not kept")
     assert len(list_attempts(window)) == before
 
@@ -213,11 +207,11 @@ def test_an_answer_that_cannot_be_recorded_is_not_marked_and_not_lost(
     with monkeypatch.context() as patch:
         patch.setattr(window.records, "add_attempt", refuse)
         form.edit.setText("0.95")
-        assert mark(window) == "NOT MARKED"
+        assert have_marked(window) == "NOT MARKED"
         assert "the disk is full" in read_feedback(window)
         assert form.edit.text() == "0.95"
         assert window.lesson.note.text() == ""
-    assert mark(window) == "✓ RIGHT"
+    assert have_marked(window) == "✓ RIGHT"
     attempts = list_attempts(window)
     assert len(attempts) == before + 1
     assert attempts[0].id == tried[0].id, "a retry is the same attempt"

@@ -10,7 +10,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 from pytestqt.qtbot import QtBot
 
-from tests.desktop.driving import Clock, find_control, go_to_question
+from tests.desktop.driving import Clock, find_control, go_to_question, wait_for_mark
 from trainer.desktop.asking.order_form import OrderForm
 from trainer.desktop.picture import replay
 from trainer.desktop.picture.replay import BACK_S, HOLD_S, NUDGE_PX, OUT_S, find_nudge, find_share
@@ -213,6 +213,7 @@ def test_a_refused_answer_is_played_and_can_be_seen_again(
     wrong = ["impeller", *(name for name in names if name != "impeller")]
     form.list.fill(wrong, wrong)
     QTest.mouseClick(control.mark, LEFT)
+    wait_for_mark(window)
     tried = window.trying.replay.tried
     assert tried is not None
     assert tried.piece == "impeller"

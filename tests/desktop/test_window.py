@@ -19,6 +19,7 @@ from PySide6.QtWidgets import (
 )
 from pytestqt.qtbot import QtBot
 
+from tests.desktop.driving import wait_for_question
 from trainer.desktop.theme import choose_sizes
 from trainer.desktop.window import PumpWindow
 from trainer.stage.camera import ViewName
@@ -225,6 +226,7 @@ def test_every_page_of_the_walk_can_be_shown(window: PumpWindow, qtbot: QtBot) -
         assert window.lesson.title.text() == step.title
         assert window.lesson.caution.isVisible() == bool(step.caution)
         assert window.section.isChecked() == step.show.cutaway
+        wait_for_question(window)
         assert window.lesson.question.isVisible() == (step.ask is not None)
         if number + 1 < len(lesson.steps):
             QTest.mouseClick(window.lesson.next, LEFT)
@@ -241,6 +243,7 @@ def test_every_control_has_a_spoken_name_and_can_be_reached(window: PumpWindow) 
     assert pages
     for page in pages:
         window.lesson.go(page)
+        wait_for_question(window)
         controls = [w for w in window.findChildren(QWidget) if isinstance(w, kinds)]
         # What is hidden may get its words, and its name with them, only when it is first shown.
         ours = [w for w in controls if not w.objectName().startswith(inner) and not w.isHidden()]

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterator
 from datetime import UTC, datetime
 from pathlib import Path
-from uuid import uuid4
 
 import pytest
 
@@ -17,7 +16,7 @@ from trainer.lesson import check_lesson, list_lessons, read_lesson
 from trainer.lesson.kinds import QuestionKind
 from trainer.lesson.wanted import Given, Wanted
 from trainer.records import Records, open_records
-from trainer.session.answering import Asked, answer_item
+from trainer.session.answering import Asked, HandIn, answer_item
 from trainer.session.asking import Benches, draw_item
 from trainer.session.bench import Bench, list_every_build, open_bench
 from trainer.session.relations import find_relations
@@ -57,7 +56,7 @@ def ask(bench: Bench, kind: QuestionKind, **given: Given) -> Asked:
 
 def test_right_order_is_right_and_recorded(bench: Bench, learner: Learner) -> None:
     asked = ask(bench, QuestionKind.PUT_IN_ORDER, parts=WET_END, way="teardown")
-    mark = answer_item(asked, {"order": WET_END}, learner, seconds=12.5)
+    mark = answer_item(asked, {"order": WET_END}, learner, HandIn(seconds=12.5))
     assert (mark.is_right, mark.score) == (True, 1.0)
     (attempt,) = learner.records.list_attempts()
     assert (attempt.person, attempt.when, attempt.question) == ("Robin", NOON, "wet-end")
@@ -82,7 +81,7 @@ def test_pointing_accepts_any_piece_of_the_part(bench: Bench, learner: Learner) 
 
 
 def test_retry_with_the_same_id_is_no_second_attempt(bench: Bench, learner: Learner) -> None:
-    asked, same = ask(bench, QuestionKind.SHIM_THICKNESS, clearance="back-vane"), uuid4()
+    asked, same = ask(bench, QuestionKind.SHIM_THICKNESS, clearance="back-vane"), HandIn(when=NOON)
     for _ in range(2):
         answer_item(asked, {"thickness": "0.95"}, learner, same)
     assert len(learner.records.list_attempts()) == 1

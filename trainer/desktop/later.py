@@ -16,6 +16,8 @@ _WORKER = ThreadPoolExecutor(max_workers=1, thread_name_prefix="later")
 """One for all: two threads that load one library trip over each other. It ends with the program."""
 _CLERK = ThreadPoolExecutor(max_workers=1, thread_name_prefix="records")
 """Another for what is read from and written to the records: while a server is slow to answer, the rest goes on."""
+ASKING = ThreadPoolExecutor(max_workers=1, thread_name_prefix="asking")
+"""One for questions, so that a drawing that is being made holds up no mark; what they ask is a bench of their own."""
 _WAITING: set[_Carrier] = set()
 """Those whose result is on its way: nobody else holds them."""
 
@@ -49,6 +51,8 @@ def do_later(
     refuse: Callable[[PumpwrightError], object] | None = None,
     *,
     in_records: bool = False,
+    worker: ThreadPoolExecutor = _WORKER,
+    then: Callable[[Made], object] | None = None,
 ) -> Future[None]:
     """Do work in the background, then hand over what it made, or why there is nothing.
 
@@ -57,16 +61,37 @@ def do_later(
         take: called here with what was made; not at all where the widget that it belongs to is gone by then.
         refuse: called here with what was wrong.
         in_records: whether it reads from or writes to the records.
+        worker: who does it, if not.
+        then: what is done in the records with what was made, before that is handed over.
 
     Returns:
-        What can be called off as long as it has not begun.
+        What can be called off as long as it has not begun, and is done when all is that can be done in the background.
     """
-    carrier = _Carrier(take, refuse)
+    carrier, done = _Carrier(take, refuse), Future[None]()
+
+    def finish(made: object) -> None:
+        carrier.came.emit(made)
+        done.set_result(None)
 
     def run() -> None:
         try:
-            carrier.came.emit(work())
+            made = work()
         except Exception as error:  # noqa: BLE001 - whatever it is, it is told in the window's thread
-            carrier.came.emit(error)
+            finish(error)
+            return
+        if then is None:
+            finish(made)
+        else:
+            _CLERK.submit(file, made)
 
-    return (_CLERK if in_records else _WORKER).submit(run)
+    def file(made: Made) -> None:
+        assert then is not None
+        try:
+            then(made)
+        except Exception as error:  # noqa: BLE001 - as above
+            finish(error)
+        else:
+            finish(made)
+
+    begun = (_CLERK if in_records else worker).submit(run)
+    return begun if then is None else done

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Sequence
 
-from PySide6.QtCore import QCoreApplication, QEvent, QPointF, Qt
+from PySide6.QtCore import QCoreApplication, QEvent, QPoint, QPointF, Qt
 from PySide6.QtGui import (
     QHelpEvent,
     QPainter,
@@ -45,6 +45,8 @@ MOST_FOOT_SHARE = 0.45
 TIGHT = "margin-top:0px; margin-bottom:0px;"
 AIRY = "margin-top:0px; margin-bottom:10px; line-height:122%;"
 """How Qt writes a paragraph without air, and how it should be."""
+HEAD_LINES = 5
+"""What of a box has to be in sight for it to be read as one: its rim, its heading and the first lines."""
 BODY = re.compile(r"<body style=[^>]*>")
 
 
@@ -134,6 +136,16 @@ def show_widget(scroller: QScrollArea, widget: QWidget) -> None:
     """Scroll to a widget, once all that has changed its size is laid out anew."""
     QCoreApplication.sendPostedEvents(None, QEvent.Type.LayoutRequest)
     scroller.ensureWidgetVisible(widget)
+
+
+def show_both(scroller: QScrollArea, upper: QWidget, y_px: int, lower: QWidget) -> None:
+    """Scroll to a widget, and back up to a line of one above it as far as the head of the lower one stays in sight."""
+    show_widget(scroller, lower)
+    port, bar = scroller.viewport(), scroller.verticalScrollBar()
+    line_px = upper.mapTo(port, QPoint(0, y_px)).y() - GAP_PX
+    head_px = lower.mapTo(port, QPoint(0, HEAD_LINES * lower.fontMetrics().height())).y()
+    up_px = min(line_px, 0)
+    bar.setValue(bar.value() + max(up_px, min(head_px - port.height(), 0)))
 
 
 def drop_widget(layout: QLayout, widget: QWidget) -> None:

@@ -366,6 +366,7 @@ class PumpWindow(WindowFrame):
         self.hide()
         self._later.clear()
         self.finding.wait()
+        self.answering.close()
         self.lessons.close()
         self.changing.close()
         for work in self._works:

@@ -7,7 +7,7 @@ or a language.
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from enum import StrEnum
 from typing import Protocol
@@ -26,7 +26,7 @@ Answer = Mapping[str, Reply]
 # ------------------------------------------------------------------ what is played in the view
 @dataclass(frozen=True, slots=True)
 class MoveShown:
-    """A move that cannot be made yet: `piece` is tried after `taken` came off, and travels to its contact."""
+    """A move: `piece` is tried after `taken` came off, and travels to its contact, or comes off."""
 
     piece: str
     taken: tuple[str, ...]
@@ -175,11 +175,17 @@ class OrderJudge(Protocol):
 
 @dataclass(frozen=True, slots=True)
 class InOrder:
-    """Put lines in order. With `extra`, not every line belongs, and those that don't are to be left out."""
+    """Put lines in order. With `extra`, not every line belongs, and those that don't are to be left out.
+
+    shows: what the view plays to a line that was judged, where its judge does not say; the lines as they were given.
+    """
 
     lines: tuple[Choice, ...]
     judge: OrderJudge
     extra: frozenset[str] = frozenset()
+    shows: Callable[[Sequence[str], LineMark], Shown | None] | None = field(
+        default=None, compare=False
+    )
 
 
 Form = OneOf | SomeOf | Pairs | Number | Pointed | InOrder

@@ -43,7 +43,8 @@ class Show:
     been done just so far that it is off, whatever else the order takes off before it; "" leaves it to `apart`.
     `taken` names pieces that are off, in the order in which they came off, of a state that no order of ours
     passes. `fault` is the mistake with which the pump stands built, `clearance` a gap that is shown with
-    its chain; "" is none. `near` names parts that are looked at closely, of a pump that is together.
+    its chain; "" is none. `near` names parts that are looked at closely, of a pump that is together. `mirrored`: it
+    stands as it is built for the other rotation.
     """
 
     build: str
@@ -58,6 +59,7 @@ class Show:
     fault: str = ""
     clearance: str = ""
     near: tuple[str, ...] = ()
+    mirrored: bool = False
 
 
 @dataclass(frozen=True, slots=True)

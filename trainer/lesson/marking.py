@@ -30,6 +30,7 @@ from trainer.lesson.item import (
     Form,
     InOrder,
     Item,
+    LineMark,
     LineVerdict,
     Number,
     OneOf,
@@ -42,6 +43,8 @@ from trainer.lesson.item import (
 from trainer.lesson.said import Name, NameOf, Quantity, Said, name_piece, say
 
 FULL = 1.0
+FAULTS = frozenset({LineVerdict.WRONG, LineVerdict.MISSED})
+"""What counts against an order."""
 ROUNDING = 1e-9
 """Far below what any gauge shows: it only keeps 0.1 + 0.2 from missing 0.3."""
 
@@ -72,17 +75,26 @@ _TYPED = re.compile(r"([-+\N{MINUS SIGN}]?[0-9 ]*[.,]?[0-9]+(?:[eE][-+]?[0-9]{1,
 
 @dataclass(frozen=True, slots=True)
 class FieldMark:
-    """How one field went. right: what is right, to be shown. findings: what is said of the answer."""
+    """How one field went.
+
+    right: what is right, to be shown. findings: what is said of the answer. lines: of an order every line judged.
+    """
 
     name: str
     score: float
     findings: tuple[Finding, ...]
     right: tuple[Said | Name, ...]
+    lines: tuple[LineMark, ...] = ()
 
     @property
     def is_right(self) -> bool:
         """Is it all right?"""
         return self.score >= FULL - ROUNDING
+
+    @property
+    def has_failed(self) -> bool:
+        """Is a critical line wrong or missed?"""
+        return any(line.is_critical and line.verdict in FAULTS for line in self.lines)
 
 
 @dataclass(frozen=True, slots=True)
@@ -111,18 +123,23 @@ def mark_item(item: Item, answer: Answer) -> ItemMark:
     marks = tuple(mark_field(field, answer.get(field.name, "")) for field in item.fields)
     weight = sum(field.weight for field in item.fields)
     score = sum(f.weight * mark.score for f, mark in zip(item.fields, marks, strict=True)) / weight
-    failed = any(_has_failed(field, answer.get(field.name, "")) for field in item.fields)
+    failed = any(mark.has_failed for mark in marks)
     return ItemMark(0.0 if failed else score, marks, failed)
 
 
 def mark_field(field: Field, reply: Reply) -> FieldMark:
     """Mark the reply to one field. Raises RefusalError as `mark_item` does."""
+    form = field.form
+    lines = _judge_lines(form, reply) if isinstance(form, InOrder) else ()
+    ruled: _Ruled
     if not reply:
-        return FieldMark(
-            field.name, 0.0, (Finding(say("answer.blank"), is_right=False),), list_right(field.form)
-        )
-    score, findings = _RULES[type(field.form)](field.form, reply)
-    return FieldMark(field.name, max(0.0, score), findings, list_right(field.form))
+        ruled = 0.0, (Finding(say("answer.blank"), is_right=False),)
+    elif isinstance(form, InOrder):
+        ruled = _mark_lines(form, lines)
+    else:
+        ruled = _RULES[type(form)](form, reply)
+    score, findings = ruled
+    return FieldMark(field.name, max(0.0, score), findings, list_right(form), lines)
 
 
 def list_right(form: Form) -> tuple[Said | Name, ...]:
@@ -295,16 +312,18 @@ def _mark_pointed(form: Form, reply: Reply) -> _Ruled:
     )
 
 
-def _mark_order(form: Form, reply: Reply) -> _Ruled:
-    assert isinstance(form, InOrder)
-    lines = _as_texts(reply)
+def _judge_lines(form: InOrder, reply: Reply) -> tuple[LineMark, ...]:
+    lines = _as_texts(reply) if reply else ()
     for line in lines:
         _find_choice(form.lines, line)
     if len(set(lines)) < len(lines):
         raise RefusalError("a line stands twice; give each once")
-    judged = form.judge.judge(lines)
+    return form.judge.judge(lines)
+
+
+def _mark_lines(form: InOrder, judged: tuple[LineMark, ...]) -> _Ruled:
     belong = len(form.lines) - len(form.extra)
-    faults = sum(mark.verdict in {LineVerdict.WRONG, LineVerdict.MISSED} for mark in judged)
+    faults = sum(mark.verdict in FAULTS for mark in judged)
     findings = tuple(
         Finding(mark.why, mark.verdict in {LineVerdict.RIGHT, LineVerdict.POOR}, mark.shown)
         for mark in judged
@@ -313,22 +332,12 @@ def _mark_order(form: Form, reply: Reply) -> _Ruled:
     return 1.0 - faults / belong, findings
 
 
-def _has_failed(field: Field, reply: Reply) -> bool:
-    """Is a critical line of an order wrong or missed?"""
-    if not isinstance(field.form, InOrder):
-        return False
-    bad = {LineVerdict.WRONG, LineVerdict.MISSED}
-    judged = field.form.judge.judge(_as_texts(reply) if reply else ())
-    return any(mark.is_critical and mark.verdict in bad for mark in judged)
-
-
 _RULES: Mapping[type[Form], Callable[[Form, Reply], _Ruled]] = {
     OneOf: _mark_one,
     SomeOf: _mark_some,
     Pairs: _mark_pairs,
     Number: _mark_number,
     Pointed: _mark_pointed,
-    InOrder: _mark_order,
 }
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Hashable, Mapping
+from dataclasses import replace
 from functools import cached_property
 from pathlib import Path
 from typing import Protocol, Unpack
@@ -81,6 +82,19 @@ class Bench:
     def open_other(self, build: Build) -> Bench:
         """Open a bench for another build with the same cache, builders and progress."""
         return Bench(build, self._progress, self._cache, self._builders, self._watch)
+
+    @cached_property
+    def twin(self) -> Bench:
+        """The same pump for another thread; of one whose order is known with its solids, relations and order.
+
+        What is worked out on relations is kept by the table itself, so the twin has a table of its own, over the same
+        numbers.
+        """
+        twin = Bench(self.build, cache=self._cache)
+        if self.is_ordered:
+            known = {"assembly": self.assembly, "blocking": replace(self.blocking)}
+            vars(twin).update(known, order=self.order)
+        return twin
 
     @cached_property
     def assembly(self) -> Assembly:

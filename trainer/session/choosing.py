@@ -16,3 +16,8 @@ def find_usual(family: Family) -> dict[str, str]:
 def is_shown(show: Show, build: Build) -> bool:
     """Say whether a view is of this build: the same size with the options that the view names."""
     return show.build == build.name and choose(build.family, show.options) == build.options
+
+
+def is_same(one: Build, other: Build) -> bool:
+    """Say whether two builds are the same size with the same options, whatever was measured on either."""
+    return one.name == other.name and one.options == other.options

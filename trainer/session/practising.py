@@ -90,7 +90,7 @@ class Practice:
     ) -> None:
         self.bench, self.history = bench, history
         self.pool = list_pool(bench, kinds)
-        self._benches, self._seed = benches, seed
+        self.benches, self._seed = benches, seed
         self._asked: list[Subject] = []
 
     def find_standing(self, now: datetime) -> Standing:
@@ -106,10 +106,13 @@ class Practice:
         following = self.peek_next(now, ahead=ahead)
         if following is None:
             return None
-        seed = self._name_seed()
+        return self.ask_again(following, self._name_seed())
+
+    def ask_again(self, following: Next, seed: str) -> Asked:
+        """Draw a question that was drawn from a seed before, with the help that stood beside it then."""
         chance = random.Random(f"{seed}/help")
         self._asked.append(following.subject)
-        item = draw_item(self.bench, self._benches, make_wanted(following.subject), seed)
+        item = draw_item(self.bench, self.benches, make_wanted(following.subject), seed)
         helped = following.help is not Help.UNAIDED
         hints = tuple(_list_hints(item, chance))
         example = None
@@ -133,7 +136,7 @@ class Practice:
         """Draw another question of the kind to be shown worked out: about something else where there is anything else."""
         others = [s for s in self.pool if s.kind == subject.kind and s != subject]
         shown = chance.choice(others) if others else subject
-        return draw_item(self.bench, self._benches, make_wanted(shown), f"{seed}/example")
+        return draw_item(self.bench, self.benches, make_wanted(shown), f"{seed}/example")
 
 
 def _list_hints(item: Item, chance: random.Random) -> Iterator[tuple[str, Hint]]:

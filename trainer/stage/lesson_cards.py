@@ -89,6 +89,9 @@ def is_shown_apart(asked: Show | None, shown: Show) -> bool:
     """Does a question need another view than its step: another pump, a state, a mistake, a gap?"""
     if asked is None:
         return False
-    needs = (asked.build, dict(asked.options), asked.taken, asked.fault, asked.clearance)
-    has = (shown.build, dict(shown.options), shown.taken, shown.fault, shown.clearance)
-    return needs != has
+    return _find_needs(asked) != _find_needs(shown)
+
+
+def _find_needs(show: Show) -> tuple[object, ...]:
+    options, state = dict(show.options), (show.taken, show.fault, show.clearance, show.mirrored)
+    return show.build, options, state

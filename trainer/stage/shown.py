@@ -9,6 +9,7 @@ import numpy as np
 import numpy.typing as npt
 from PIL import Image
 
+from models.spec.mirroring import mirror_assembly
 from trainer.lesson.lesson import Show
 from trainer.session.bench import Bench
 from trainer.session.faults import open_faulty
@@ -69,6 +70,8 @@ def draw_show(
         else:
             assembly = both.faulty.assembly
         chosen = _keep(chosen, assembly.by_name.keys() - missing)
+    if show.mirrored:
+        assembly = mirror_assembly(assembly)
     apart = find_apart(bench, show)
     label_px = round(LABEL_SHARE * PX_OF_LOOK)
     return draw_picture(

@@ -12,12 +12,14 @@ from models.spec.build import TABLES
 from models.spec.errors import ContentError
 from models.spec.procedure import MOVES, STEPS, Does, read_procedures
 from trainer.lesson.following import FollowJudge
-from trainer.lesson.item import LineMark, LineVerdict
+from trainer.lesson.item import LineMark, LineVerdict, MoveShown, PiecesShown
 from trainer.lesson.kinds import QuestionKind
 from trainer.lesson.marking import mark_item
 from trainer.lesson.wanted import Wanted
+from trainer.session.answering import Asked, answer_item
 from trainer.session.asking import Benches, draw_item
 from trainer.session.asking.procedure_kind import list_procedures, make_judge, replay_procedure
+from trainer.session.wrong_move import try_shown
 
 PUMPS = ("end-suction/100-250", "self-priming/100")
 BENCHES = Benches()
@@ -145,3 +147,27 @@ def test_a_fault_of_the_table_is_told_with_its_line(
     with pytest.raises(ContentError, match=what) as caught:
         read_procedures(tmp_path)
     assert all(fault.line for fault in caught.value.faults)
+
+
+@pytest.mark.parametrize("pump", PUMPS)
+def test_a_step_that_cannot_be_done_yet_is_shown_as_the_move_that_is_stopped(pump: str) -> None:
+    bench, played = BENCHES.open(pump), 0
+    for name, procedure in list_procedures(bench).items():
+        item = draw_item(
+            bench, BENCHES, Wanted(QuestionKind.PROCEDURE, given={"procedure": name}), "1"
+        )
+        (field,) = item.fields
+        lines = tuple(reversed(make_judge(bench, name).taught))
+        (mark,) = answer_item(Asked(item, "1"), {field.name: lines}, None).fields
+        parts = {step.name: step.parts for step in procedure.steps}
+        for line in mark.lines:
+            if isinstance(line.shown, MoveShown):
+                tried = try_shown(bench, line.shown.piece, line.shown.taken)
+                assert not tried.is_free, "what is told to come too early is seen not to come"
+                assert bench.build.pieces[line.shown.piece].place.name in parts[line.line]
+                played += 1
+            elif line.shown is not None:
+                assert isinstance(line.shown, PiecesShown)
+        right = answer_item(Asked(item, "1"), {field.name: make_judge(bench, name).taught}, None)
+        assert not any(isinstance(line.shown, MoveShown) for line in right.fields[0].lines)
+    assert played > 5

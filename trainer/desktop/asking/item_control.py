@@ -6,7 +6,7 @@ from collections.abc import Callable, Mapping
 from typing import TypeVar
 
 from PySide6.QtCore import QTimer, Signal
-from PySide6.QtWidgets import QVBoxLayout, QWidget
+from PySide6.QtWidgets import QScrollArea, QVBoxLayout, QWidget
 
 from models.spec.errors import RefusalError
 from trainer.desktop.asking.choice_form import ChoiceForm
@@ -16,7 +16,15 @@ from trainer.desktop.asking.order_form import OrderForm
 from trainer.desktop.asking.pair_form import PairForm
 from trainer.desktop.asking.point_form import PointForm
 from trainer.desktop.flow import Flow
-from trainer.desktop.pieces import GAP_PX, Box, make_button, make_label, set_text
+from trainer.desktop.pieces import (
+    GAP_PX,
+    Box,
+    make_button,
+    make_label,
+    set_text,
+    show_both,
+    show_widget,
+)
 from trainer.lesson.item import (
     Field,
     Form,
@@ -58,9 +66,9 @@ class ItemControl(QWidget):
     shown_asked = Signal(object)
     proof_asked = Signal(object)
 
-    def __init__(self, asking: Asking, item: Item, *, can_show: bool = True) -> None:
+    def __init__(self, asking: Asking, item: Item) -> None:
         super().__init__()
-        self.asking, self.item, self.can_show = asking, item, can_show
+        self.asking, self.item, self.can_show = asking, item, True
         words = self._words = asking.words
         self._shown: Shown | None = None
         self.column = QVBoxLayout(self)
@@ -142,6 +150,10 @@ class ItemControl(QWidget):
         return taken
 
     # ------------------------------------------------------------------ after marking
+    def show_marking(self, *, is_on: bool) -> None:
+        """Say on the button that the answer is being marked; it keeps the keyboard, and presses come to nothing."""
+        self.mark.setText(self._words.say("answering.marking" if is_on else "window.mark"))
+
     def refuse(self, text: str) -> None:
         """Say why an answer was not marked at all."""
         self.feedback.tell(text, name="cautionBox", heading=self._words.say("window.not-marked"))
@@ -198,6 +210,18 @@ class ItemControl(QWidget):
         self.column.invalidate()
         self.updateGeometry()
 
+    def show_mark_in(self, scroller: QScrollArea) -> None:
+        """Scroll to what is said of the answer, with the line that it is said of."""
+        lists = (
+            form.list for form in self.forms.values() if isinstance(form, OrderForm | ChoiceForm)
+        )
+        one = next((each for each in lists if each.currentRow() >= 0), None)
+        if one is None:
+            show_widget(scroller, self.feedback)
+        else:
+            top_px = one.visualItemRect(one.currentItem()).top()
+            show_both(scroller, one.viewport(), top_px, self.feedback)
+
     def _fit(self) -> None:
         for form in self.forms.values():
             if isinstance(form, OrderForm | ChoiceForm):
@@ -209,6 +233,11 @@ class ItemControl(QWidget):
         self._offer(shown)
         if self.can_show:
             self.shown_asked.emit(shown or PiecesShown(()))
+
+    def set_showing(self, *, can_show: bool) -> None:
+        """Show in the picture what is spoken of from now on, or leave the picture alone: another pump stands there."""
+        self.can_show = can_show
+        self._offer(self._shown)
 
     def _offer(self, shown: Shown | None) -> None:
         """Offer to play it again and to prove it, where it is a move or a gap."""

@@ -74,9 +74,8 @@ class OrderForm(FormControl):
 
     def show_mark(self, mark: FieldMark) -> None:
         """Give each line its verdict and reason, and go to the first that was wrong."""
-        del mark
         self.is_marked = True
-        self._marks = {one.line: one for one in self.form.judge.judge(self.list.kept)}
+        self._marks = {one.line: one for one in mark.lines}
         verdicts = {name: self._judge(one) for name, one in self._marks.items()}
         self.list.set_verdicts(verdicts)
         rows = [self.list.find_verdict(row) for row in range(self.list.count())]

@@ -10,7 +10,7 @@ from PySide6.QtCore import QObject
 from trainer.desktop.asking.item_control import ItemControl
 from trainer.desktop.asking.point_form import PointForm
 from trainer.desktop.asking.question_box import QuestionBox
-from trainer.desktop.later import do_later
+from trainer.desktop.later import ASKING, do_later
 from trainer.desktop.picture.numbers import Lettered
 from trainer.lesson import Show
 from trainer.lesson.item import GapShown, MoveShown, PiecesShown, Shown
@@ -33,6 +33,12 @@ class Answering(QObject):
         self.add_box("lesson", window.lesson.question)
         window.order_came.connect(window.lesson.set_order)
         window.order_came.connect(self._find_out)
+        window.came.connect(self._tell_bench)
+
+    def close(self) -> None:
+        """Let what is being marked be recorded."""
+        for box in self.boxes.values():
+            box.end()
 
     def add_box(self, pane: str, box: QuestionBox) -> None:
         """Take a box in which questions are asked, and the name of its pane."""
@@ -40,6 +46,12 @@ class Answering(QObject):
         box.made.connect(self._connect)
         box.shown_asked.connect(self.show)
         box.proof_asked.connect(self.prove)
+        box.bench_asked.connect(self._window.changing.change_build)
+
+    def _tell_bench(self) -> None:
+        bench = self._window.bench
+        for box in self.boxes.values():
+            box.take_bench(bench.build if bench else None)
 
     @property
     def control(self) -> ItemControl | None:
@@ -61,7 +73,7 @@ class Answering(QObject):
         """Find out in the background what waits for what in the pump: the first question of its order takes long else."""
         bench = self._window.ordered
         if isinstance(bench, Bench):
-            do_later(partial(find_out, bench), len)
+            do_later(partial(find_out, bench.twin), len, worker=ASKING)
 
     # ------------------------------------------------------------------ numbers to point by
     def _connect(self, control: ItemControl) -> None:
@@ -78,9 +90,12 @@ class Answering(QObject):
             button.click()
 
     # ------------------------------------------------------------------ what is seen of an answer
-    def stand(self, show: Show) -> None:
-        """Let the pump stand as a question of practice asks it."""
-        self._window.show_page(show)
+    def stand(self, show: Show | None) -> None:
+        """Let the pump stand as a question of practice asks it; None: as it did, but with no mistake in it."""
+        if show is None:
+            self._window.lessons.faulting.stop()
+        else:
+            self._window.show_page(show)
 
     def show(self, shown: Shown) -> None:
         """Show what an answer, or what is said of it, speaks of."""
@@ -95,12 +110,8 @@ class Answering(QObject):
                 tried = self._try(shown)
                 if tried is None:
                     return
-                if window.motion.apart > 0.0:
-                    window.motion.set_apart(
-                        0.0
-                    )  # what was off by then is out of sight, the rest together
                 window.speak_of({tried.piece}, tried.hindrance - {tried.piece})
-                window.trying.play(tried)
+                window.trying.play(tried, together=True)
 
     def _light(self, pieces: tuple[str, ...]) -> None:
         """Light pieces; their names stay away while one is to be pointed out."""

@@ -40,7 +40,7 @@ UNIT_SLACK = 1e-6
 SEEN_PX = 120
 """So much of the window must lie on a screen, or it begins where the screen puts it."""
 WITHHELD = ("away", "glass", "alone")
-SETTLING = (When.SOLIDS, When.ORDER, When.WALK)
+SETTLING = (When.SOLIDS, When.ORDER, When.WALK, When.PAGE)
 
 
 class ComingBack:
@@ -51,6 +51,7 @@ class ComingBack:
         self._usual = window.changing.first
         window.came.connect(lambda: window.keeping.reach(When.SOLIDS))
         window.order_came.connect(lambda: window.keeping.reach(When.ORDER))
+        window.lesson.settled.connect(self._reach_page)
         keep = window.keeping.keep
         keep("window", self._read_place, self._put_place)
         keep("bench", self._read_bench, self._put_bench)
@@ -63,11 +64,16 @@ class ComingBack:
         keep("sheets", window.sheet.read_drafts, window.sheet.put_drafts)
         keep("walk", window.lesson.read_place, window.lesson.put_place, When.WALK)
         keep("part", lambda: window.part.piece, self._put_part, When.ORDER)
-        keep("apart", lambda: window.motion.apart, self._put_apart, When.ORDER, When.WALK)
-        keep("by-hand", self._read_by_hand, self._put_by_hand, When.ORDER, When.WALK)
+        keep("apart", lambda: window.motion.apart, self._put_apart, *SETTLING[1:])
+        keep("by-hand", self._read_by_hand, self._put_by_hand, *SETTLING[1:])
         keep("tried", window.service.read_tried, window.service.put_tried, When.SOLIDS)
         keep("withheld", self._read_withheld, self._put_withheld, When.SOLIDS)
         keep("view", self._read_view, self._put_view, *SETTLING)
+
+    def _reach_page(self) -> None:
+        """Put back once more what the question of the page, which comes after it, has put otherwise."""
+        if self._window.keeping.has_reached(When.WALK):
+            self._window.keeping.reach(When.PAGE)
 
     # ------------------------------------------------------------------ which pump
     def _read_bench(self) -> Plain:

@@ -98,6 +98,7 @@ class Desk(QObject):
             window.sheet.lay_anew()
             window.lesson.write_anew()
             window.lesson.ask_anew()
+            window.practising.write_anew()
             window.part.show_piece(window.part.piece)
         window.guessing.write_anew()
         window.cutting.write_anew()

@@ -28,6 +28,7 @@ class When(Enum):
     SOLIDS = "solids"
     ORDER = "order"
     WALK = "walk"
+    PAGE = "page"
 
 
 @dataclass(frozen=True, slots=True)
@@ -126,6 +127,10 @@ class Keeping(QObject):
     def find(self, name: str) -> Plain:
         """Find what was left under a name; None for nothing."""
         return self._values.get(name)
+
+    def has_reached(self, when: When) -> bool:
+        """Has it come?"""
+        return when in self._reached
 
     def reach(self, when: When) -> None:
         """Put back what can be put back now: something it needs has come. Only the first time counts."""

@@ -76,7 +76,7 @@ class Lessons(QObject):
         window, view = self._window, self._window.view
         if window.bench is None:
             return
-        self.faulting.show(show.fault)
+        self.faulting.show(show.fault, mirrored=show.mirrored)
         if show.clearance:
             window.measuring.show(show.clearance)
         points_mm = find_near_points(window.bench, show)

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+import numpy as np
+
 from trainer.desktop.picture.replay import Replay
 from trainer.session.wrong_move import TriedMove, try_move
 from trainer.stage.marks import NO_MARKS, Marks
@@ -20,7 +22,7 @@ class Trying:
 
     def __init__(self, window: PumpWindow) -> None:
         self._window = window
-        self._is_told = False
+        self._is_told = self._is_together = False
         self._before = NO_MARKS
         self.replay = Replay(window.view)
         self.replay.finished.connect(self._end)
@@ -47,8 +49,13 @@ class Trying:
         found = hand.copy_state().look(piece)
         self.play(try_move(hand.assembly, found, hand.find_gone(piece)), hidden=NONE)
 
-    def play(self, tried: TriedMove, hidden: frozenset[str] | None = None) -> None:
-        """Play a tried move to the contact; what was off by then is not shown meanwhile."""
+    def play(
+        self, tried: TriedMove, hidden: frozenset[str] | None = None, *, together: bool = False
+    ) -> None:
+        """Play a tried move to the contact; what was off by then is not shown meanwhile.
+
+        together: the pump stands together meanwhile, but for what is off; then as the slider and the hand have it.
+        """
         window = self._window
         if window.ordered is None:
             return
@@ -57,7 +64,10 @@ class Trying:
         self.replay.stop()
         self._before = window.view.marks
         hidden = tried.gone if hidden is None else hidden
+        self._is_together = together
         places = window.find_places(window.motion.apart)
+        if together:
+            places = dict.fromkeys(places, np.zeros(3))
         # What counts is what stands in front of it where it stops.
         window.view.set_offsets(
             places | {name: places[name] + tried.shift_mm for name in tried.moving}
@@ -75,7 +85,9 @@ class Trying:
 
     def _end(self) -> None:
         """Show all as it was shown before; what was spoken of stays lit, unless it had been put out of sight or made glass."""
-        view, before = self._window.view, self._before
+        view, before, window = self._window.view, self._before, self._window
+        if self._is_together and window.ordered is window.standing:
+            view.set_offsets(window.find_places(window.motion.apart))
         spoken = before.lit | before.in_the_way
         withheld = (view.hidden | view.ghosted) - spoken
         lit, in_the_way = view.marks.lit - withheld, view.marks.in_the_way - withheld

@@ -8,8 +8,8 @@ from uuid import UUID, uuid4
 
 from PySide6.QtCore import Qt, QTimer, Signal
 
-from models.spec.build import Build
 from models.spec.errors import RefusalError
+from trainer.desktop.asking.drawing import Drawing, Drawn, DrawnBenches
 from trainer.desktop.asking.item_control import ItemControl
 from trainer.desktop.asking.question_box import QuestionBox
 from trainer.desktop.pieces import (
@@ -20,13 +20,12 @@ from trainer.desktop.pieces import (
     make_button,
     make_label,
     set_text,
-    show_widget,
 )
 from trainer.lesson import Lesson, Show
 from trainer.lesson.item import Item
+from trainer.lesson.marking import ItemMark
 from trainer.session.answering import Asked
 from trainer.session.as_left import Plain, take_number, take_table, take_text
-from trainer.session.asking import Benches, draw_item
 from trainer.session.asking.kinds import KINDS
 from trainer.session.bench import Bench
 from trainer.session.choosing import is_shown
@@ -43,11 +42,13 @@ FEW_LETTERS = 12
 class LessonPane(Pane):
     """Walk through a lesson.
 
-    bench_asked: the page is about another pump than the one on the bench, by name and options.
+    bench_asked: the page is about another pump than the one on the bench, by name and options. settled: the question
+    of the page that was put back, which is drawn in the background, has come, and what it asks for is shown.
     """
 
     show_asked = Signal(object)
     bench_asked = Signal(str, object)
+    settled = Signal()
 
     def __init__(
         self,
@@ -59,11 +60,11 @@ class LessonPane(Pane):
         super().__init__(words.say("window.lesson-pane"))
         self._words, self._read_name = words, read_name
         self._bench: Bench | None = None
-        self._benches = Benches()
+        self._benches = DrawnBenches()
         self._drafts: dict[str, Plain] = {}
         self._asked = ""
-        self._waits = False
-        """The question of the open page is asked once the order of the pump is known."""
+        self._waits = self._is_put = False
+        """The question of the open page is asked once the order of the pump is known; the page was put back."""
         self.lesson: Lesson | None = None
         self.number = 0
         self.lessons = Choice(words.say("lesson.choose"), least_letters=FEW_LETTERS)
@@ -78,6 +79,7 @@ class LessonPane(Pane):
         self.caution = Box("cautionBox", words.say("window.caution"))
         self.question = QuestionBox(words, make_learner, make_id)
         self.question.made.connect(lambda control: control.settled.connect(self._show_soon))
+        self.question.marked.connect(self._forget_draft)
         self.back = make_button(words.say("window.lesson-back"), lambda: self.go(self.number - 1))
         self.next = make_button(
             words.say("window.lesson-next"), lambda: self.go(self.number + 1), name="main"
@@ -142,7 +144,11 @@ class LessonPane(Pane):
         None for what is no pump of ours.
         """
         was_away, self._bench = self._is_away, bench
-        if self._is_away:
+        if self._is_away and bench is not None and self.question.is_about(bench.build):
+            self.put_on.show()  # its question, drawn afresh, is about this one
+            if self.question.asked is not None and self.question.asked.item.show is not None:
+                self.show_asked.emit(self.question.asked.item.show)
+        elif self._is_away:
             self._say_away()
         elif was_away:
             self._open(self.number)
@@ -275,7 +281,7 @@ class LessonPane(Pane):
     def show_again(self) -> None:
         """Ask for the view of this page."""
         if self._show is not None and not self._is_away:
-            asked = self.question.asked
+            asked = self.question.asked if self.question.is_here else None
             self.show_asked.emit(add_asked(self._show, asked.item) if asked else self._show)
 
     # ------------------------------------------------------------------ where it stands
@@ -296,6 +302,7 @@ class LessonPane(Pane):
         self._drop_question()
         self._drafts = dict(take_table(table.get("answers")))
         self._open(round(take_number(table.get("page"))))
+        self._is_put = True
 
     def ask_anew(self) -> None:
         """Ask the question anew as lengths are written now; what is answered stays, what is marked is left alone."""
@@ -310,9 +317,14 @@ class LessonPane(Pane):
         if draft is not None:
             self._drafts[self._asked] = draft
 
+    def _forget_draft(self, _mark: ItemMark, asked: Asked) -> None:
+        """Forget what was left of an answer that came into the records when its page had been left."""
+        if self.question.asked is not asked:
+            self._drafts.pop(f"{asked.lesson}/{asked.question}", None)
+
     def _drop_question(self) -> None:
         self._note_draft()
-        self._waits = False
+        self._waits = self._is_put = False
         self.question.drop()
 
     # ------------------------------------------------------------------ the question of a page
@@ -330,31 +342,31 @@ class LessonPane(Pane):
         draft = self._drafts.get(self._asked)
         left = draft if isinstance(draft, Mapping) else {}
         seed = str(left.get("seed") or f"{self._asked}/{self._read_name()}")
-        try:
-            item = draw_item(bench, self._benches, wanted, seed)
-            build = self._find_build(item)
-        except RefusalError as error:
-            self.question.say(self._words.say("answering.cannot-ask", reason=str(error)))
-            return
-        asked = Asked(item, seed, wanted.id, self.lesson.course)
-        self.question.ask(asked, build, is_on_bench=build is bench.build)
-        if left and not self.question.take_draft(left.get("answers")):
-            del self._drafts[self._asked]  # it is another question by now
+        drawing = Drawing(bench.twin, self._benches, wanted, seed, self.lesson.course)
 
-    def _find_build(self, item: Item) -> Build:
-        """Find the build that an item was drawn from: the one on the bench, or another that was drawn afresh."""
-        assert self._bench is not None
-        build = self._bench.build
-        if (item.build, dict(item.options)) == (build.name, dict(build.options)):
-            return build
-        return self._benches.open(item.build, item.options).build
+        def take(drawn: Drawn) -> None:
+            self._take_drawn(drawn, left)
+            if self._is_put and not drawing.is_late:
+                self.settled.emit()
+
+        self.question.await_one(drawing, take)
+
+    def _take_drawn(self, drawn: Drawn, left: Mapping[str, Plain]) -> None:
+        """Ask what was drawn, and answer it as it was left."""
+        if self._bench is None:
+            return
+        self.question.ask(drawn.asked, drawn.build, self._bench.build)
+        if left and not self.question.take_draft(left):
+            del self._drafts[self._asked]  # it is another question by now
+        if drawn.asked.item.show is not None and self.question.is_here:
+            self.show_again()
 
     def _show_soon(self) -> None:
         QTimer.singleShot(0, self, self._show_mark)  # once all is laid out anew
 
     def _show_mark(self) -> None:
         if self.control is not None:
-            show_widget(self.scroller, self.control.feedback)
+            self.control.show_mark_in(self.scroller)
 
     def take_pick(self, piece: str) -> bool:
         """Hand a picked piece to the question, if it asks for one."""
@@ -371,5 +383,6 @@ def add_asked(show: Show, item: Item) -> Show:
         lit=asked.lit,
         taken=asked.taken,
         fault=asked.fault,
+        mirrored=asked.mirrored,
         apart=max(show.apart, asked.apart),
     )

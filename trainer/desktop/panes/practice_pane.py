@@ -16,7 +16,6 @@ from trainer.desktop.pieces import (
     make_button,
     make_label,
     set_text,
-    show_widget,
 )
 from trainer.lesson.practice import Mastery, Standing, Subject
 from trainer.session.teaching import Learner
@@ -117,10 +116,20 @@ class PracticePane(Pane):
         self.map.hide()
         set_text(self.told, "")
         set_text(self.why, why)
+        self.tell_help(example, hints)
+        self.look.show()
+        self.offer(goes_on=False)
+        self.show_top()
+
+    def offer(self, *, goes_on: bool) -> None:
+        """Offer the next question, or to go on with one that was left."""
+        self.next.setText(self._words.say("practising.go-on" if goes_on else "practising.next"))
+        self.next.setEnabled(True)
+
+    def tell_help(self, example: str, hints: str) -> None:
+        """Tell what stands beside the question, "" for nothing."""
         self.example.tell(example)
         self.hints.tell(hints)
-        self.look.show()
-        self.show_top()
         QTimer.singleShot(0, self, self._lay_anew)
 
     def _lay_anew(self) -> None:
@@ -140,7 +149,7 @@ class PracticePane(Pane):
 
     def _show_mark(self) -> None:
         if self.question.control is not None:
-            show_widget(self.scroller, self.question.control.feedback)
+            self.question.control.show_mark_in(self.scroller)
 
 
 class MasteryMap(QWidget):

@@ -121,10 +121,12 @@ def _draw_set_hand(draw: Draw) -> Item:
     fields: tuple[Field, ...] = (field,)
     if draw.subject in _SLIPS:
         fields = (field, _ask_reason(draw))
-    show = (
-        Show(build.name, build.options, cutaway=True, camera=Camera.ISO)
-        if seen.hand == BUILT
-        else None
+    show = Show(
+        build.name,
+        build.options,
+        cutaway=True,
+        camera=Camera.ISO,
+        mirrored=seen.hand == MIRRORED,
     )
     which = say("hand.as-built" if seen.hand == BUILT else "hand.mirrored")
     return Item(

@@ -19,6 +19,7 @@ from trainer.lesson.item import (
     MoveShown,
     OneOf,
     PiecesShown,
+    Shown,
     SomeOf,
 )
 from trainer.lesson.kinds import QuestionKind
@@ -247,11 +248,20 @@ def _choose_reached(bench: Bench, part: str, other: str, *, is_must: bool) -> Ch
     said = say("choice.part", part=name_part(other))
     if not is_must:
         why = say("why.reach-need-not", part=name_part(part), other=name_part(other))
-        return Choice(other, said, why, PiecesShown(bench.build.places[other]))
+        return Choice(other, said, why, _show_coming(bench, part, other))
     state, piece = find_waits(bench)[other].left, bench.build.places[part][0]
     refused = state.refuse(piece)
     why = say("why.reach-must", part=name_piece(piece), other=name_part(other), refused=refused)
     return Choice(other, said, why, MoveShown(piece, tuple(state.off)))
+
+
+def _show_coming(bench: Bench, part: str, other: str) -> Shown:
+    """Show a part coming off while another stays on; just the other where that takes a way of its own."""
+    off = tuple(find_waits(bench)[other].left.off)
+    first = next((at for at, name in enumerate(off) if name in bench.build.places[part]), None)
+    if first is None:
+        return PiecesShown(bench.build.places[other])
+    return MoveShown(off[first], off[:first])
 
 
 def _make_item(

@@ -2,14 +2,25 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from functools import lru_cache
+from collections.abc import Mapping, Sequence
+from functools import lru_cache, partial
 
 from models.spec.build import TABLES
 from models.spec.procedure import MOVES, Does, Procedure, ProcedureStep, read_procedures
 from trainer.core.order.state import State
 from trainer.lesson.following import FollowJudge
-from trainer.lesson.item import Basis, Choice, Field, InOrder, Item
+from trainer.lesson.item import (
+    Basis,
+    Choice,
+    Field,
+    InOrder,
+    Item,
+    LineMark,
+    LineVerdict,
+    MoveShown,
+    PiecesShown,
+    Shown,
+)
 from trainer.lesson.kinds import QuestionKind
 from trainer.lesson.said import Name, NameOf, say
 from trainer.session.asking.benches import MOST_KEPT
@@ -113,6 +124,44 @@ def _take(state: State, name: str) -> bool:
     return True
 
 
+def show_step(
+    bench: Bench, procedure: Procedure, lines: Sequence[str], mark: LineMark
+) -> Shown | None:
+    """Find what is to be seen of a step: the move that cannot be made in the state in which it comes, else its parts.
+
+    lines: the steps as they were given. A part that cannot go on is shown as one that could not come off again.
+    """
+    by_name = {step.name: step for step in procedure.steps}
+    step = by_name[mark.line]
+    pieces = tuple(name for part in step.parts for name in bench.build.places[part])
+    if step.does in MOVES and mark.line in lines and mark.verdict is not LineVerdict.RIGHT:
+        before = [by_name[line] for line in lines[: lines.index(mark.line)]]
+        state = _find_state(bench, procedure, before, step)
+        left = _take_all(state, list(pieces))
+        if left:
+            return MoveShown(left[0], tuple(state.off))
+    return PiecesShown(pieces) if pieces else None
+
+
+def _find_state(
+    bench: Bench, procedure: Procedure, before: Sequence[ProcedureStep], now: ProcedureStep
+) -> State:
+    """Find how the pump stands after some steps, with all off by then that could be, and nothing of what moves now."""
+    moves = [step for step in procedure.steps if step.does in MOVES]
+    first = {part: step.does for step in reversed(moves) for part in step.parts}
+    off = {part for part, does in first.items() if does is Does.ON}
+    for step in before:
+        if step.does is Does.OFF:
+            off |= set(step.parts)
+        elif step.does is Does.ON:
+            off -= set(step.parts)
+    off -= set(now.parts)
+    state = State(bench.assembly, bench.blocking)
+    places = bench.build.places
+    _take_all(state, [n for part, names in places.items() if part not in first or part in off for n in names])  # fmt: skip
+    return state
+
+
 def _list_names(bench: Bench) -> tuple[str, ...]:
     return tuple(list_procedures(bench))
 
@@ -129,6 +178,7 @@ def _draw_procedure(draw: Draw) -> Item:
         tuple(Choice(line, judge.texts[line], say(f"step.{line}.why")) for line in lines),
         judge,
         judge.never,
+        partial(show_step, draw.bench, list_procedures(draw.bench)[draw.subject]),
     )
     pump = Name(NameOf.PUMP, build.name)
     stem = (
