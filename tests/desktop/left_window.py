@@ -15,8 +15,10 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 
 from trainer.desktop.doing.keeping import When
+from trainer.desktop.doing.observing import Observing
 from trainer.desktop.theme import load_letters
 from trainer.desktop.window import PumpWindow
+from trainer.lesson.practical import Level
 from trainer.session.as_left import AsLeftFile
 from trainer.session.withheld import Withheld
 from trainer.stage.camera import ViewName
@@ -52,6 +54,7 @@ def describe(window: PumpWindow) -> dict[str, object]:
         else [],
         "tried": window.service.read_tried(),
         "felt": window.shims.found.text(),
+        "practical": window.observing._read_left(),
     }
 
 
@@ -75,8 +78,27 @@ def work(window: PumpWindow) -> None:
     window.sheet.fields.edits[("assembler",)].setText(ASSEMBLER)
     window.sheet.fields.outcomes["pressure"].choose("pass")
     window.service.put_tried({"back-vane": [0.61, 0.4, 0.9]})
+    hold_practical(window)
     window.shims.found.setText("34thou")
     window.show_pane("sheet")
+
+
+def wait_for(observing: Observing) -> None:
+    while observing.is_busy:
+        QTest.qWait(20)
+
+
+def hold_practical(window: PumpWindow) -> None:
+    """Watch a practical half through."""
+    observing = window.observing
+    observing.open()
+    wait_for(observing)
+    observing.pane.begin.person.put("Mira Thorne")
+    observing.pane.begin.observer.put(ASSEMBLER)
+    observing.begin()
+    wait_for(observing)
+    observing.pane.watch.remark.setText("without gloves")
+    observing.pane.watch.mark(Level.PROMPTED)
 
 
 def main() -> None:

@@ -25,7 +25,7 @@ from trainer.words import LengthUnit
 
 pytestmark = [pytest.mark.window, pytest.mark.xdist_group("window")]
 KINDS = (QAbstractButton, QAbstractSlider, QComboBox, QLineEdit, QAbstractItemView)
-PANES = ("lesson", "part", "shim", "service", "sheet", "build", "desk", "keys")
+PANES = ("lesson", "part", "shim", "service", "sheet", "build", "desk", "keys", "practical")
 
 
 @pytest.fixture

@@ -156,10 +156,10 @@ class _Watching:
         return True
 
     def _tell_line(self, line: RubricLine, at: int) -> str:
-        from trainer.words.telling_practical import tell_line
+        from trainer.words.telling_practical import tell_critical, tell_line
 
         step = tell_line(self._words, line)
-        critical = f" [{self._words.say('practical.critical')}]" if line.is_critical else ""
+        critical = f" [{tell_critical(self._words, line)}]" if line.is_critical else ""
         return f"{at + 1}. {step}{critical}: "
 
     def _tell(self, observed: Observed) -> None:

@@ -217,6 +217,9 @@ def make_style_sheet(sizes: Sizes | None = None) -> str:
     #measured QPushButton#link, #measured QPushButton#link:focus {{ padding-left: 0; }}
     QPushButton#pane {{ padding-left: {air(2)}px; padding-right: {air(2)}px; }}
     QPushButton#pack {{ padding-left: {air(9)}px; padding-right: {air(9)}px; }}
+    QPushButton#tap {{ min-height: {px(40)}px; font-size: {px(18)}px;
+        padding-left: {air(4)}px; padding-right: {air(4)}px; }}
+    QPushButton#tap:focus {{ padding-left: {air(4) - 1}px; padding-right: {air(4) - 1}px; }}
     QLineEdit {{ placeholder-text-color: {names["quiet_ink"]}; }}
     QLineEdit, QPlainTextEdit, QComboBox {{ selection-background-color: {names["accent"]};
         selection-color: {names["on_accent"]}; background: {names["field"]}; border: 1px solid {names["quiet_ink"]};

@@ -29,6 +29,7 @@ from trainer.desktop.doing.keeping import Keeping
 from trainer.desktop.doing.keys import Keys
 from trainer.desktop.doing.lessons import Lessons
 from trainer.desktop.doing.measuring import Measuring
+from trainer.desktop.doing.observing import Observing
 from trainer.desktop.doing.opening import Opening
 from trainer.desktop.doing.pointing import Pointing
 from trainer.desktop.doing.practising import Practising
@@ -116,6 +117,7 @@ class PumpWindow(WindowFrame):
         self.keys = Keys(self)
         self.lessons = Lessons(self)
         self.practising = Practising(self)
+        self.observing = Observing(self)
         self.coming_back = ComingBack(self)
 
     @property

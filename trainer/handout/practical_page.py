@@ -14,7 +14,7 @@ from trainer.stage.look import find_letters_file
 from trainer.words import Words
 from trainer.words.speech import begin
 from trainer.words.telling import tell_pump
-from trainer.words.telling_practical import tell_line, tell_outcome
+from trainer.words.telling_practical import tell_critical, tell_line, tell_outcome
 
 TEMPLATE = Path(__file__).with_name("practical.typ")
 LETTERS = "DejaVuSans.ttf"
@@ -43,7 +43,6 @@ def tell_practical(
         ),
         "rule": words.say("practical.rule", share=words.number(100.0 * rubric.pass_at, 0)),
         "never": words.say("practical.rule-never"),
-        "critical": words.say("practical.critical"),
         "blanks": [words.say(f"practical.{name}") for name in BLANKS],
         "filled": _tell_head(words, signed),
         "columns": [words.say(f"practical.{name}") for name in COLUMNS],
@@ -64,7 +63,7 @@ def tell_practical(
 def _tell_line(words: Words, line: RubricLine, level: str, remark: str) -> dict[str, Any]:
     return {
         "text": tell_line(words, line),
-        "critical": line.is_critical,
+        "critical": tell_critical(words, line),
         "never": line.is_never,
         "level": level,
         "remark": remark,

@@ -8,8 +8,9 @@ from datetime import datetime
 from typing import TYPE_CHECKING
 from uuid import UUID
 
+from models.spec.build import TABLES
 from models.spec.errors import RefusalError, say_near
-from models.spec.procedure import Does
+from models.spec.procedure import Does, read_procedures
 from trainer.lesson.practical import MARKS, Level, Observed, Rubric, RubricLine
 from trainer.records.attempt import check_person_name
 from trainer.records.sign_off import FiledSignOff, LineSigned, SignOff
@@ -54,6 +55,15 @@ def make_rubric(bench: Bench, name: str) -> Rubric:
         for step in known[name].steps
     )
     return Rubric(name, tuple(lines))
+
+
+def make_signed_rubric(signed: SignOff) -> Rubric:
+    """Make the rubric of a practical that is on file from what was signed: its lines stay, whatever the procedure is now."""
+    procedure = read_procedures(TABLES).get(signed.practical)
+    steps = procedure.steps if procedure is not None else ()
+    never = {step.name for step in steps if step.does is Does.NEVER}
+    lines = (RubricLine(one.line, one.is_critical, one.line in never) for one in signed.lines)
+    return Rubric(signed.practical, tuple(lines))
 
 
 def begin_practical(

@@ -25,6 +25,13 @@ def tell_name(words: Words, practical: str) -> str:
     return begin(words.say(key)) if words.has(key) else practical
 
 
+def tell_critical(words: Words, line: RubricLine) -> str:
+    """Say what a critical line asks; "" for one that is none."""
+    if not line.is_critical:
+        return ""
+    return words.say("practical.critical-never" if line.is_never else "practical.critical")
+
+
 def tell_level(words: Words, line: RubricLine, level: Level) -> str:
     """Say how a line was done; of what must not be done, whether it was left alone."""
     return words.say(f"practical.{'never-' if line.is_never else ''}{level}")
