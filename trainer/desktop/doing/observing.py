@@ -107,7 +107,7 @@ class Observing(QObject):
             self._follow_bench()
         elif self._left is not None:
             left = self._left
-            self.pane.begin.say(self._window.words.say("observing.getting-ready"))
+            self.pane.begin.tell(self._window.words.say("observing.getting-ready"))
             self._do(lambda: read_left(left), self._take_left, self._lose)
         elif self.pane.close_page.filed is None:
             self._look()
@@ -126,7 +126,7 @@ class Observing(QObject):
     # ------------------------------------------------------------------ what it needs to begin
     def _look(self) -> None:
         """Look up what can be done on the pump that stands there, and who is kept."""
-        self.pane.begin.say(self._window.words.say("observing.looking"))
+        self.pane.begin.tell(self._window.words.say("observing.looking"))
         self._follow_bench()
         self._do(partial(read_known, self._window.door.open), self._take_known, self._tell_wrong, in_records=True)  # fmt: skip
 
@@ -138,7 +138,7 @@ class Observing(QObject):
             begin.person.put(typed)
 
     def _tell_wrong(self, error: PumpwrightError) -> None:
-        self.pane.begin.say(str(error), is_wrong=True)
+        self.pane.begin.tell(str(error), is_wrong=True)
 
     def _follow_bench(self) -> None:
         """Follow another pump on the bench."""
@@ -159,11 +159,11 @@ class Observing(QObject):
         """Say what stands in the way of any practical, or of the one that was left."""
         words, begin = self._window.words, self.pane.begin
         if self._window.bench is None:
-            begin.say(words.say("observing.no-pump"))
+            begin.tell(words.say("observing.no-pump"))
         elif not begin.what.names:
-            begin.say(words.say("observing.no-procedure", pump=self._window.build.text()))
+            begin.tell(words.say("observing.no-procedure", pump=self._window.build.text()))
         else:
-            begin.say(self._lost, is_wrong=bool(self._lost))
+            begin.tell(self._lost, is_wrong=bool(self._lost))
 
     def begin(self) -> None:
         """Begin the practical that was chosen."""
@@ -180,7 +180,7 @@ class Observing(QObject):
 
     def _take_held(self, held: Held) -> None:
         self._left, self._lost, self._signed = None, "", None
-        self.pane.begin.say("")
+        self.pane.begin.tell("")
         self.pane.show_held(held)
         self._follow_bench()
 
@@ -240,11 +240,11 @@ class Observing(QObject):
         try:
             signed = sign_off(page.held, person_signed=person, observer_signed=observer, now=window.clock())  # fmt: skip
         except RefusalError as error:
-            page.say(str(error), "cautionBox")
+            page.tell(str(error), "cautionBox")
             return
         self._signed = signed
         page.set_busy(is_busy=True)
-        page.say(window.words.say("observing.filing"))
+        page.tell(window.words.say("observing.filing"))
         self.pane.follow()
         self._do(lambda: file_practical(window.door.open(), signed), self._take_filed, self._refuse_filing, in_records=True)  # fmt: skip
 
@@ -253,12 +253,12 @@ class Observing(QObject):
         self._signed = None
         self.pane.show_filed(filed, None)
         if not is_as_signed:
-            self.pane.close_page.say(self._window.words.say("observing.as-filed"), "cautionBox")
+            self.pane.close_page.tell(self._window.words.say("observing.as-filed"), "cautionBox")
 
     def _refuse_filing(self, error: PumpwrightError) -> None:
         page, words = self.pane.close_page, self._window.words
         page.set_busy(is_busy=False)
-        page.say(words.say("observing.not-filed", reason=str(error)), "cautionBox")
+        page.tell(words.say("observing.not-filed", reason=str(error)), "cautionBox")
         self.pane.follow()
 
     # ------------------------------------------------------------------ on file
@@ -280,7 +280,7 @@ class Observing(QObject):
         if self._issued is None or self._issued[1:] != (title, issuer, months):
             self._issued = uuid4(), title, issuer, months
         id_, now = self._issued[0], window.clock()
-        box.say(window.words.say("observing.issuing"))
+        box.tell(window.words.say("observing.issuing"))
         box.set_busy(is_busy=True)
         self._do(
             lambda: issue_certificate(
@@ -296,7 +296,7 @@ class Observing(QObject):
 
     def _refuse_certificate(self, error: PumpwrightError) -> None:
         box = self.pane.close_page.certificate
-        box.say(str(error), "cautionBox")
+        box.tell(str(error), "cautionBox")
         box.set_busy(is_busy=False)
 
     # ------------------------------------------------------------------ paper

@@ -71,7 +71,7 @@ class CertificateBox(QWidget):
         if filed is None:
             self.title.setText(tell_title(self._words, [signed.practical])[:LONGEST])
             self.issuer.setText(signed.observer)
-            self.say("")
+            self.tell("")
             self.set_busy(is_busy=False)
         else:
             self.show_issued(filed)
@@ -87,9 +87,9 @@ class CertificateBox(QWidget):
         )  # fmt: skip
         self.asked.hide()
         self.save.show()
-        self.say(told, "rightBox")
+        self.tell(told, "rightBox")
 
-    def say(self, text: str, name: str = "box") -> None:
+    def tell(self, text: str, name: str = "box") -> None:
         """Say how it goes; `name` chooses the style of the box."""
         self.note.tell(text, name=name)
 

@@ -87,7 +87,7 @@ class BeginPage(QWidget):
             field.list_people(people)
         self._follow()
 
-    def say(self, text: str, *, is_wrong: bool = False) -> None:
+    def tell(self, text: str, *, is_wrong: bool = False) -> None:
         """Say what is being looked up, or what stands in the way."""
         self.note.tell(text, name="cautionBox" if is_wrong else "box")
 

@@ -109,7 +109,7 @@ class ClosePage(QWidget):
             is_marked and self.signing.isEnabled() and all(one.text().strip() for one in self.signs)
         )
 
-    def say(self, text: str, name: str = "box") -> None:
+    def tell(self, text: str, name: str = "box") -> None:
         """Say how filing goes; `name` chooses the style of the box."""
         self.note.tell(text, name=name)
 
