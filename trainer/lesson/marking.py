@@ -3,21 +3,21 @@
 | form | marks |
 |---|---|
 | one of | 1 for a right one, else 0 |
-| some of | right ones chosen, less wrong ones chosen, over the right ones; 0 at the least |
+| some of | right ones chosen over the right ones, less wrong ones chosen over the right or the wrong ones, whichever are fewer; 0 at the least, so that choosing all is worth nothing |
 | pairs | right pairs over pairs |
 | number | 1 inside the band, else 0 |
 | pointed | 1 for a right piece, else 0 |
 | in order | 1 less counted faults over the lines that belong; 0 at the least, and 0 where a critical line is wrong or missed |
 
-An item's mark is the mean of its fields', by weight. A blank is marked 0; what cannot be read at all is
-refused and is no attempt.
+An item's mark is the mean of its fields', by weight; 0 where a critical line failed it. A blank is marked 0; what
+cannot be read at all is refused and is no attempt.
 """
 
 from __future__ import annotations
 
 import math
 import re
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 
 from models.spec.errors import RefusalError
@@ -94,7 +94,7 @@ class FieldMark:
     @property
     def has_failed(self) -> bool:
         """Is a critical line wrong or missed?"""
-        return any(line.is_critical and line.verdict in FAULTS for line in self.lines)
+        return _has_failed(self.lines)
 
 
 @dataclass(frozen=True, slots=True)
@@ -236,7 +236,10 @@ def _mark_some(form: Form, reply: Reply) -> _Ruled:
         for c in form.choices
         if c.id in missed
     ]
-    return (hits - (len(chosen) - hits)) / len(form.right), tuple(findings)
+    # A wrong one costs what a right one brings; where right ones are many, so much that all together are worth nothing.
+    wrong, there_are = len(chosen) - hits, len(form.choices) - len(form.right)
+    lost = wrong / min(len(form.right), there_are) if wrong else 0.0
+    return hits / len(form.right) - lost, tuple(findings)
 
 
 def _mark_pairs(form: Form, reply: Reply) -> _Ruled:
@@ -329,7 +332,12 @@ def _mark_lines(form: InOrder, judged: tuple[LineMark, ...]) -> _Ruled:
         for mark in judged
         if mark.why is not None
     )
-    return 1.0 - faults / belong, findings
+    return 0.0 if _has_failed(judged) else 1.0 - faults / belong, findings
+
+
+def _has_failed(judged: Iterable[LineMark]) -> bool:
+    """Is a critical line wrong or missed?"""
+    return any(mark.is_critical and mark.verdict in FAULTS for mark in judged)
 
 
 _RULES: Mapping[type[Form], Callable[[Form, Reply], _Ruled]] = {
