@@ -111,6 +111,29 @@ def test_records_are_backed_up_erased_and_restored(tmp_path: Path) -> None:
     assert ask("records", "verify", code)["person"] == "Ann Marsh"
 
 
+@pytest.mark.usefixtures("kept")
+def test_renamed_person_keeps_what_was_passed_and_is_certified_for_it() -> None:
+    told = ask("people", "--rename", "Ann Marsh", "Ann Fleet")
+    assert told[0] == {"name": "Ann Fleet", "attempts": 0, "passed": 1, "certificates": 0}
+    made = ask("certificate", "Ann Fleet", "--for", "strip-and-rebuild", "--by", "Dora Fenn")
+    assert (made["person"], made["standing"]) == ("Ann Fleet", "holds")
+    assert ask("people")[0]["certificates"] == 1
+
+
+@pytest.mark.usefixtures("kept")
+def test_scrubbing_again_does_no_harm() -> None:
+    assert ask("records", "scrub")["scrubbed"] is True
+    assert "is overwritten" in run("records", "scrub").output
+    assert ask("records", "check")["whole"] is True
+
+
+def test_export_is_for_nobody_else_to_read(kept: Ground, tmp_path: Path) -> None:
+    assert kept.where
+    out, csv = tmp_path / "a.json", tmp_path / "a.csv"
+    run("records", "export", "Ann Marsh", "--out", out, "--csv", csv)
+    assert [file.stat().st_mode & 0o777 for file in (out, csv)] == [0o600, 0o600]
+
+
 def test_check_names_what_was_changed(kept: Ground) -> None:
     kept.unlock()
     kept.sql("UPDATE history_names SET said_json = '{}' WHERE role = 'learner'")
@@ -174,7 +197,7 @@ def test_all_that_is_told_stands_on_paper_however_long() -> None:
     name = "Bartholomew " * 6
     sign_offs = [replace(make_sign_off(number, name), practical=f"practical-{number}") for number in range(8)]  # fmt: skip
     certificate = make_certificate(20, *range(8), person=name)
-    told = tell_certificate(words, FiledCertificate(certificate, 4, "7f" * 32), sign_offs)
+    told = tell_certificate(words, FiledCertificate(certificate, 4, "7f" * 32, name), sign_offs)
     document = pypdfium2.PdfDocument(make_certificate_pdf(told, words))
     text = "".join(page.get_textpage().get_text_range() for page in document)
     assert text.count("Bartholomew") == 12

@@ -11,11 +11,12 @@ from uuid import UUID
 
 import pytest
 
-from models.spec.errors import RefusalError
+from models.spec.errors import RefusalError, SurroundingsError
 from tests.records.conftest import Ground
 from tests.records.samples import NOON
 from tests.records.test_history import TODAY, filled, find_code
-from trainer.records import Attempt, Records, Standing, open_records, write_attempts_csv
+from tests.records.test_sheets import quote
+from trainer.records import Attempt, Records, Sheet, Standing, open_records, write_attempts_csv
 
 MakeAttempt = Callable[..., Attempt]
 SECRETS = ("Ann Marsh", "ann marsh", "a shaky hand", "grips too hard")
@@ -60,6 +61,8 @@ def test_erased_person_is_gone_and_all_else_stays_and_can_be_checked(filled: Gro
         assert {one.when.hour for one in after if one.person != "Ben"} == {0}
         assert {one.when.minute for one in after if one.person == "Ben"} == {32, 34, 36}
         assert records.verify_code(code, TODAY).standing is Standing.ERASED
+        assert {one.seed for one in after if one.person != "Ben"} == {""}
+        assert "seed 2" in {one.seed for one in after}
         (signed,) = (one for one in records.list_sign_offs() if one.id == UUID(int=100))
         assert (signed.observer, signed.remark, signed.lines[0].remark) == ("Cleo Dyke", "", "")
         assert list_assemblers(records) == ["Ben", "erased"]
@@ -97,6 +100,77 @@ def test_sheet_changed_after_its_name_was_erased_is_found(filled: Ground) -> Non
         )
         chain = records.check_sheets()
         assert (chain.first_wrong, chain.why) == (1, "hash")
+
+
+def test_sheet_put_back_to_what_an_earlier_erasure_left_is_found(filled: Ground) -> None:
+    """Two people stood on one sheet, and were erased one after the other; then the first's erasure is made the last."""
+    with open_records(filled.where) as records:
+        both = Sheet(UUID(int=50), NOON, {"assembler": "Ann Marsh", "inspector": "Ben"})
+        records.add_sheet(both)
+        records.erase_person("Ann Marsh", UUID(int=300), NOON)
+        [(left,)] = filled.sql("SELECT content_json FROM sheets WHERE number = 3")
+        records.erase_person("Ben", UUID(int=301), NOON)
+        records.check_whole()
+        filled.unlock()
+        filled.sql(
+            f"UPDATE sheets SET content_json = {quote(left)} WHERE number = 3",
+            "DELETE FROM erased_sheets WHERE entry_number = (SELECT max(number) FROM history)",
+        )
+        chain = records.check_sheets()
+        assert (chain.first_wrong, chain.why) == (3, "hash")
+
+
+def test_former_name_goes_from_sheets_unless_it_is_somebody_elses_by_now(
+    filled: Ground, attempt: MakeAttempt
+) -> None:
+    with open_records(filled.where) as records:
+        records.rename_person("Ann Marsh", "Ann Fleet")
+        assert records.count_named("Ann Fleet").sheets == 1
+        assert len(records.export_person("Ann Fleet")["sheets"]) == 1  # type: ignore[arg-type]
+        records.add_attempt(attempt(60, "Ann Marsh"))
+        assert records.count_named("Ann Fleet").sheets == 0
+        records.rename_person("Ann Marsh", "Anne")
+        records.erase_person("Ann Fleet", UUID(int=300), NOON)
+        assert list_assemblers(records) == ["Ben", "erased"]
+
+
+def test_why_a_certificate_was_withdrawn_is_its_holders_and_is_erased(filled: Ground) -> None:
+    with open_records(filled.where) as records:
+        code = find_code(records)
+        records.withdraw_certificate(UUID(int=102), UUID(int=103), NOON, "Dora Fenn", "fell asleep")
+        assert "fell asleep" in json.dumps(records.export_person("Ann Marsh"))
+        records.erase_person("Ann Marsh", UUID(int=300), NOON)
+        found = records.verify_code(code, TODAY)
+        assert found.standing is Standing.WITHDRAWN
+        assert found.filed is not None
+        assert found.filed.withdrawn == (NOON, "")
+        records.check_whole()
+    assert "fell asleep" not in read_everything(filled)
+
+
+def test_certificate_of_somebody_erased_needs_no_withdrawal(filled: Ground) -> None:
+    with open_records(filled.where) as records:
+        records.erase_person("Ann Marsh", UUID(int=300), NOON)
+        with pytest.raises(RefusalError, match="proves nothing any more"):
+            records.withdraw_certificate(UUID(int=102), UUID(int=103), NOON, "Dora Fenn", "?")
+
+
+def test_name_that_somebody_who_reads_keeps_on_the_disk_is_told_and_goes_later(
+    path: Path, attempt: MakeAttempt, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """With a write-ahead log a reader may go on while a name is erased, and the old pages stay for it."""
+    monkeypatch.setattr("trainer.records.sqlite_file.find_journal", lambda _: "WAL")
+    place = Ground(path, None, "")
+    with open_records(path, wait_s=0.05) as records:
+        records.add_attempt(attempt(1, "Ann Marsh"))
+        with records.reading() as connection:
+            connection.exec_driver_sql("SELECT * FROM people")
+            with pytest.raises(SurroundingsError, match=r"not overwritten yet.*records scrub"):
+                records.erase_person("Ann Marsh", UUID(int=300), NOON)
+            assert "Ann Marsh" in read_everything(place)
+        assert records.list_people() == ()
+        records.scrub()
+        assert "Ann Marsh" not in read_everything(place)
 
 
 def test_name_of_a_stand_in_can_be_nobodys(filled: Ground, attempt: MakeAttempt) -> None:

@@ -9,7 +9,7 @@ import sqlite3
 from collections.abc import Callable
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import replace
-from datetime import date
+from datetime import date, datetime, timedelta, timezone
 from uuid import UUID
 
 import psycopg
@@ -82,6 +82,7 @@ def test_another_entry_under_the_same_id_is_refused(filled: Ground) -> None:
     ("change", "message"),
     [
         ({"observer": "Ann Marsh", "observer_signed": "Ann Marsh"}, "of their own"),
+        ({"observer": "ann marsh", "observer_signed": "ann marsh"}, "of their own"),
         ({"person_signed": "Ben"}, "signs with this very name"),
         ({"observer_signed": "Ann Marsh"}, "signs with this very name"),
     ],
@@ -117,11 +118,47 @@ def test_certificate_rests_on_what_its_holder_has_passed(
 
 @pytest.mark.parametrize(
     "change",
-    [{"sign_offs": ()}, {"issuer": "Ann Marsh"}, {"title": " "}, {"expires": date(2026, 3, 1)}],
+    [
+        {"sign_offs": ()},
+        {"issuer": "Ann Marsh"},
+        {"issuer": "ANN MARSH"},
+        {"title": " "},
+        {"expires": date(2026, 3, 1)},
+    ],
 )
 def test_certificate_that_cannot_be_is_never_made(change: dict[str, object]) -> None:
     with pytest.raises(RefusalError):
         replace(make_certificate(1, 2), **change)  # type: ignore[arg-type] # any field
+
+
+def test_certificate_that_could_be_issued_can_be_read_back(filled: Ground) -> None:
+    """West of Greenwich a day in UTC begins in the evening."""
+    evening = datetime(2026, 3, 1, 20, 0, tzinfo=timezone(timedelta(hours=-5)))
+    with pytest.raises(RefusalError, match="before it begins"):
+        replace(make_certificate(200, 100), when=evening, expires=date(2026, 3, 1))
+    certificate = replace(make_certificate(200, 100), when=evening, expires=date(2026, 3, 2))
+    with open_records(filled.where) as records:
+        records.add_certificate(certificate)
+        assert records.list_certificates()[0].certificate == certificate
+        records.check_whole()
+
+
+def test_renamed_person_keeps_sign_offs_and_is_certified_for_them(filled: Ground) -> None:
+    with open_records(filled.where) as records:
+        records.rename_person("Ann Marsh", "Ann Fleet")
+        (signed,) = records.list_sign_offs("Ann Fleet")
+        assert (signed.id, signed.person) == (UUID(int=100), "Ann Marsh")
+        assert records.list_sign_offs("Ann Marsh") == ()
+        assert [one.number for one in records.list_certificates("Ann Fleet")] == [3]
+        with pytest.raises(RefusalError, match="is Ann Fleet's, not Ann Marsh's"):
+            records.add_certificate(make_certificate(200, 100))
+        records.add_certificate(make_certificate(200, 100, person="Ann Fleet"))
+        passed, held = records.count_filed()
+        assert (passed["Ann Fleet"], held["Ann Fleet"], passed["Ben"]) == (1, 2, 0)
+        # Whoever withdraws hers means her, by whatever name it was issued.
+        records.withdraw_certificate(UUID(int=102), UUID(int=103), NOON, "Dora Fenn", "wrong pump")
+        assert records.list_people() == ("Ann Fleet", "Ben", "Cleo Dyke", "Dora Fenn")
+        records.check_whole()
 
 
 def test_code_tells_how_a_certificate_stands(filled: Ground) -> None:
@@ -208,6 +245,7 @@ CHANGES = [
     "UPDATE attempts SET score = 1.0 WHERE number = 1",
     "UPDATE attempts SET when_utc = '2020' WHERE number = 1",
     "UPDATE attempts SET person_number = 2 WHERE number = 1",
+    "UPDATE attempts SET seed = '' WHERE number = 1",
     "DELETE FROM attempts WHERE number = 6",
     "DELETE FROM people WHERE number = 4",
     "UPDATE people SET number = 77 WHERE number = 4",
@@ -277,6 +315,14 @@ def test_any_changed_field_of_the_history_is_found(filled: Ground) -> None:
             "name",
         ),
         (["UPDATE history_names SET salt = NULL WHERE entry_number = 3"], 3, "name"),
+        (
+            [
+                "UPDATE people SET erased_utc = '2026' WHERE name = 'Ann Marsh'",
+                "UPDATE history_names SET salt = NULL, said_json = NULL WHERE person_number = 1",
+            ],
+            1,
+            "name",
+        ),
     ],
 )
 def test_entry_or_name_taken_away_is_found(
@@ -289,6 +335,15 @@ def test_entry_or_name_taken_away_is_found(
         assert (chain.first_wrong, chain.why) == (first_wrong, why)
         with pytest.raises(SurroundingsError, match=f"entry {first_wrong} is not as it was filed"):
             records.check_whole()
+
+
+@pytest.mark.parametrize("number", [1, 3, 6])
+def test_attempt_taken_away_is_missed(filled: Ground, number: int) -> None:
+    filled.unlock()
+    filled.sql(f"DELETE FROM attempts WHERE number = {number}")
+    message = "6 attempts were recorded, and 5 are there"
+    with open_records(filled.where) as records, pytest.raises(SurroundingsError, match=message):
+        records.check_whole()
 
 
 def test_certificate_changed_with_its_hash_no_longer_has_the_code_on_paper(filled: Ground) -> None:

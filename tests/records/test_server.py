@@ -7,11 +7,13 @@ import sys
 import traceback
 from collections.abc import Callable
 from pathlib import Path
+from uuid import UUID
 
 import pytest
 
 from models.spec.errors import SurroundingsError
 from tests.records.conftest import Ground
+from tests.records.samples import NOON
 from tests.records.server import Server
 from tests.records.test_processes import Writer
 from tests.records.test_upgrade import REVISIONS
@@ -139,6 +141,26 @@ def test_user_who_may_add_needs_no_right_to_change_tables(
     with open_records(str(schema.where).replace("pump.wright", "learner", 1)) as records:
         records.add_attempt(attempt(1))
         records.check_whole()
+
+
+def test_user_who_may_not_have_tables_written_anew_is_told_so(
+    schema: Ground, server: Server, attempt: MakeAttempt
+) -> None:
+    """Such a server only warns, and passes the table over."""
+    open_records(schema.where).close()
+    if not server.sql("SELECT 1 FROM pg_roles WHERE rolname = 'learner'"):
+        server.sql(f"CREATE ROLE learner LOGIN PASSWORD '{server.password}'")
+    server.sql(
+        f"GRANT USAGE ON SCHEMA {schema.schema} TO learner",
+        f"GRANT SELECT, INSERT, UPDATE ON ALL TABLES IN SCHEMA {schema.schema} TO learner",
+    )
+    with open_records(str(schema.where).replace("pump.wright", "learner", 1)) as records:
+        records.add_attempt(attempt(1))
+        with pytest.raises(SurroundingsError, match="may not have the table people written anew"):
+            records.erase_person("Ann", UUID(int=300), NOON)
+        assert records.list_people() == ()
+    with open_records(schema.where) as records:
+        records.scrub()
 
 
 def test_database_of_another_program_or_a_newer_one_is_left_alone(schema: Ground) -> None:

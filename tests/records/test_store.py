@@ -90,6 +90,8 @@ def test_recording_the_same_attempt_again_changes_nothing(
     records = open_records(ground.where)
     for _ in range(3):
         records.add_attempt(attempt(1))
+    later = replace(attempt(1), when=attempt(2).when, seconds=99.0)
+    records.add_attempt(later)  # tried again once the clock had gone on
     assert records.list_attempts() == (attempt(1),)
 
 

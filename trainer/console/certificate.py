@@ -106,7 +106,7 @@ def _check_question(words: Words, asked: CertificateChoice) -> None:
 def _answer(words: Words, records: Records, asked: CertificateChoice) -> list[Verified]:
     from trainer.records import Verified
 
-    now = datetime.now(UTC)
+    now = datetime.now(UTC).astimezone()  # a day ends at the midnight of whoever sits here
     if asked["list"]:
         filed = records.list_certificates(asked["name"])
         return [records.verify_code(one.code, now.date()) for one in filed]

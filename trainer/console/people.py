@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from collections import Counter
-
 import click
 
 from trainer.console.asking import make_command, make_json_option, print_json
@@ -25,8 +23,7 @@ def make_people(words: Words) -> click.Command:
             if rename:
                 records.rename_person(*rename)
             attempts = records.count_attempts()
-            signed = Counter(one.person for one in records.list_sign_offs() if one.passed)
-            certified = Counter(one.certificate.person for one in records.list_certificates())
+            signed, certified = records.count_filed()
         if as_json:
             print_json(
                 [

@@ -138,21 +138,21 @@ def _export(words: Words) -> click.Command:
     def export(name: str, out: Path | None, csv: Path | None, as_json: bool) -> None:
         import json
 
-        from trainer.console.writing import write_text
+        from trainer.console.writing import FOR_ONE, write_text
         from trainer.records import open_records, write_attempts_csv
 
         with open_records() as records:
             exported = records.export_person(name)
         if out is not None:
-            write_text(words, json.dumps(exported, ensure_ascii=False, indent=2) + "\n", out)
+            text = json.dumps(exported, ensure_ascii=False, indent=2) + "\n"
+            write_text(words, text, out, FOR_ONE)
         if csv is not None:
-            write_text(words, write_attempts_csv(exported), csv)
+            write_text(words, write_attempts_csv(exported), csv, FOR_ONE)
         if as_json or (out is None and csv is None):
             print_json(exported)
             return
         for file in (out, csv):
             if file is not None:
-                file.chmod(0o600)  # what is kept of a person is for that person to read
                 click.echo(words.say("records.exported", name=name, file=str(file)))
 
     return export
@@ -187,6 +187,22 @@ def _erase(words: Words) -> click.Command:
     return erase
 
 
+def _scrub(words: Words) -> click.Command:
+    @_make(words, "scrub")
+    def scrub(as_json: bool) -> None:
+        from trainer.records import open_records
+
+        with open_records() as records:
+            records.scrub()
+            name = records.name
+        if as_json:
+            print_json({"place": name, "scrubbed": True})
+        else:
+            click.echo(words.say("records.scrubbed", place=name))
+
+    return scrub
+
+
 def _verify(words: Words) -> click.Command:
     @_make(words, "verify", click.argument("code"))
     def verify(code: str, as_json: bool) -> int:
@@ -194,7 +210,7 @@ def _verify(words: Words) -> click.Command:
 
         with open_records() as records:
             history = records.check_history()
-            found = records.verify_code(code, datetime.now(UTC).date())
+            found = records.verify_code(code, datetime.now(UTC).astimezone().date())
         holds = found.standing is Standing.HOLDS and history.is_whole
         if as_json:
             print_json(describe_verified(found) | {"history_whole": history.is_whole})
@@ -214,6 +230,7 @@ _COMMANDS: Mapping[str, Callable[[Words], click.Command]] = {
     "restore": _restore,
     "export": _export,
     "erase": _erase,
+    "scrub": _scrub,
     "verify": _verify,
 }
 

@@ -9,8 +9,11 @@ from pathlib import Path
 from models.spec.errors import SurroundingsError
 from trainer.words import Words
 
+FOR_ALL, FOR_ONE = 0o644, 0o600
+"""Who may read a file: everybody, or only whoever had it written, as of what is kept of a person."""
 
-def write_whole(words: Words, data: bytes, path: Path) -> None:
+
+def write_whole(words: Words, data: bytes, path: Path, mode: int = FOR_ALL) -> None:
     """Write a file so that a reader sees all of it or nothing. Raises SurroundingsError when the disk refuses."""
     name = ""
     try:
@@ -18,7 +21,7 @@ def write_whole(words: Words, data: bytes, path: Path) -> None:
         handle, name = tempfile.mkstemp(dir=path.parent, suffix=".part")
         with os.fdopen(handle, "wb") as stream:
             stream.write(data)
-        Path(name).chmod(0o644)
+        Path(name).chmod(mode)
         Path(name).replace(path)
     except OSError as error:
         if name:
@@ -29,6 +32,6 @@ def write_whole(words: Words, data: bytes, path: Path) -> None:
         ) from error
 
 
-def write_text(words: Words, text: str, path: Path) -> None:
+def write_text(words: Words, text: str, path: Path, mode: int = FOR_ALL) -> None:
     """Write a text as UTF-8, whole or not at all. Raises SurroundingsError when the disk refuses."""
-    write_whole(words, text.encode(), path)
+    write_whole(words, text.encode(), path, mode)

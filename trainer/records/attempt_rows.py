@@ -11,7 +11,7 @@ import sqlalchemy as sa
 
 from trainer.records.attempt import Attempt, check_person_name
 from trainer.records.plain_json import make_json_text, make_time_text
-from trainer.records.schema import ATTEMPTS, PEOPLE
+from trainer.records.schema import ATTEMPTS, CHAINS, PEOPLE
 
 SELECT = sa.select(ATTEMPTS, PEOPLE.c.name).join_from(ATTEMPTS, PEOPLE)
 
@@ -60,6 +60,13 @@ def read_row(row: sa.Row[Any]) -> Attempt:
         seconds=row.seconds,
         marks=json.loads(row.marks_json),
     )
+
+
+def count_recorded(connection: sa.Connection) -> tuple[int, int]:
+    """Count the attempts that were ever recorded, as triggers did, and those that are there."""
+    recorded = connection.scalar(sa.select(CHAINS.c.highest).where(CHAINS.c.name == "attempts"))
+    there_are = connection.scalar(sa.select(sa.func.count()).select_from(ATTEMPTS))
+    return recorded or 0, there_are or 0
 
 
 def make_row(connection: sa.Connection, attempt: Attempt, person_number: int) -> dict[str, object]:

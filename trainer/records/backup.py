@@ -16,7 +16,7 @@ from pathlib import Path
 import sqlalchemy as sa
 
 from models.spec.errors import RefusalError, SurroundingsError
-from trainer.records.connection import make_damage, name_failures, sync_folder
+from trainer.records.connection import make_damage, name_failures, sync_file, sync_folder
 from trainer.records.opening import open_records
 from trainer.records.schema import CHAINS, METADATA
 from trainer.records.store import Records
@@ -112,9 +112,11 @@ def _write_file(source: sa.Connection, file: Path) -> dict[str, int]:
                     raise copy.place.make_damage("what was written reads back otherwise")
                 counts = count_rows(target)
         with name_failures(file):
-            # The line that `sha256sum --check` reads.
-            _find_seal(file).write_text(f"{_hash_file(part)}  {file.name}\n", encoding="utf-8")
             file.touch(exist_ok=False)  # so that the place of a file made meanwhile is not taken
+            # The line that `sha256sum --check` reads.
+            seal = _find_seal(file)
+            seal.write_text(f"{_hash_file(part)}  {file.name}\n", encoding="utf-8")
+            sync_file(seal)  # half a seal would call a sound backup damaged
             part.replace(file)
             sync_folder(file.absolute().parent)
     finally:

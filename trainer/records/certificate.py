@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from datetime import date, datetime
+from datetime import UTC, date, datetime
 from enum import StrEnum
 from uuid import UUID
 
@@ -45,7 +45,9 @@ class Certificate:
     def __post_init__(self) -> None:
         for name in ("person", "issuer"):
             object.__setattr__(self, name, check_person_name(getattr(self, name)))
-        if self.person == self.issuer:
+        # In UTC, as it is read back: else one of its last evening could be issued, and never read again.
+        object.__setattr__(self, "when", self.when.astimezone(UTC))
+        if self.person.casefold() == self.issuer.casefold():
             raise RefusalError("Nobody issues a certificate to themselves; somebody else does.")
         if not self.title.strip() or not self.title.isprintable():
             raise RefusalError("A certificate says what it is for, in words that can be printed.")
@@ -57,11 +59,15 @@ class Certificate:
 
 @dataclass(frozen=True, slots=True)
 class FiledCertificate:
-    """A certificate in its place in the history. code: as printed. withdrawn: when and why, if it was."""
+    """A certificate in its place in the history.
+
+    holder: what its holder is called now. withdrawn: when and why, if it was.
+    """
 
     certificate: Certificate
     number: int
     hash: str
+    holder: str
     withdrawn: tuple[datetime, str] | None = None
     is_erased: bool = False
 

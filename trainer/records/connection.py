@@ -12,12 +12,6 @@ import sqlalchemy as sa
 
 from models.spec.errors import SurroundingsError
 
-# A rollback journal and not a write-ahead log: SQLite before 3.51.3 has a race that can damage a database whose log
-# two processes write and reset at once (sqlite.org/wal.html, "The WAL-Reset Bug"), Debian 12 has 3.40.1, and the
-# window and the class server do write at once. It also leaves one file that can be copied, and works on a network
-# drive with sound locks.
-JOURNAL_MODE = "DELETE"
-
 # EXTRA and not FULL: with a rollback journal the commit is the journal's removal. FULL leaves that removal unsynced,
 # so a power cut can bring the journal back, which undoes a commit already acknowledged.
 # fullfsync matters on macOS alone, where a plain sync stops at the drive's cache.
@@ -27,7 +21,7 @@ _KEPT = "Nothing in it was changed"
 _PUT_BACK = "Put back a copy that works, or move the file away and a new one is begun"
 
 # First part of SQLite's own error name → what happened, and what to do.
-_MEANINGS: dict[str, tuple[str, str]] = {
+MEANINGS: dict[str, tuple[str, str]] = {
     "BUSY": ("another program kept it locked", "Close the other program and try again"),
     "LOCKED": ("another program kept it locked", "Close the other program and try again"),
     "CANTOPEN": (
@@ -128,9 +122,15 @@ def sync_folder(folder: Path) -> None:
         os.close(handle)
 
 
+def sync_file(path: Path) -> None:
+    """Wait until what was written to a file is on the disk."""
+    with path.open("rb+") as stream:
+        os.fsync(stream.fileno())
+
+
 def _find_meaning(cause: BaseException | None) -> tuple[str, str] | None:
     name = getattr(cause, "sqlite_errorname", None)
     if name is None:
         # The sqlite3 module itself, not SQLite: text that is no UTF-8 is damage, anything else a bug of ours.
-        return _MEANINGS["CORRUPT"] if "UTF-8" in str(cause) else None
-    return _MEANINGS.get(name.removeprefix("SQLITE_").split("_")[0])
+        return MEANINGS["CORRUPT"] if "UTF-8" in str(cause) else None
+    return MEANINGS.get(name.removeprefix("SQLITE_").split("_")[0])

@@ -84,12 +84,16 @@ class Entry:
 
 @dataclass(frozen=True, slots=True)
 class FiledEntry:
-    """An entry in its place in the history: its number from 1, its hash, and the hash of the one before it."""
+    """An entry in its place in the history: its number from 1, its hash, and the hash of the one before it.
+
+    now: what those named in it are called now; the entry has the names under which they were written down.
+    """
 
     entry: Entry
     number: int
     previous_hash: str
     hash: str
+    now: Mapping[Role, str] = field(default_factory=dict)
 
 
 def hash_name(salt: str, person_number: int, said: str) -> str:

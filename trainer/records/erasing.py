@@ -12,10 +12,9 @@ from uuid import UUID
 
 import sqlalchemy as sa
 
-from trainer.records.attempt import check_person_name
 from trainer.records.entry import Entry, EntryKind
 from trainer.records.history_rows import add_entry
-from trainer.records.people_rows import STAND_IN, find_known
+from trainer.records.people_rows import STAND_IN, find_known, list_own_names
 from trainer.records.plain_json import Json, make_json_text, make_time_text
 from trainer.records.schema import ATTEMPTS, ERASED_SHEETS, NAMES, PEOPLE, SHEETS
 from trainer.records.sheet import make_left_hash
@@ -41,7 +40,7 @@ def count_named(connection: sa.Connection, person: str) -> Erased:
     names = sa.select(sa.func.count(NAMES.c.entry_number.distinct())).where(
         NAMES.c.person_number == number
     )
-    sheets = find_sheets_naming(connection, check_person_name(person))
+    sheets = find_sheets_naming(connection, list_own_names(connection, number))
     return Erased(connection.scalar(attempts) or 0, connection.scalar(names) or 0, len(sheets))
 
 
@@ -60,9 +59,10 @@ def erase_rows(
     Raises:
         RefusalError: nobody is kept by this name.
     """
-    number, name = find_known(connection, person), check_person_name(person)
+    number = find_known(connection, person)
     erased = count_named(connection, person)
-    named = find_sheets_naming(connection, name) if sheets else {}
+    names = list_own_names(connection, number)
+    named = find_sheets_naming(connection, names) if sheets else {}
     left = {
         row.number: make_left_hash(
             row.number, row.id, row.when_utc, row.corrects, row.previous_hash, text, row.hash
@@ -91,32 +91,40 @@ def erase_rows(
     connection.execute(
         NAMES.update().where(NAMES.c.person_number == number).values(salt=None, said_json=None)
     )
-    # Only the day is left of each attempt's time: with the hour a roster would tell whose it was.
+    # Only the day is left of each attempt's time: with the hour a roster would tell whose it was. A seed may be
+    # whatever was typed, and questions were once drawn from the learner's name.
     mine = ATTEMPTS.c.person_number == number
     connection.execute(
         ATTEMPTS.update()
         .where(mine)
-        .values(when_utc=sa.func.substr(ATTEMPTS.c.when_utc, 1, 10) + "T00:00:00.000000+00:00")
+        .values(
+            when_utc=sa.func.substr(ATTEMPTS.c.when_utc, 1, 10) + "T00:00:00.000000+00:00", seed=""
+        )
     )
     return Erased(erased.attempts, erased.entries, len(named))
 
 
-def find_sheets_naming(connection: sa.Connection, name: str) -> dict[int, tuple[sa.Row[Any], str]]:
-    """Find the sheets that name somebody, with the content that is left when the name is taken out."""
+def find_sheets_naming(
+    connection: sa.Connection, names: frozenset[str]
+) -> dict[int, tuple[sa.Row[Any], str]]:
+    """Find the sheets that name somebody, with the content that is left when the names are taken out.
+
+    names: in small letters.
+    """
     found = {}
     for row in connection.execute(sa.select(SHEETS).order_by(SHEETS.c.number)):
-        left = make_json_text(_take_out(json.loads(row.content_json), name.casefold()))
+        left = make_json_text(_take_out(json.loads(row.content_json), names))
         if left != row.content_json:
             found[row.number] = (row, left)
     return found
 
 
-def _take_out(value: Json, name: str) -> Json:
-    """Replace every text that is the name and nothing else; a name inside a sentence is for the shop to see to."""
+def _take_out(value: Json, names: frozenset[str]) -> Json:
+    """Replace every text that is a name and nothing else; a name inside a sentence is for the shop to see to."""
     if isinstance(value, str):
-        return ON_SHEETS if " ".join(value.split()).casefold() == name else value
+        return ON_SHEETS if " ".join(value.split()).casefold() in names else value
     if isinstance(value, Mapping):
-        return {key: _take_out(each, name) for key, each in value.items()}
+        return {key: _take_out(each, names) for key, each in value.items()}
     if isinstance(value, list):
-        return [_take_out(each, name) for each in value]
+        return [_take_out(each, names) for each in value]
     return value

@@ -11,7 +11,7 @@ import sqlalchemy as sa
 
 from trainer.records.attempt import check_person_name
 from trainer.records.erasing import find_sheets_naming
-from trainer.records.people_rows import find_known
+from trainer.records.people_rows import find_known, list_own_names
 from trainer.records.plain_json import Json, make_plain
 from trainer.records.schema import ATTEMPTS, HISTORY, NAMES, SHEETS
 
@@ -30,13 +30,14 @@ def export_rows(connection: sa.Connection, person: str) -> dict[str, Json]:
         RefusalError: nobody is kept by this name.
     """
     number, name = find_known(connection, person), check_person_name(person)
+    names = list_own_names(connection, number)
     attempts = sa.select(ATTEMPTS).where(ATTEMPTS.c.person_number == number)
     entries = (
         sa.select(HISTORY, NAMES.c.role, NAMES.c.said_json)
         .join_from(HISTORY, NAMES)
         .where(NAMES.c.person_number == number)
     )
-    sheets = find_sheets_naming(connection, name)
+    sheets = find_sheets_naming(connection, names)
     return {
         "person": {"name": name, "number": number},
         "attempts": _list_rows(connection, attempts.order_by(ATTEMPTS.c.number), "person_number"),

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 import secrets
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable
 from datetime import datetime
 from typing import Any
 from uuid import UUID
@@ -58,7 +58,8 @@ def add_entry(connection: sa.Connection, entry: Entry) -> FiledEntry:
     connection.execute(HISTORY.insert().values(row))
     if names:
         connection.execute(NAMES.insert(), names)
-    return FiledEntry(entry, number, previous, str(row["hash"]))
+    now = {role: named.person for role, named in entry.names.items()}
+    return FiledEntry(entry, number, previous, str(row["hash"]), now)
 
 
 def find_entry(connection: sa.Connection, id_: UUID) -> FiledEntry | None:
@@ -77,12 +78,13 @@ def list_entries(connection: sa.Connection, *kinds: EntryKind) -> tuple[FiledEnt
 def check_entries(connection: sa.Connection) -> Chain:
     """Check that every entry and every name in it gives its hash, from the first entry to the last."""
     names: dict[int, list[sa.Row[Any]]] = {}
+    erased = [content.get("person") for content in list_erasures(connection)]
     for row in connection.execute(_SELECT_NAMES):
         names.setdefault(row.entry_number, []).append(row)
     count, previous = 0, NO_HASH
     rows = connection.execute(sa.select(HISTORY).order_by(HISTORY.c.number))
     for count, row in enumerate(rows, start=1):
-        why = _find_fault(row, count, previous, names.pop(count, []))
+        why = _find_fault(row, count, previous, names.pop(count, []), erased)
         if why:
             return Chain(count, previous, count, why)
         previous = row.hash
@@ -90,6 +92,18 @@ def check_entries(connection: sa.Connection) -> Chain:
     if highest != count or names:
         return Chain(count, previous, count + 1, "missing")
     return Chain(count, previous)
+
+
+def list_erasures(connection: sa.Connection) -> list[dict[str, Any]]:
+    """List what the entries of erasures hold, the oldest first; one that cannot be read is for `check_entries` to find."""
+    wanted = sa.select(HISTORY.c.content_json).where(HISTORY.c.kind == EntryKind.ERASED.value)
+    found = []
+    for text in connection.scalars(wanted.order_by(HISTORY.c.number)):
+        try:
+            found.append(dict(json.loads(text)["content"]))
+        except (TypeError, ValueError, KeyError):
+            continue
+    return found
 
 
 def _make_name(
@@ -108,18 +122,20 @@ def _read_rows(
     connection: sa.Connection, condition: sa.ColumnElement[bool]
 ) -> tuple[FiledEntry, ...]:
     rows = connection.execute(sa.select(HISTORY).where(condition).order_by(HISTORY.c.number)).all()
-    names: dict[int, dict[Role, Named]] = {}
+    names: dict[int, list[sa.Row[Any]]] = {}
     wanted = sa.select(HISTORY.c.number).where(condition)
     for name in connection.execute(_SELECT_NAMES.where(NAMES.c.entry_number.in_(wanted))):
-        names.setdefault(name.entry_number, {})[Role(name.role)] = _read_name(name)
-    return tuple(_read_row(row, names.get(row.number, {})) for row in rows)
+        names.setdefault(name.entry_number, []).append(name)
+    return tuple(_read_row(row, names.get(row.number, [])) for row in rows)
 
 
-def _read_row(row: sa.Row[Any], names: dict[Role, Named]) -> FiledEntry:
+def _read_row(row: sa.Row[Any], names: Iterable[sa.Row[Any]]) -> FiledEntry:
     content = json.loads(row.content_json)["content"]
     when = datetime.fromisoformat(row.when_utc)
-    entry = Entry(UUID(row.id), when, EntryKind(row.kind), content, names)
-    return FiledEntry(entry, row.number, row.previous_hash, row.hash)
+    named = {Role(name.role): _read_name(name) for name in names}
+    entry = Entry(UUID(row.id), when, EntryKind(row.kind), content, named)
+    now = {Role(name.role): str(name.now) for name in names}
+    return FiledEntry(entry, row.number, row.previous_hash, row.hash, now)
 
 
 def _read_name(row: sa.Row[Any]) -> Named:
@@ -129,7 +145,13 @@ def _read_name(row: sa.Row[Any]) -> Named:
     return Named(said["name"], said["told"])
 
 
-def _find_fault(row: sa.Row[Any], number: int, previous: str, names: Iterable[sa.Row[Any]]) -> str:
+def _find_fault(
+    row: sa.Row[Any],
+    number: int,
+    previous: str,
+    names: Iterable[sa.Row[Any]],
+    erased: Collection[object],
+) -> str:
     if row.number != number:
         return "number"
     if row.previous_hash != previous:
@@ -140,13 +162,14 @@ def _find_fault(row: sa.Row[Any], number: int, previous: str, names: Iterable[sa
         hashes = dict(json.loads(row.content_json)["names"])
     except (TypeError, ValueError, KeyError):  # a value of a kind that was never written
         return "hash"
-    return "" if all(_agrees(name, hashes.pop(name.role, None)) for name in names) and not hashes else "name"  # fmt: skip
+    agree = all(_agrees(name, hashes.pop(name.role, None), erased) for name in names)
+    return "" if agree and not hashes else "name"
 
 
-def _agrees(name: sa.Row[Any], wanted: object) -> bool:
-    """Does a name give the hash that its entry holds? An erased one gives none, and is allowed only once erased."""
+def _agrees(name: sa.Row[Any], wanted: object, erased: Collection[object]) -> bool:
+    """Does a name give the hash that its entry holds? An erased one gives none; then the history tells of an erasure."""
     if name.said_json is None and name.salt is None:
-        return wanted is not None and name.erased_utc is not None
+        return wanted is not None and name.person_number in erased
     try:
         return _hash_name_row(dict(name._mapping)) == wanted  # noqa: SLF001 - as above
     except (TypeError, ValueError):
@@ -168,6 +191,4 @@ def _hash_row(row: dict[str, Any]) -> str:
     )
 
 
-_SELECT_NAMES = sa.select(NAMES, PEOPLE.c.name.label("now"), PEOPLE.c.erased_utc).join_from(
-    NAMES, PEOPLE
-)
+_SELECT_NAMES = sa.select(NAMES, PEOPLE.c.name.label("now")).join_from(NAMES, PEOPLE)

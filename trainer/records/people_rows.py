@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import json
+
 import sqlalchemy as sa
 
 from models.spec.errors import RefusalError
 from trainer.records.attempt import check_person_name
-from trainer.records.schema import ATTEMPTS, PEOPLE
+from trainer.records.schema import ATTEMPTS, NAMES, PEOPLE
 
 STAND_IN = "nobody-"
 """What the name of an erased person begins with; nobody else's may."""
@@ -64,6 +66,19 @@ def rename_person(connection: sa.Connection, old: str, new: str) -> None:
     if find_person(connection, name) not in {None, number}:
         raise RefusalError(f"Somebody else is kept as {name}; two people's records stay apart.")
     connection.execute(PEOPLE.update().where(PEOPLE.c.number == number).values(name=name))
+
+
+def list_own_names(connection: sa.Connection, number: int) -> frozenset[str]:
+    """List what a person is called and was called when something was signed, in small letters.
+
+    A former name that somebody else has by now is left out: it stands for the other one, too.
+    """
+    named = sa.select(NAMES.c.said_json).where(NAMES.c.person_number == number)
+    former = {str(json.loads(text)["name"]) for text in connection.scalars(named) if text}
+    names = connection.execute(sa.select(PEOPLE.c.number, PEOPLE.c.name)).all()
+    others = {name.casefold() for other, name in names if other != number}
+    now = {name.casefold() for other, name in names if other == number}
+    return frozenset(now | ({name.casefold() for name in former} - others))
 
 
 def find_known(connection: sa.Connection, typed: str) -> int:

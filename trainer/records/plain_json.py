@@ -35,6 +35,11 @@ def make_json_text(value: Json) -> str:
     )
 
 
+def read_mapping(value: Json) -> Mapping[str, Json]:
+    """Read a mapping; empty where it is none, or nothing."""
+    return value if isinstance(value, Mapping) else {}
+
+
 def make_time_text(when: datetime) -> str:
     """Write a moment in UTC to the microsecond, always of the same width, so that text sorts as time does."""
     return when.astimezone(UTC).isoformat(timespec="microseconds")

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from contextlib import suppress
 from datetime import datetime
 from typing import Any
 from uuid import UUID
@@ -11,8 +12,9 @@ import sqlalchemy as sa
 
 from models.spec.errors import RefusalError
 from trainer.records.chain import NO_HASH, Chain
+from trainer.records.history_rows import list_erasures
 from trainer.records.plain_json import make_json_text, make_time_text
-from trainer.records.schema import CHAINS, ERASED_SHEETS, HISTORY, SHEETS
+from trainer.records.schema import CHAINS, SHEETS
 from trainer.records.sheet import FiledSheet, Sheet, make_hash, make_left_hash
 
 _LATER = SHEETS.alias("later")
@@ -59,9 +61,8 @@ def add_row(connection: sa.Connection, sheet: Sheet) -> FiledSheet:
 
 
 def find_sheet_differences(one: Sheet, other: Sheet) -> tuple[str, ...]:
-    """Find the names of the fields in which two sheets differ."""
+    """Find the names of the fields in which two sheets differ; when is the clock's, which goes on between two tries."""
     same = {
-        "when": one.when == other.when,
         "content": make_json_text(one.content) == make_json_text(other.content),
         "corrects": one.corrects == other.corrects,
     }
@@ -78,7 +79,7 @@ def check_rows(connection: sa.Connection) -> Chain:
     seen: set[str] = set()
     rows = connection.execute(sa.select(SHEETS).order_by(SHEETS.c.number))
     for count, row in enumerate(rows, start=1):
-        why = _find_fault(row, count, previous, seen, left.get(count, ()))
+        why = _find_fault(row, count, previous, seen, left.get(count))
         if why:
             return Chain(count, previous, count, why)
         previous = row.hash
@@ -114,25 +115,17 @@ def _check_corrected(connection: sa.Connection, corrected: UUID) -> None:
         )
 
 
-def _list_left(connection: sa.Connection) -> dict[int, tuple[str, ...]]:
-    """List the hashes that erasures left sheets with, by the sheets' numbers, the newest last."""
-    wanted = (
-        sa.select(ERASED_SHEETS.c.sheet_number, HISTORY.c.content_json)
-        .join_from(ERASED_SHEETS, HISTORY)
-        .order_by(HISTORY.c.number)
-    )
-    left: dict[int, tuple[str, ...]] = {}
-    for number, text in connection.execute(wanted):
-        try:
-            hashes = [hash_ for sheet, hash_ in json.loads(text)["content"]["sheets"] if sheet == number]  # fmt: skip
-        except (TypeError, ValueError, KeyError):  # the check of the history says which entry it is
-            hashes = []
-        left[number] = (*left.get(number, ()), *hashes)
+def _list_left(connection: sa.Connection) -> dict[int, str]:
+    """List the hashes that erasures left sheets with, by the sheets' numbers; of several the newest."""
+    left: dict[int, str] = {}
+    for erasure in list_erasures(connection):
+        with suppress(TypeError, ValueError):  # the check of the history says which entry it is
+            left |= dict(erasure.get("sheets", ()))
     return left
 
 
 def _find_fault(
-    row: sa.Row[Any], number: int, previous: str, seen: set[str], left: tuple[str, ...]
+    row: sa.Row[Any], number: int, previous: str, seen: set[str], left: str | None
 ) -> str:
     if row.number != number:
         return "number"
@@ -140,7 +133,7 @@ def _find_fault(
         return "previous"
     try:
         fields = dict(row._mapping)  # noqa: SLF001 - SQLAlchemy's public name for it
-        agrees = _hash_left(fields) == left[-1] if left else _hash_row(fields) == row.hash
+        agrees = _hash_left(fields) == left if left else _hash_row(fields) == row.hash
     except (TypeError, ValueError):  # a value of a kind that was never written
         agrees = False
     if not agrees:

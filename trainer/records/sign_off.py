@@ -10,7 +10,7 @@ from uuid import UUID
 from models.spec.errors import RefusalError
 from trainer.records.attempt import check_person_name
 from trainer.records.entry import Entry, EntryKind, FiledEntry, Named, Role
-from trainer.records.plain_json import Json, make_time_text
+from trainer.records.plain_json import make_time_text, read_mapping
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,7 +60,7 @@ class SignOff:
         object.__setattr__(self, "begun", _tidy_begun(self.begun))
         for name in ("person", "observer", "person_signed", "observer_signed"):
             object.__setattr__(self, name, check_person_name(getattr(self, name)))
-        if self.person == self.observer:
+        if self.person.casefold() == self.observer.casefold():
             raise RefusalError("Nobody signs off a practical of their own; somebody else watches.")
         for name, signed in (
             (self.person, self.person_signed),
@@ -122,10 +122,10 @@ def make_entry(sign_off: SignOff) -> Entry:
 def read_sign_off(filed: FiledEntry) -> SignOff:
     """Read a sign-off back. Of an erased person the stand-in's name counts as signed."""
     entry = filed.entry
-    content = _read_mapping(entry.content)
+    content = read_mapping(entry.content)
     learner, observer = entry.names[Role.LEARNER], entry.names[Role.OBSERVER]
-    told, told_by = _read_mapping(learner.told), _read_mapping(observer.told)
-    remarks = _read_mapping(told.get("remarks"))
+    told, told_by = read_mapping(learner.told), read_mapping(observer.told)
+    remarks = read_mapping(told.get("remarks"))
     lines: object = content["lines"]
     begun = content.get("begun_utc")
     assert isinstance(lines, list)
@@ -143,11 +143,7 @@ def read_sign_off(filed: FiledEntry) -> SignOff:
             for line, mark, critical in lines
         ),
         passed=bool(content["passed"]),
-        options={key: str(value) for key, value in _read_mapping(content["options"]).items()},
+        options={key: str(value) for key, value in read_mapping(content["options"]).items()},
         remark=str(told.get("remark", "")),
         begun=datetime.fromisoformat(str(begun)) if begun else None,
     )
-
-
-def _read_mapping(value: Json) -> Mapping[str, Json]:
-    return value if isinstance(value, Mapping) else {}

@@ -14,11 +14,13 @@ import sqlalchemy as sa
 
 from models.spec.errors import SurroundingsError
 from trainer.records.connection import (
+    MEANINGS,
     make_damage,
     make_engine,
     make_failure,
     make_folder,
     name_failures,
+    sync_file,
     sync_folder,
 )
 
@@ -118,7 +120,11 @@ class SqliteFile:
         raise self.make_damage(f"it is damaged: {len(orphans)} rows name rows that are not there")
 
     def settle(self) -> None:
-        """Wait until the journal's removal is on the disk: whoever wrote may have been killed before it was."""
+        """Wait until the journal's removal, or the log, is on the disk: whoever wrote may have been killed before it was."""
+        log = self.path.with_name(f"{self.path.name}-wal")
+        # Of the file itself no second handle may be opened: closing it lets go of all locks that this process holds on it.
+        if log.exists():
+            sync_file(log)
         sync_folder(self.path.parent)
 
     def scrub(self, engine: sa.Engine) -> None:
@@ -126,7 +132,9 @@ class SqliteFile:
         raw = engine.raw_connection()
         try:
             raw.cursor().execute("VACUUM")
-            raw.cursor().execute("PRAGMA wal_checkpoint(TRUNCATE)")
+            [(is_busy, *_)] = raw.cursor().execute("PRAGMA wal_checkpoint(TRUNCATE)").fetchall()
+            if is_busy:  # told as an answer and not as a failure: the old pages still lie in the file, or in its log
+                raise self.make_failure(*MEANINGS["BUSY"])
         finally:
             raw.close()
         self.settle()

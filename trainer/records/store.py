@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterator
 from contextlib import contextmanager
 from datetime import date, datetime
@@ -11,16 +12,16 @@ from uuid import UUID
 
 import sqlalchemy as sa
 
-from models.spec.errors import RefusalError
+from models.spec.errors import RefusalError, SurroundingsError
 from trainer.records import sign_off as sign_offs
 from trainer.records.attempt import Attempt, check_person_name, find_differences
-from trainer.records.attempt_rows import SELECT, make_row, read_row, select_attempts
+from trainer.records.attempt_rows import SELECT, count_recorded, make_row, read_row, select_attempts
 from trainer.records.certificate import Certificate, FiledCertificate, Verified, read_code
 from trainer.records.certified import (
     add_certificate_row,
+    count_filed_rows,
     list_certificate_rows,
     list_sign_off_rows,
-    make_withdrawal,
     verify_row,
     withdraw_row,
 )
@@ -52,6 +53,10 @@ _UNREADABLE = (ValueError, TypeError, AttributeError, KeyError, RefusalError, As
 """What reading a row raises that no program of ours wrote."""
 
 
+TIMES = ("when", "seconds")
+"""What of an attempt is read off a clock."""
+
+
 class Records:
     """All that is kept in one place. May be used from several threads and processes at once."""
 
@@ -68,7 +73,7 @@ class Records:
     def add_attempt(self, attempt: Attempt) -> None:
         """Record an attempt. When this returns, it is on the disk; when it raises, try again with the same attempt.
 
-        Recording the same attempt again changes nothing.
+        Recording the same attempt again changes nothing, even when the clock has gone on since the first try.
 
         Raises:
             RefusalError: another attempt was recorded under this id; it is left as it is.
@@ -82,7 +87,8 @@ class Records:
                 return
             recorded = self._read_row(row)
             self.place.settle()
-        differing = find_differences(attempt, recorded)
+        # The clock went on between two tries; the first one stays.
+        differing = [name for name in find_differences(attempt, recorded) if name not in TIMES]
         if differing:
             raise RefusalError(
                 f"Attempt {attempt.id} is already recorded with another {', '.join(differing)}."
@@ -159,11 +165,17 @@ class Records:
         """
         with self.writing() as connection:
             erased = erase_rows(connection, person, id_, when, sheets=sheets)
-        self.scrub()
+        try:
+            self.scrub()
+        except SurroundingsError as error:
+            raise SurroundingsError(
+                f"The name is erased, but what it left on the disk is not overwritten yet: {error} "
+                "Then do it by `pumpwright records scrub`."
+            ) from error
         return erased
 
     def scrub(self) -> None:
-        """Overwrite what erased names leave behind below the rows."""
+        """Overwrite what erased names leave behind below the rows. It may be done as often as one likes."""
         with self.place.name_failures():
             self.place.scrub(self._engine)
 
@@ -172,6 +184,7 @@ class Records:
         """Keep a practical that was signed off; doing so again changes nothing. Raises as `add_attempt` does."""
         with self.writing() as connection:
             filed = add_entry(connection, sign_offs.make_entry(sign_off))
+            self.place.settle()  # it may have been there
         return FiledSignOff(sign_off, filed.number, filed.hash)
 
     def find_sign_off(self, id_: UUID) -> FiledSignOff | None:
@@ -183,11 +196,10 @@ class Records:
             return FiledSignOff(sign_offs.read_sign_off(filed), filed.number, filed.hash)
 
     def list_sign_offs(self, person: str | None = None) -> tuple[SignOff, ...]:
-        """List sign-offs, the newest first; only this person's, where one is named."""
+        """List sign-offs, the newest first; only those of whoever is called so now, where one is named."""
         name = None if person is None else check_person_name(person)
         with self.reading() as connection, self._naming("a sign-off"):
-            found = list_sign_off_rows(connection)
-        return tuple(one for one in reversed(found) if name is None or one.person == name)
+            return list_sign_off_rows(connection, name)[::-1]
 
     def add_certificate(self, certificate: Certificate) -> FiledCertificate:
         """Issue a certificate; doing so again changes nothing.
@@ -196,27 +208,33 @@ class Records:
             RefusalError: what it rests on is not there, is another person's, or was not passed.
         """
         with self.writing() as connection:
-            return add_certificate_row(connection, certificate)
+            filed = add_certificate_row(connection, certificate)
+            self.place.settle()
+        return filed
 
     def list_certificates(self, person: str | None = None) -> tuple[FiledCertificate, ...]:
-        """List certificates, the newest first; only this person's, where one is named."""
+        """List certificates, the newest first; only those of whoever is called so now, where one is named."""
         name = None if person is None else check_person_name(person)
         with self.reading() as connection, self._naming("a certificate"):
             found = list_certificate_rows(connection)
-        return tuple(
-            one for one in reversed(found) if name is None or one.certificate.person == name
-        )
+        return tuple(one for one in reversed(found) if name is None or one.holder == name)
+
+    def count_filed(self) -> tuple[Counter[str], Counter[str]]:
+        """Count the practicals passed and the certificates held, by what people are called now."""
+        with self.reading() as connection, self._naming("the history"):
+            return count_filed_rows(connection)
 
     def withdraw_certificate(
         self, certificate: UUID, id_: UUID, when: datetime, person: str, why: str
     ) -> None:
-        """Withdraw a certificate; its code then says so. person: who does. why: with nobody's name in it.
+        """Withdraw a certificate; its code then says so. person: who does. why: said of its holder.
 
         Raises:
-            RefusalError: there is no such certificate, or it was withdrawn before.
+            RefusalError: there is no such certificate, its holder was erased, or it was withdrawn before.
         """
         with self.writing() as connection:
-            withdraw_row(connection, make_withdrawal(id_, when, certificate, person, why))
+            withdraw_row(connection, id_, when, certificate, person, why)
+            self.place.settle()
 
     def verify_code(self, code: str, today: date) -> Verified:
         """Find out what the code on a certificate is worth today. Raises RefusalError for what is no code.
@@ -340,6 +358,9 @@ class Records:
             if not chain.is_whole:
                 raise self.place.make_damage(f"{what} {chain.first_wrong} is not as it was filed")
         self.place.check_links(connection)
+        recorded, there_are = count_recorded(connection)
+        if recorded != there_are:
+            raise self.place.make_damage(f"{recorded} attempts were recorded, and {there_are} are there")  # fmt: skip
         for row in connection.execute(SELECT):
             self._read_row(row)
         with self._naming("the history"):
