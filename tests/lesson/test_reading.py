@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import os
 import subprocess
 import sys
 from pathlib import Path
@@ -159,6 +160,14 @@ def test_text_is_never_taken_for_something_else() -> None:
         ("say: Hello", "say: '![x](y.png)'", "6:8 say holds a link, a picture or HTML"),
         ("say: Hello", "say: a <img src=x>", "6:8 say holds a link, a picture or HTML"),
         ("say: Hello", "say: '[a]: file'", "6:8 say holds a link, a picture or HTML"),
+        # Qt takes each of these for a picture of a file of this machine.
+        ("say: Hello", 'say: "> [a]: file\\n\\n![a]"', "6:8 say holds a link, a picture or HTML"),
+        ("say: Hello", 'say: "- [a]: file\\n\\n![a]"', "6:8 say holds a link, a picture or HTML"),
+        ("say: Hello", "say: '[a\\]b]: file'", "6:8 say holds a link, a picture or HTML"),
+        ("say: Hello", "say: See http://a.b", "6:8 say holds a link, a picture or HTML"),
+        ("say: Hello", "say: See www.a.b", "6:8 say holds a link, a picture or HTML"),
+        ("title: One", "title: <img src=x>", "5:10 title holds a link, a picture or HTML"),
+        ("title: Try", "title: <img src=x>", "1:8 title holds a link, a picture or HTML"),
         ("lit: [volute]", "lit: volute", "8:10 lit is not a list"),
         ("lit: [volute]", "lit: [volute, No]", "8:19 lit, item 2 is not a name"),
         ("lit: [volute]", "lit: [volute, volute]", "8:10 lit names volute twice"),
@@ -256,6 +265,23 @@ def test_a_file_that_is_not_there_is_a_content_fault(tmp_path: Path) -> None:
     for path in (tmp_path / "no.yaml", tmp_path):
         with pytest.raises(ContentError, match="cannot be read"):
             read_lesson(path)
+
+
+@pytest.mark.skipif(not hasattr(os, "mkfifo"), reason="no pipes on this machine")
+def test_what_is_no_file_is_never_waited_for(tmp_path: Path) -> None:
+    os.mkfifo(tmp_path / "pipe")
+    (tmp_path / "link.yaml").symlink_to(tmp_path / "pipe")
+    for path in (tmp_path / "pipe", tmp_path / "link.yaml", Path("/dev/zero")):
+        with pytest.raises(ContentError, match="it is no file"):
+            read_lesson(path)
+
+
+def test_of_a_huge_file_no_more_is_read_than_tells_so(tmp_path: Path) -> None:
+    huge = tmp_path / "huge.yaml"
+    with huge.open("wb") as stream:
+        stream.truncate(2**40)  # more than any machine has memory; it takes no room on the disk
+    with pytest.raises(ContentError, match="over 256000 bytes"):
+        read_lesson(huge)
 
 
 def test_lessons_are_listed_by_course_and_language(tmp_path: Path) -> None:

@@ -8,8 +8,9 @@ from typing import Annotated
 from pydantic import AfterValidator, BaseModel, BeforeValidator, ConfigDict, Field
 from pydantic_core import PydanticCustomError
 
-# Pictures, links and raw HTML would let a lesson from elsewhere reach for files or the network.
-_REACHING_OUT = re.compile(r"\]\(|<[A-Za-z/!?]|^ {0,3}\[[^\]]*\]:", re.MULTILINE)
+# Pictures, links and raw HTML would let a lesson from elsewhere reach for files or the network. What a link leads to may
+# be said anywhere, in a quotation or a list too, but always behind "]:".
+_REACHING_OUT = re.compile(r"\][(:]|<[A-Za-z/!?]|://|\bwww\.", re.IGNORECASE)
 
 
 class Written(BaseModel):
@@ -46,7 +47,7 @@ ClearanceName = Annotated[
 BuildName = Annotated[
     str, Field(pattern=r"^[a-z0-9]+(-[a-z0-9]+)*/[a-z0-9]+(-[a-z0-9]+)*$", max_length=80)
 ]
-Line = Annotated[str, Field(min_length=1, max_length=120)]
+Line = Annotated[str, Field(min_length=1, max_length=120), AfterValidator(_check_markdown)]
 Markdown = Annotated[str, Field(min_length=1, max_length=8000), AfterValidator(_check_markdown)]
 Names = Annotated[tuple[Id, ...], Field(max_length=100), AfterValidator(_check_distinct)]
 Millimetres = Annotated[float, Field(ge=0, le=100, allow_inf_nan=False)]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from errno import EINVAL
 from pathlib import Path
 
 import models
@@ -37,13 +38,24 @@ def read_lesson(path: Path) -> Lesson:
         ContentError: listing every fault of the file, with line and column.
     """
     try:
-        raw = path.read_bytes()
+        raw = _read_bytes(path)
     except OSError as error:
         what = f"the file cannot be read: {error.strerror}"
         raise ContentError(
             [Fault(str(path), 0, 0, what, "Look for it under another name")]
         ) from error
     return parse_lesson(raw, str(path))
+
+
+def _read_bytes(path: Path) -> bytes:
+    """Read a file, and of what is far too large, or never ends, no more than tells so."""
+    from trainer.lesson.tree import MOST_BYTES
+
+    if not path.is_file():  # a pipe would be waited for without end
+        path.stat()  # raises what is the matter where there is nothing at all
+        raise OSError(EINVAL, "it is no file")
+    with path.open("rb") as stream:
+        return stream.read(MOST_BYTES + 1)
 
 
 def parse_lesson(raw: bytes, file: str) -> Lesson:

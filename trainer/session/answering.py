@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import hashlib
 from dataclasses import dataclass, field, replace
 from datetime import datetime
 from typing import TYPE_CHECKING
@@ -50,6 +51,14 @@ class MarkedAnswer:
 
     mark: ItemMark
     attempt: Attempt | None
+
+
+def make_seed(*parts: str) -> str:
+    """Make a seed of parts, of which none can be read in it: it is kept with the answer, and one may be a name.
+
+    With a part that is drawn by chance, and kept nowhere, nobody can try names against it either.
+    """
+    return hashlib.sha256("\0".join(parts).encode()).hexdigest()[:16]
 
 
 def answer_item(

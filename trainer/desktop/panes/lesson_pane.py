@@ -24,7 +24,7 @@ from trainer.desktop.pieces import (
 from trainer.lesson import Lesson, Show
 from trainer.lesson.item import Item
 from trainer.lesson.marking import ItemMark
-from trainer.session.answering import Asked
+from trainer.session.answering import Asked, make_seed
 from trainer.session.as_left import Plain, take_number, take_table, take_text
 from trainer.session.asking.kinds import KINDS
 from trainer.session.bench import Bench
@@ -62,6 +62,7 @@ class LessonPane(Pane):
         self._bench: Bench | None = None
         self._benches = DrawnBenches()
         self._drafts: dict[str, Plain] = {}
+        self._sitting = uuid4().hex
         self._asked = ""
         self._waits = self._is_put = False
         """The question of the open page is asked once the order of the pump is known; the page was put back."""
@@ -341,7 +342,7 @@ class LessonPane(Pane):
         self._asked = f"{self.lesson.course}/{wanted.id}"
         draft = self._drafts.get(self._asked)
         left = draft if isinstance(draft, Mapping) else {}
-        seed = str(left.get("seed") or f"{self._asked}/{self._read_name()}")
+        seed = str(left.get("seed") or self._make_seed(self._read_name()))
         drawing = Drawing(bench.twin, self._benches, wanted, seed, self.lesson.course)
 
         def take(drawn: Drawn) -> None:
@@ -360,6 +361,10 @@ class LessonPane(Pane):
             del self._drafts[self._asked]  # it is another question by now
         if drawn.asked.item.show is not None and self.question.is_here:
             self.show_again()
+
+    def _make_seed(self, name: str) -> str:
+        """Make what a question is drawn from: for each learner another, and nobody's name in it, for it is kept."""
+        return make_seed(self._asked, name, self._sitting) if name else self._asked
 
     def _show_soon(self) -> None:
         QTimer.singleShot(0, self, self._show_mark)  # once all is laid out anew
