@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 
 import numpy as np
@@ -10,7 +11,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from trainer.lesson.outcome import FieldOutcome, Outcome
+from trainer.lesson.outcome import FieldOutcome, Help, Outcome
 from trainer.lesson.simulated import draw_right, make_difficulties
 from trainer.lesson.statistics import (
     Doubt,
@@ -21,6 +22,7 @@ from trainer.lesson.statistics import (
     count_choices,
     find_figures,
     find_interval,
+    find_mean_interval,
     find_reliability,
     make_table,
 )
@@ -42,6 +44,36 @@ def make_scores(rows: list[list[float]]) -> ScoreTable:
 def test_only_the_first_answer_of_a_person_counts() -> None:
     table = make_table([make_outcome("Ann", "a/x", 0.0), make_outcome("Ann", "a/x", 1.0, 5)])
     assert table.scores.tolist() == [[0.0]]
+
+
+def test_an_answer_with_help_is_no_first_answer() -> None:
+    helped = replace(make_outcome("Ann", "a/x", 1.0), help=Help.HINTED)
+    shown = replace(make_outcome("Bob", "a/x", 1.0), help=Help.EXAMPLE)
+    unaided = make_outcome("Ann", "a/x", 0.25, 5)
+    table = make_table([helped, shown, unaided])
+    assert (table.persons, table.scores.tolist()) == (("Ann",), [[0.25]])
+
+
+@pytest.mark.parametrize(
+    ("right", "count", "least", "most"),
+    [
+        (81, 263, 0.2553, 0.3662),
+        (15, 148, 0.0624, 0.1605),
+        (0, 20, 0.0, 0.1611),
+        (1, 29, 0.0061, 0.1718),
+    ],
+)
+def test_mean_of_marks_lies_where_published_examples_say(
+    right: int, count: int, least: float, most: float
+) -> None:
+    """R. G. Newcombe, Statistics in Medicine 17 (1998) 857, table I, method 3, from memory."""
+    assert find_mean_interval(right / count, count) == pytest.approx((least, most), abs=5e-5)
+
+
+def test_a_question_that_all_get_right_may_still_be_hard_for_the_next() -> None:
+    (only,) = find_figures(make_scores([[1.0], [1.0], [1.0]]))
+    assert only.lies[0] < 0.5
+    assert only.lies[1] == 1.0
 
 
 def test_what_was_not_answered_counts_for_nothing() -> None:
@@ -69,7 +101,7 @@ def test_a_small_class_is_doubted_and_a_large_one_is_not() -> None:
     assert all(Doubt.FEW_FOR_DISCRIMINATION in one.doubts for one in few)
     assert not any({Doubt.FEW_FOR_DIFFICULTY, Doubt.FEW_FOR_DISCRIMINATION} & set(one.doubts) for one in many)  # fmt: skip
     # The figures that the thresholds are told with.
-    assert 1.96 * math.sqrt(0.25 / 30) == pytest.approx(0.18, abs=0.005)
+    assert find_mean_interval(0.5, 30) == pytest.approx((0.33, 0.67), abs=0.005)
     assert find_interval(0.0, 100) == pytest.approx((-0.2, 0.2), abs=0.006)
 
 
@@ -93,6 +125,22 @@ def test_wrong_choices_are_counted_of_the_times_they_were_offered() -> None:
     shares = {use.choice: (use.taken, use.offered) for use in found}
     assert shares == {"a": (1, 3), "b": (1, 2), "c": (0, 2), "d": (1, 1)}
     assert [use.choice for use in found] == ["d", "b", "c", "a"]
+
+
+def test_a_choice_that_is_right_for_one_and_wrong_for_another_is_counted_apart() -> None:
+    of = ("a", "b")
+    found = count_choices(
+        [
+            make_outcome("Ann", "k/x", 1.0, taken=("a",), offered=of, right=("a",)),
+            make_outcome("Bob", "k/x", 0.0, taken=("a",), offered=of, right=("b",)),
+        ]
+    )
+    assert sorted((use.choice, use.is_right, use.taken, use.offered) for use in found) == [
+        ("a", False, 1, 1),
+        ("a", True, 1, 1),
+        ("b", False, 0, 1),
+        ("b", True, 0, 1),
+    ]
 
 
 def test_the_precedence_that_is_broken_most_comes_first() -> None:

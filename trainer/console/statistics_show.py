@@ -72,7 +72,7 @@ def _describe_item(one: ItemFigures) -> dict[str, object]:
         "item": one.item,
         "count": one.count,
         "mean_mark": one.difficulty,
-        "within": one.within,
+        "mean_between": list(one.lies),
         "all_right": one.all_right,
         "discrimination": one.discrimination,
         "between": list(one.between) if one.between else None,
@@ -88,7 +88,7 @@ def show_statistics(
     if simulated is not None:
         learners = len(table.persons)
         click.echo(words.say("statistics.simulated", learners=learners, seed=seed))
-    if not outcomes:
+    if not table.items:
         click.echo(words.say("statistics.none"))
         return
     persons = words.count("statistics.persons", len(table.persons))
@@ -123,7 +123,7 @@ def _show_items(words: Words, figures: Sequence[ItemFigures]) -> None:
             "item": tell_item_key(words, one.item),
             "count": str(one.count),
             "difficulty": words.say(
-                "statistics.difficulty", share=one.difficulty, within=one.within
+                "statistics.estimate", value=one.difficulty, least=one.lies[0], most=one.lies[1]
             ),
             "all-right": words.number(one.all_right),
             "discrimination": _tell_discrimination(words, one),
@@ -146,7 +146,7 @@ def _tell_discrimination(words: Words, one: ItemFigures) -> str:
     if one.between is None:
         return words.number(one.discrimination)
     least, most = one.between
-    return words.say("statistics.discrimination", value=one.discrimination, least=least, most=most)
+    return words.say("statistics.estimate", value=one.discrimination, least=least, most=most)
 
 
 def _tell_reliability(words: Words, found: Reliability) -> str:

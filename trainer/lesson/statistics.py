@@ -15,12 +15,12 @@ from enum import StrEnum
 import numpy as np
 import numpy.typing as npt
 
-from trainer.lesson.outcome import Outcome
+from trainer.lesson.outcome import Help, Outcome
 
 Scores = npt.NDArray[np.float64]
 
 FEW_FOR_DIFFICULTY = 30
-"""Fewer answers leave the difficulty open by more than 0.18 either way. Common practice; the figure is computed."""
+"""Fewer answers leave the difficulty open by more than 0.17 either way. Common practice; the figure is computed."""
 FEW_FOR_DISCRIMINATION = 100
 """Fewer answers leave a discrimination near 0 open by more than 0.2 either way. Common practice; computed, too."""
 FEW_FOR_RELIABILITY = 30
@@ -55,15 +55,15 @@ class ScoreTable:
 class ItemFigures:
     """How one item did.
 
-    count: persons who answered it. difficulty: their mean score, so that a high one is easy; within: half the width
-    of its 95 % interval. all_right: share of them with full marks. discrimination: correlation of its score with the mean score at the others, nothing where
-    it has none; between: its 95 % interval (Fisher's transformation).
+    count: persons who answered it. difficulty: their mean score, so that a high one is easy; lies: its 95 % interval.
+    all_right: share of them with full marks. discrimination: correlation of its score with the mean score at the
+    others, nothing where it has none; between: its 95 % interval (Fisher's transformation).
     """
 
     item: str
     count: int
     difficulty: float
-    within: float
+    lies: tuple[float, float]
     all_right: float
     discrimination: float | None
     between: tuple[float, float] | None
@@ -85,13 +85,11 @@ class Reliability:
 
 
 def make_table(outcomes: Iterable[Outcome]) -> ScoreTable:
-    """Make a table of first answers: what somebody answers again was learnt in between.
+    """Make a table of the answers that `keep_first` keeps.
 
     outcomes: in the order in which they were given.
     """
-    first: dict[tuple[str, str], float] = {}
-    for outcome in outcomes:
-        first.setdefault((outcome.person, outcome.item), outcome.score)
+    first = {(one.person, one.item): one.score for one in keep_first(outcomes)}
     persons = tuple(dict.fromkeys(person for person, _ in first))
     items = tuple(sorted({item for _, item in first}))
     rows = {person: row for row, person in enumerate(persons)}
@@ -100,6 +98,18 @@ def make_table(outcomes: Iterable[Outcome]) -> ScoreTable:
     for (person, item), score in first.items():
         scores[rows[person], columns[item]] = score
     return ScoreTable(persons, items, scores)
+
+
+def keep_first(outcomes: Iterable[Outcome]) -> list[Outcome]:
+    """Keep each person's first unaided answer to each item: what is answered again was learnt in between.
+
+    Beside hints and worked examples an item is another one: easier, and with fewer choices.
+    """
+    first: dict[tuple[str, str], Outcome] = {}
+    for outcome in outcomes:
+        if outcome.help is Help.UNAIDED:
+            first.setdefault((outcome.person, outcome.item), outcome)
+    return list(first.values())
 
 
 def find_figures(table: ScoreTable) -> tuple[ItemFigures, ...]:
@@ -111,9 +121,9 @@ def _find_item(item: str, scores: Scores, column: int) -> ItemFigures:
     own = scores[:, column]
     answered = own[~np.isnan(own)]
     count, difficulty = len(answered), float(answered.mean())
-    within = SURE_Z * math.sqrt(find_variance(answered) / count)
+    lies = find_mean_interval(difficulty, count)
     all_right = float(np.mean(answered >= 1.0 - STEP))
-    known = item, count, difficulty, within, all_right
+    known = item, count, difficulty, lies, all_right
     rest = find_rest_scores(scores, column)
     both = ~np.isnan(own) & ~np.isnan(rest)
     discrimination = correlate(own[both], rest[both])
@@ -184,6 +194,20 @@ def _rank(values: npt.ArrayLike) -> Scores:
     return ranks
 
 
+def find_mean_interval(mean: float, count: int) -> tuple[float, float]:
+    """Find the 95 % interval of a mean of scores from 0 to 1, by Wilson's rule for shares.
+
+    It has a width even where all scores are alike. Scores that are partly right vary less than shares of the same
+    mean, so for them it is on the safe side.
+
+    Source: E. B. Wilson, Journal of the American Statistical Association 22 (1927), from memory.
+    """
+    spread = SURE_Z**2 / count
+    middle = (mean + spread / 2.0) / (1.0 + spread)
+    half = SURE_Z * math.sqrt(mean * (1.0 - mean) / count + spread / (4.0 * count)) / (1.0 + spread)
+    return max(0.0, middle - half), min(1.0, middle + half)
+
+
 def find_interval(correlation: float, count: int) -> tuple[float, float] | None:
     """Find the 95 % interval of a correlation by Fisher's transformation; nothing for three pairs or fewer.
 
@@ -198,7 +222,10 @@ def find_interval(correlation: float, count: int) -> tuple[float, float] | None:
 # ------------------------------------------------------------------ wrong choices, broken orders
 @dataclass(frozen=True, slots=True)
 class ChoiceUse:
-    """How often one choice of a field was offered and taken; rest: mean score elsewhere of those who took it."""
+    """How often one choice of a field was offered and taken; rest: mean score elsewhere of those who took it.
+
+    A choice that was right for one learner and wrong for another, as the question was drawn, is two.
+    """
 
     item: str
     field: str
@@ -216,22 +243,19 @@ class ChoiceUse:
 
 def count_choices(outcomes: Sequence[Outcome]) -> tuple[ChoiceUse, ...]:
     """Count which choices were offered and taken, the most often taken wrong ones of each item first."""
-    firsts = _keep_first(outcomes)
+    firsts = keep_first(outcomes)
     rests = _find_rests(firsts)
-    offered: dict[tuple[str, str, str], int] = {}
-    takers: dict[tuple[str, str, str], list[float]] = {}
-    right: set[tuple[str, str, str]] = set()
+    offered: dict[tuple[str, str, str, bool], int] = {}
+    takers: dict[tuple[str, str, str, bool], list[float]] = {}
     for outcome in firsts:
         for field in outcome.fields:
             for choice in field.offered:
-                key = (outcome.item, field.name, choice)
+                key = (outcome.item, field.name, choice, choice in field.right)
                 offered[key] = offered.get(key, 0) + 1
-                if choice in field.right:
-                    right.add(key)
                 if choice in field.taken:
                     takers.setdefault(key, []).append(rests[outcome.person, outcome.item])
     used = [
-        ChoiceUse(*key, key in right, times, len(takers.get(key, ())), _mean(takers.get(key, ())))
+        ChoiceUse(*key, times, len(takers.get(key, ())), _mean(takers.get(key, ())))
         for key, times in offered.items()
     ]
     return tuple(sorted(used, key=lambda use: (use.item, use.field, use.is_right, -use.share)))
@@ -250,7 +274,7 @@ class Broken:
 
 def count_broken(outcomes: Sequence[Outcome]) -> tuple[Broken, ...]:
     """Count what was put before what it has to follow, the most often broken first."""
-    firsts = _keep_first(outcomes)
+    firsts = keep_first(outcomes)
     broken: dict[tuple[str, str, str], int] = {}
     for outcome in firsts:
         for field in outcome.fields:
@@ -271,13 +295,6 @@ def _count_asked(outcomes: Iterable[Outcome], item: str, first: str, then: str) 
         outcome.item == item and any({first, then} <= set(field.lines) for field in outcome.fields)
         for outcome in outcomes
     )
-
-
-def _keep_first(outcomes: Iterable[Outcome]) -> list[Outcome]:
-    first: dict[tuple[str, str], Outcome] = {}
-    for outcome in outcomes:
-        first.setdefault((outcome.person, outcome.item), outcome)
-    return list(first.values())
 
 
 def _find_rests(outcomes: Iterable[Outcome]) -> Mapping[tuple[str, str], float]:
