@@ -16,6 +16,7 @@ from trainer.console import make_console
 from trainer.lesson.item import InOrder
 from trainer.lesson.kinds import QuestionKind
 from trainer.lesson.marking import mark_item, reply_rightly
+from trainer.lesson.outcome import Help
 from trainer.lesson.wanted import Wanted
 from trainer.records import open_records
 from trainer.session.asking import Benches, draw_item
@@ -102,6 +103,18 @@ def test_the_records_tell_which_precedence_is_broken_most(place: Path) -> None:
 
 
 def test_without_answers_it_says_so() -> None:
+    assert "no answers to count" in run().output
+    assert json.loads(run("--json").stdout)["items"] == []
+
+
+def test_answers_that_were_all_given_with_help_tell_nothing_of_questions(place: Path) -> None:
+    benches = Benches()
+    bench = benches.open("end-suction/100-250")
+    item = draw_item(bench, benches, Wanted(QuestionKind.NAME_IT), "class")
+    answer = {field.name: reply_rightly(field.form) for field in item.fields}
+    answered = Answered(uuid4(), "Ann", MORNING, "class", help=Help.HINTED)
+    with open_records(place) as records:
+        records.add_attempt(make_attempt(item, answer, mark_item(item, answer), answered))
     assert "no answers to count" in run().output
     assert json.loads(run("--json").stdout)["items"] == []
 

@@ -2,23 +2,19 @@
 
 from __future__ import annotations
 
-import pytest
-
-from trainer.lesson.advice import What, find_advice, find_mark_interval
-from trainer.lesson.statistics import Broken, ChoiceUse, Doubt, ItemFigures
+from trainer.lesson.advice import What, find_advice
+from trainer.lesson.statistics import (
+    Broken,
+    ChoiceUse,
+    Doubt,
+    ItemFigures,
+    find_mean_interval,
+)
 
 
 def figure(item: str, mean: float, count: int, *doubts: Doubt) -> ItemFigures:
-    return ItemFigures(item, count, mean, 0.0, mean, None, None, doubts)
-
-
-# Newcombe, Statistics in Medicine 17 (1998) 857-872, table I, Wilson's method, from memory.
-@pytest.mark.parametrize(
-    ("right", "of", "low", "high"),
-    [(81, 263, 0.2553, 0.3662), (15, 148, 0.0624, 0.1605), (0, 20, 0.0, 0.1611), (1, 29, 0.0061, 0.1718)],
-)  # fmt: skip
-def test_the_interval_of_a_mark_is_wilsons(right: int, of: int, low: float, high: float) -> None:
-    assert find_mark_interval(right / of, of) == pytest.approx((low, high), abs=5e-5)
+    lies = find_mean_interval(mean, count)
+    return ItemFigures(item, count, mean, lies, mean, None, None, doubts)
 
 
 def test_a_handful_that_all_fail_is_sure_of_little_and_a_class_of_much() -> None:

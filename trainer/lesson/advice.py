@@ -10,12 +10,11 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 
-from trainer.lesson.statistics import SURE_Z, Broken, ChoiceUse, Doubt, ItemFigures
+from trainer.lesson.statistics import Broken, ChoiceUse, Doubt, ItemFigures
 
 HALF = 0.5
 NO_NEWS = 0.9
@@ -50,11 +49,7 @@ def find_advice(
     found = [
         Advice(What.LOOK, one.item) for one in figures if Doubt.PARTS_THE_WRONG_WAY in one.doubts
     ]
-    between = {one.item: find_mark_interval(one.difficulty, one.count) for one in figures}
-    hard = sorted(
-        (one for one in figures if between[one.item][1] < HALF),
-        key=lambda one: one.difficulty,
-    )
+    hard = sorted((one for one in figures if one.lies[1] < HALF), key=lambda one: one.difficulty)
     for one in hard:
         tempting = _find_tempting(one.item, uses)
         what = What.TEMPTS if tempting else What.TEACH
@@ -64,21 +59,8 @@ def find_advice(
         for one in broken
         if one.broken >= max(BROKEN_LEAST, BROKEN_BY * one.asked)
     ]
-    found += [Advice(What.EASY, one.item) for one in figures if between[one.item][0] > NO_NEWS]
+    found += [Advice(What.EASY, one.item) for one in figures if one.lies[0] > NO_NEWS]
     return tuple(found)
-
-
-def find_mark_interval(mean: float, count: int) -> tuple[float, float]:
-    """Find the 95 % interval of a mean mark between 0 and 1, which stays wide where few answered alike.
-
-    Wilson's interval of a share; marks between 0 and 1 vary less than a share does, so it errs towards the wide side.
-    Source: Wilson, Journal of the American Statistical Association 22 (1927), from memory.
-    """
-    square = SURE_Z * SURE_Z
-    middle = (mean + square / (2.0 * count)) / (1.0 + square / count)
-    half = math.sqrt(max(mean * (1.0 - mean), 0.0) / count + square / (4.0 * count * count))
-    half *= SURE_Z / (1.0 + square / count)
-    return middle - half, middle + half
 
 
 def _find_tempting(item: str, uses: Sequence[ChoiceUse]) -> tuple[str, ...]:
