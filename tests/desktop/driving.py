@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import time
 from collections.abc import Callable
 from dataclasses import replace
 from typing import TypeVar
@@ -85,6 +86,15 @@ def put_drawn_pack(window: PumpWindow, qtbot: QtBot) -> None:
     if wanted.pack_mm is not None:
         window.changing.change(replace(wanted, pack_mm=None))
     qtbot.waitUntil(lambda: is_settled(window), timeout=LONGEST_MS)
+
+
+def wait_for_style(window: PumpWindow) -> None:
+    """Wait until all of the window looks as it shall: it is styled part by part."""
+    deadline = time.monotonic() + LONGEST_MS / 1e3
+    QTest.qWait(0)
+    while window.styling.is_under_way:
+        assert time.monotonic() < deadline
+        QTest.qWait(5)
 
 
 def is_settled(window: PumpWindow) -> bool:

@@ -257,7 +257,8 @@ def _is_at_rest(window: PumpWindow) -> bool:
     """Is the careful picture on the screen, and nothing on the way to it?"""
     surface = window.view.surface
     is_drawn = surface.is_settled and surface.finish is not Finish.MOVING
-    return is_drawn and not surface.is_drawing and not window.motion.is_gliding
+    is_still = not (window.motion.is_gliding or window.styling.is_under_way)
+    return is_drawn and not surface.is_drawing and is_still
 
 
 def take(window: PumpWindow, path: Path) -> None:

@@ -23,6 +23,7 @@ from PySide6.QtWidgets import (
 from pytestqt.qtbot import QtBot
 
 from models.spec.face import Axis
+from tests.desktop.driving import wait_for_style
 from trainer.desktop.doing.withholding import Way
 from trainer.desktop.hinted import HintedEdit
 from trainer.desktop.panes.desk_pane import WITH_WINDOW
@@ -46,11 +47,13 @@ def sized(window: PumpWindow) -> Iterator[PumpWindow]:
     window.desk.set_text(WITH_WINDOW)
     window.resize(size)
     window.show_pane("shim")
+    wait_for_style(window)
 
 
 def set_letters(window: PumpWindow, size: tuple[int, int], percent: int) -> None:
     window.resize(*size)
     window.desk.set_text(str(percent))
+    wait_for_style(window)
     QTest.qWait(30)
 
 

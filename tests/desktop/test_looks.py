@@ -8,6 +8,7 @@ import pytest
 from PySide6.QtGui import QColor, QPalette
 from pytestqt.qtbot import QtBot
 
+from tests.desktop.driving import wait_for_style
 from trainer.desktop.asking.order_list import LineState, LineVerdict, OrderList
 from trainer.desktop.theme import (
     PALETTE,
@@ -135,6 +136,7 @@ def test_another_look_colours_window_picture_and_signs_and_builds_nothing(
     before = {name: actor.surface.skin for name, actor in stage._actors.items()}
 
     def look_at() -> tuple[QColor, QColor, QColor]:
+        wait_for_style(window)
         window.view.surface.draw_moving()
         picture = window.view.grab().toImage().pixelColor(4, 4)
         sign = window.motion.back.icon().pixmap(64, 64).toImage().pixelColor(40, 32)

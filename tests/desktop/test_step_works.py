@@ -13,6 +13,7 @@ from PySide6.QtTest import QTest
 from pytestqt.qtbot import QtBot
 
 from tests.desktop.conftest import wait_for
+from tests.desktop.driving import wait_for_style
 from tests.desktop.test_dragging import find_arrow, let_go, pull
 from trainer.core.order.directions import Direction
 from trainer.desktop.bench_work import StepChoice
@@ -148,6 +149,7 @@ def test_guesses_are_read_whole_with_large_letters(opened: PumpWindow, qtbot: Qt
     opened.guessing.show()
     opened.desk.set_text("250")
     try:
+        wait_for_style(opened)
         rows = pane.parts.topLevelItemCount()
         qtbot.waitUntil(
             lambda: pane.parts.viewport().height() >= rows * pane.parts.sizeHintForRow(0),

@@ -188,6 +188,7 @@ class BenchWork(QThread):
         prepare_reach(full)
         if self._is_shown_at_once:
             self.solids_ready.emit(self.choice, bench, full)
+        _measure_ahead(bench)
         light = lighten_assembly(full, self._known)
         self._check_wanted()
         prepare_reach(light)
@@ -264,6 +265,12 @@ class BenchWork(QThread):
         self._times.learn(RELATIONS, (time.monotonic() - begun_s) / pieces)
         self._times.save()
         self.told.emit(self.choice, Told("order", 0, 1))
+
+
+def _measure_ahead(bench: OnBench) -> None:
+    """Measure what several panes begin with, before they ask for it in the window's thread."""
+    if isinstance(bench, Bench):
+        _ = bench.clearances
 
 
 def _without_files(choice: Choice, bench: OnBench) -> Choice:

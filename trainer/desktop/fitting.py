@@ -5,14 +5,12 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from trainer.desktop.band import MOST_PX
-from trainer.desktop.signs import fit_signs
 from trainer.desktop.theme import (
     LARGEST_SCALE,
     LETTER_PX,
     PALETTE,
     Sizes,
     choose_sizes,
-    make_style_sheet,
 )
 from trainer.stage.look import LOOKS, LookName
 
@@ -21,7 +19,6 @@ if TYPE_CHECKING:
 
 PANE_PX = 400
 PERSON_PX = 210
-SIGN_PX = 16
 BRAND_FROM_PX = 800
 """In a window that is narrower for its letters the pump's name needs the room of the program's."""
 MOST_PANE_SHARE, MOST_PERSON_SHARE, MOST_TOOLS_SHARE = 0.46, 0.18, (0.28, 0.18)
@@ -62,14 +59,6 @@ def fit_type(window: WindowFrame, before: Sizes | None, text_percent: int | None
     )
     window.view.setMinimumHeight(round(LEAST_PICTURE_SHARE * height))
     window.motion.fit(height, is_large=is_large, least_px=least_px)
-    _fit_picture_letters(window, min(sizes.px(LETTER_PX), round(PICTURE_LETTERS_SHARE * height)))
-    if sizes != before:
-        window.setStyleSheet(make_style_sheet(sizes))
-        fit_signs(window, sizes.px(SIGN_PX))
+    letters_px = min(sizes.px(LETTER_PX), round(PICTURE_LETTERS_SHARE * height))
+    window.styling.style(sizes, letters_px, anew=sizes != before)
     return sizes
-
-
-def _fit_picture_letters(window: WindowFrame, letters_px: int) -> None:
-    sheet = f"#picture {{ font-size: {letters_px}px; }}"
-    if window.view.styleSheet() != sheet:
-        window.view.setStyleSheet(sheet)

@@ -27,6 +27,8 @@ class Flow(QLayout):
         self._items: list[QLayoutItem] = []
         self._wide: set[int] = set()
         self._gap_px, self._row_gap_px = gap_px, row_gap_px
+        self._heights: dict[int, int] = {}
+        """What was found since anything changed: layouts ask for the same heights again and again."""
 
     def add_gap(self) -> None:
         """Begin another group."""
@@ -63,7 +65,14 @@ class Flow(QLayout):
 
     def heightForWidth(self, width: int) -> int:
         """Tell how high it is at a width."""
-        return self._set_rows(QRect(0, 0, width, 0), place=False)
+        if width not in self._heights:
+            self._heights[width] = self._set_rows(QRect(0, 0, width, 0), place=False)
+        return self._heights[width]
+
+    def invalidate(self) -> None:
+        """Forget what was found: something in it has changed."""
+        self._heights.clear()
+        super().invalidate()
 
     def setGeometry(self, rect: QRect) -> None:
         """Place the widgets."""

@@ -172,7 +172,6 @@ def make_style_sheet(sizes: Sizes | None = None) -> str:
     #head QLabel {{ background: transparent; }}
     #brand {{ font-size: {title(21)}px; font-weight: 700; }}
     #headText {{ color: {names["quiet_ink"]}; font-size: {px(17)}px; }}
-    #beside {{ background: {names["paper"]}; border-left: 1px solid {names["rule"]}; }}
     #beside QScrollArea, #paper, #sheet, #foot {{ background: {names["paper"]}; }}
     #foot {{ border-top: 1px solid {names["rule"]}; }}
     #notice {{ background: {names["alarm"]}; border-bottom: 2px solid {names["in_the_way"]}; }}

@@ -38,6 +38,7 @@ from trainer.desktop.doing.showing import Showing
 from trainer.desktop.doing.trying import Trying
 from trainer.desktop.doing.withholding import Withholding
 from trainer.desktop.picture.overlay import NameTag
+from trainer.desktop.picture.surface import Steps
 from trainer.desktop.spoken_values import let_values_be_read
 from trainer.desktop.texts import make_naming, make_tags, tell_build, tell_step
 from trainer.desktop.tidying import Tidying
@@ -150,6 +151,13 @@ class PumpWindow(WindowFrame):
             work.finished.connect(self._start_later)
             self._works.append(work)
             work.start()
+
+    def prepare_solids(self, bench: OnBench, full: Assembly) -> Steps:
+        """Make ready what `take_solids` will need, in steps; the very first pump is seen as soon as it can be drawn."""
+        yield from self.view.prepare_assembly(full)
+        if isinstance(bench, Bench):
+            yield
+            self.sheet.lay_ahead(bench)
 
     def take_solids(self, bench: OnBench, full: Assembly) -> None:
         """Put something on the bench, or the same with other shims or guesses; its order comes later."""

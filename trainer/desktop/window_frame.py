@@ -8,18 +8,25 @@ from functools import partial
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import Qt
-from PySide6.QtGui import QCloseEvent, QKeySequence, QResizeEvent, QShortcut
+from PySide6.QtGui import (
+    QCloseEvent,
+    QKeySequence,
+    QPainter,
+    QPaintEvent,
+    QResizeEvent,
+    QShortcut,
+)
 from PySide6.QtWidgets import (
     QFrame,
     QHBoxLayout,
     QSizePolicy,
-    QStackedWidget,
     QVBoxLayout,
     QWidget,
 )
 
 from models.spec.view import View
 from trainer.desktop.band import Band
+from trainer.desktop.beside import Beside
 from trainer.desktop.doing.noticing import Noticing
 from trainer.desktop.fitting import fit_type
 from trainer.desktop.hinted import HintedEdit
@@ -38,12 +45,11 @@ from trainer.desktop.pieces import (
     MARGIN_PX,
     ShortLabel,
     make_button,
-    make_choice,
     make_label,
     make_switch,
 )
 from trainer.desktop.records_door import RecordsDoor
-from trainer.desktop.signs import draw_signs
+from trainer.desktop.styling import Styling
 from trainer.desktop.theme import (
     PALETTE,
     Sizes,
@@ -96,9 +102,8 @@ class WindowFrame(QWidget):
         self.words, self.clock = words, clock
         self.door = RecordsDoor(records)
         self._sizes: Sizes | None = None
-        self.is_large = (
-            False  # are letters larger than this window has room for beside the picture?
-        )
+        self.is_large = False
+        """Are letters larger than this window has room for beside the picture?"""
         self._text_percent: int | None = None
         self.setWindowTitle(words.say("window.title"))
         self.setAccessibleName(words.say("window.title"))
@@ -137,7 +142,6 @@ class WindowFrame(QWidget):
         self.fit = make_button("", self.fit_view, spoken=words.say("window.fit"), sign="fit")
         self.above = ToolsAbove(self.views.values(), self.fit, self.section)
         self.viewing, self.tools = self.above.viewing, self.above.tools
-        self.panes = QStackedWidget()
         self._pane_names: list[str] = []
         self._pane, self._is_ours = PANES[0], True
         self._left_pane = PANES[0]
@@ -150,6 +154,7 @@ class WindowFrame(QWidget):
         }
         self._arrange()
         self.noticing = Noticing(self)
+        self.styling = Styling(self)
         self._add_shortcuts()
         self.show_pane("lesson")
         self.resize(*START_PX)
@@ -201,20 +206,13 @@ class WindowFrame(QWidget):
         return head
 
     def _make_side(self) -> QWidget:
-        self.side = QFrame()
-        self.side.setObjectName("beside")
-        column = QVBoxLayout(self.side)
-        column.setContentsMargins(0, 0, 0, 0)
-        column.setSpacing(0)
-        choose = make_choice(list(self.choices.values()), self, 3)
+        self.side = Beside(list(self.choices.values()))
+        self.panes = self.side.panes
         self._choosing = self.choices["lesson"].group()
-        choose.setContentsMargins(MARGIN_PX, GAP_PX, MARGIN_PX, GAP_PX // 2)
-        column.addLayout(choose)
         shown = (self.lesson, self.parts, self.shims, self.service, self.sheet, self.builds)
         for name, pane in zip(PANES, shown, strict=True):
             self.add_pane(name, pane)
         self.add_pane(ABSENT, self.absent)
-        column.addWidget(self.panes, 1)
         return self.side
 
     def _add_shortcuts(self) -> None:
@@ -258,6 +256,12 @@ class WindowFrame(QWidget):
         super().resizeEvent(event)
         self._fit_type()
 
+    def paintEvent(self, event: QPaintEvent) -> None:
+        """Paint the ground where nothing lies."""
+        painter = QPainter(self)
+        painter.fillRect(event.rect(), PALETTE.ground)
+        painter.end()
+
     def set_text_percent(self, percent: int | None) -> None:
         """Set how large letters are, in percent of the design's; None lets them grow with the window."""
         self._text_percent = percent
@@ -270,7 +274,6 @@ class WindowFrame(QWidget):
         """
         look = LOOKS[LookName(name)]
         PALETTE.take(make_palette(look))
-        draw_signs(self)
         self._sizes = None  # the style sheet holds the colours too
         self._fit_type()
         self.view.set_look(look)

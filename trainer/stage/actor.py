@@ -11,7 +11,7 @@ from vtkmodules.vtkRenderingCore import vtkActor, vtkPolyDataMapper, vtkRenderer
 from models.spec.assembly import AssemblyPiece
 from trainer.stage.cut import Cut
 from trainer.stage.look import Colour, Look, mix
-from trainer.stage.surface import Surface, Whole, is_whole_in_section, make_hatch_image
+from trainer.stage.surface import NOTHING, Surface, Whole, is_whole_in_section, make_hatch_image
 
 # Press fits overlap in the plane of the cut and would flicker there; each cap stands this much nearer
 # to the viewer than the one before it, so that one of the two always wins.
@@ -63,6 +63,14 @@ class PieceActor:
             # Solids are closed and cuts are capped, so the far side of a skin is never seen.
             actor.GetProperty().BackfaceCullingOn()
         self.set_look(look)
+        self._shown_skin: vtkPolyData | None = None
+        self._cap_data, self._edge_data = vtkPolyData(), vtkPolyData()
+        for actor, data in (
+            (self._cap, self._cap_data),
+            (self._cap_number, self._cap_data),
+            (self._cut_edge, self._edge_data),
+        ):
+            _set_input(actor, data)
         self._show_surface()
 
     @property
@@ -154,7 +162,8 @@ class PieceActor:
             self._show_parts()
 
     def _show_parts(self) -> None:
-        painted, counted = self._is_painted, self._is_counted
+        is_left = self.surface is not NOTHING
+        painted, counted = self._is_painted and is_left, self._is_counted and is_left
         is_cut = self.surface.cap is not None
         for actor, shown in (
             (self._skin, painted),
@@ -178,23 +187,18 @@ class PieceActor:
 
     def _show_surface(self) -> None:
         surface = self.surface
-        for actor, data in (
-            (self._skin, surface.skin),
-            (self._skin_number, surface.skin),
-            (self._ink, surface.ink),
-            (self._cap, surface.cap or _EMPTY),
-            (self._cap_number, surface.cap or _EMPTY),
-            (self._cut_edge, surface.cut_edge or _EMPTY),
-        ):
-            mapper = actor.GetMapper()
-            assert isinstance(mapper, vtkPolyDataMapper)
-            if mapper.GetInput() is data:
-                continue  # of a cut only the cap is another
-            # A static mapper looks at its input once; it must be told of another.
-            mapper.StaticOff()
-            mapper.SetInputData(data)
-            mapper.Update()
-            mapper.StaticOn()
+        # Of most cuts only the cap is another; where all is taken away the skin stays and is not shown.
+        if surface.skin is not self._shown_skin and surface is not NOTHING:
+            self._shown_skin = surface.skin
+            for actor, data in (
+                (self._skin, surface.skin),
+                (self._skin_number, surface.skin),
+                (self._ink, surface.ink),
+            ):
+                _set_input(actor, data)
+        # Of these the mappers keep their input, and see by its age that something else is in it.
+        self._cap_data.ShallowCopy(surface.cap or _EMPTY)
+        self._edge_data.ShallowCopy(surface.cut_edge or _EMPTY)
         self._place_plane()
         self._show_parts()
         self._clip(surface)
@@ -221,6 +225,16 @@ class PieceActor:
         if cut is not None:
             self._plane.SetOrigin(*(cut.plane_mm * np.abs(cut.normal) + self.offset_mm))
             self._plane.SetNormal(*cut.normal)
+
+
+def _set_input(actor: vtkActor, data: vtkPolyData) -> None:
+    """Let an actor draw something else: a static mapper looks at its input once, and must be told of another."""
+    mapper = actor.GetMapper()
+    assert isinstance(mapper, vtkPolyDataMapper)
+    mapper.StaticOff()
+    mapper.SetInputData(data)
+    mapper.Update()
+    mapper.StaticOn()
 
 
 def _make_hatch() -> vtkTexture:

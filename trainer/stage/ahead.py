@@ -10,6 +10,8 @@ import numpy as np
 import numpy.typing as npt
 
 from trainer.stage.camera import Vector, find_outer_points
+from trainer.stage.cut import HALF_SECTION
+from trainer.stage.slicing import Spans, measure_spans
 
 if TYPE_CHECKING:
     from models.spec.assembly import Assembly
@@ -23,6 +25,7 @@ Welded = tuple[npt.NDArray[np.float32], npt.NDArray[np.int32]]
 
 _OUTER: dict[int, Vector] = {}
 _WELDED: dict[int, Welded] = {}
+_SPANS: tuple[dict[int, Spans], ...] = ({}, {}, {})
 
 
 def _find_once(
@@ -44,6 +47,11 @@ def find_outer_once(points: npt.NDArray[np.float32]) -> Vector:
 def weld_once(mesh: Mesh) -> Welded:
     """Weld a mesh's points by their place: exact normals split them along every edge, and a cut needs closed loops."""
     return _find_once(_WELDED, mesh.points, lambda: _weld(mesh))
+
+
+def measure_spans_once(mesh: Mesh, number: int) -> Spans:
+    """Measure how far each triangle of a welded mesh reaches along an axis by its number."""
+    return _find_once(_SPANS[number], mesh.points, lambda: measure_spans(*weld_once(mesh), number))
 
 
 def _weld(mesh: Mesh) -> Welded:
@@ -74,7 +82,7 @@ def prepare_reach(assembly: Assembly) -> None:
 
 
 def prepare_cut(assembly: Assembly) -> None:
-    """Weld every mesh of an assembly: what the first cut needs."""
+    """Weld every mesh of an assembly, and measure it along the axis of the half section: what the first cut needs."""
     for piece in assembly.pieces:
         if len(piece.mesh.points):
-            weld_once(piece.mesh)
+            measure_spans_once(piece.mesh, HALF_SECTION.number)

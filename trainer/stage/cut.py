@@ -10,6 +10,13 @@ import numpy.typing as npt
 from models.spec.face import Axis
 
 _NUMBERS = {axis: number for number, axis in enumerate(Axis)}
+_NORMALS: dict[tuple[Axis, int], npt.NDArray[np.float64]] = {
+    (axis, keeps): keeps * np.eye(3)[number]
+    for axis, number in _NUMBERS.items()
+    for keeps in (1, -1)
+}
+for _normal in _NORMALS.values():
+    _normal.setflags(write=False)
 HAIR_MM = 0.0137
 """How far beside the plane asked for a cut is made.
 
@@ -45,9 +52,7 @@ class Cut:
     @property
     def normal(self) -> npt.NDArray[np.float64]:
         """Unit vector (3,) towards what is kept."""
-        normal = np.zeros(3)
-        normal[self.number] = self.keeps
-        return normal
+        return _NORMALS[self.axis, self.keeps]
 
     @property
     def turned(self) -> Cut:

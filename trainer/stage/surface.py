@@ -14,26 +14,23 @@ from functools import cached_property, lru_cache
 import numpy as np
 import numpy.typing as npt
 from vtkmodules.util.numpy_support import numpy_to_vtk, vtk_to_numpy
-from vtkmodules.vtkCommonCore import vtkPoints, vtkTypeInt32Array
+from vtkmodules.vtkCommonCore import vtkFloatArray, vtkPoints, vtkTypeInt32Array
 from vtkmodules.vtkCommonDataModel import (
     vtkCellArray,
     vtkImageData,
-    vtkPlane,
     vtkPolyData,
     vtkStaticCellLocator,
 )
-from vtkmodules.vtkFiltersCore import (
-    vtkPolyDataConnectivityFilter,
-    vtkPolyDataPlaneCutter,
-)
+from vtkmodules.vtkFiltersCore import vtkPolyDataConnectivityFilter
 from vtkmodules.vtkFiltersGeneral import vtkContourTriangulator
 
 from models.spec.assembly import AssemblyPiece
 from models.spec.face import Axis
 from models.spec.mesh import Mesh
-from trainer.stage.ahead import find_outer_once, weld_once
+from trainer.stage.ahead import find_outer_once, measure_spans_once, weld_once
 from trainer.stage.camera import Vector, find_outer_points
 from trainer.stage.cut import Cut
+from trainer.stage.slicing import slice_mesh
 
 WHOLE_IN_SECTION = frozenset({"shaft", "hex-screw", "stud", "nut", "key", "plug", "ball", "pin"})
 OFF_CENTRE_MM = 0.5
@@ -84,6 +81,10 @@ class Surface:
     def cap_locator(self) -> vtkStaticCellLocator | None:
         """What finds a ray's hits on the cap; built when first asked for."""
         return _make_locator(self.cap)
+
+
+NOTHING = Surface(vtkPolyData(), vtkPolyData())
+"""What is left where a cut takes all away."""
 
 
 def _make_locator(data: vtkPolyData | None) -> vtkStaticCellLocator | None:
@@ -145,10 +146,6 @@ class Whole:
     def _bounds_mm(self) -> Vector:
         return np.array(self._mesh.bounds, dtype=np.float64)
 
-    @cached_property
-    def _welded(self) -> vtkPolyData:
-        return _make_welded(self._mesh)
-
     def cut(self, cut: Cut) -> Surface:
         """Cut the piece: all of it where the plane misses it, an empty surface where all is taken away."""
         whole = self.surface
@@ -158,27 +155,12 @@ class Whole:
         if float(ends.min()) >= 0.0:
             return whole
         if float(ends.max()) <= 0.0:
-            return Surface(vtkPolyData(), vtkPolyData())
-        plane = _make_plane(cut)
-        section = vtkPolyDataPlaneCutter()
-        section.SetInputData(self._welded)
-        section.SetPlane(plane)
-        section.ComputeNormalsOff()
-        section.Update()
-        outline = vtkPolyData()
-        outline.ShallowCopy(section.GetOutput())
-        fill = vtkContourTriangulator()
-        fill.SetInputData(outline)
-        fill.Update()
-        cap, hatched = _finish_cap(fill.GetOutput(), outline, cut, self._hatch_mm, self._hatch_sign)
+            return NOTHING
+        spans = measure_spans_once(self._mesh, cut.number)
+        points, pairs = slice_mesh(*weld_once(self._mesh), spans, cut)
+        outline = make_lines(points, pairs)
+        cap, hatched = _fill(outline, points, pairs, cut, self._hatch_mm, self._hatch_sign)
         return Surface(whole.skin, whole.ink, cap, outline, hatched, cut, whole)
-
-
-def _make_plane(cut: Cut) -> vtkPlane:
-    plane = vtkPlane()
-    plane.SetOrigin(*(cut.plane_mm * np.abs(cut.normal)))
-    plane.SetNormal(*cut.normal)
-    return plane
 
 
 def make_lines(points: npt.NDArray[np.floating], pairs: npt.NDArray[np.integer]) -> vtkPolyData:
@@ -203,20 +185,38 @@ def make_hatch_image() -> vtkImageData:
 
 def _make_points(points: npt.NDArray[np.floating]) -> vtkPoints:
     made = vtkPoints()
-    made.SetData(
-        numpy_to_vtk(np.ascontiguousarray(points, dtype=np.float32).reshape(-1, 3), deep=1)
-    )
+    made.SetData(_hold_floats(points.reshape(-1, 3)))
     return made
 
 
 def _make_cells(corners: npt.NDArray[np.int32]) -> vtkCellArray:
     count, sides = corners.shape
-    offsets = numpy_to_vtk(np.arange(0, count * sides + 1, sides, dtype=np.int32), deep=1)
-    flat = numpy_to_vtk(np.ascontiguousarray(corners).reshape(-1), deep=1)
-    assert isinstance(offsets, vtkTypeInt32Array) or offsets.GetDataTypeSize() == 4
+    offsets = _hold_numbers(np.arange(0, count * sides + 1, sides, dtype=np.int32))
     cells = vtkCellArray()
-    cells.SetData(offsets, flat)
+    cells.SetData(offsets, _hold_numbers(corners))
     return cells
+
+
+def _hold_floats(values: npt.NDArray[np.floating]) -> vtkFloatArray:
+    """Copy values (n, k) into an array of the graphics library.
+
+    Its own way asks so many questions about types that for a plane that is dragged they take longer than the cut; an
+    array that only points at ours is slower still, since all of these are looked through whenever one goes.
+    """
+    held = vtkFloatArray()
+    held.SetNumberOfComponents(values.shape[1])
+    held.SetNumberOfTuples(len(values))
+    if values.size:
+        np.frombuffer(memoryview(held), np.float32)[:] = values.reshape(-1)  # type: ignore[arg-type]
+    return held
+
+
+def _hold_numbers(values: npt.NDArray[np.int32]) -> vtkTypeInt32Array:
+    held = vtkTypeInt32Array()
+    held.SetNumberOfValues(values.size)
+    if values.size:
+        np.frombuffer(memoryview(held), np.int32)[:] = values.reshape(-1)  # type: ignore[arg-type]
+    return held
 
 
 def _make_skin(
@@ -228,24 +228,30 @@ def _make_skin(
     skin.SetPoints(_make_points(points))
     skin.SetPolys(_make_cells(np.asarray(triangles, dtype=np.int32).reshape(-1, 3)))
     if normals is not None:
-        held = numpy_to_vtk(np.ascontiguousarray(normals, dtype=np.float32), deep=1)
+        held = _hold_floats(normals)
         held.SetName("Normals")
         skin.GetPointData().SetNormals(held)
     return skin
 
 
-def _make_welded(mesh: Mesh) -> vtkPolyData:
-    points, triangles = weld_once(mesh)
-    return _make_skin(points, None, triangles)
-
-
-def _finish_cap(
-    filled: vtkPolyData, outline: vtkPolyData, cut: Cut, hatch_mm: float, hatch_sign: int
+def _fill(
+    outline: vtkPolyData,
+    points: npt.NDArray[np.float32],
+    pairs: npt.NDArray[np.int32],
+    cut: Cut,
+    hatch_mm: float,
+    hatch_sign: int,
 ) -> tuple[vtkPolyData | None, bool]:
-    """Give the cap normals towards what is taken away and coordinates for its hatching; tell whether it is hatched."""
+    """Fill an outline, given as points (n, 3) mm and pairs (m, 2) too; tell whether the cap is hatched.
+
+    It gets normals towards what is taken away, and coordinates for its hatching.
+    """
+    fill = vtkContourTriangulator()
+    fill.SetInputData(outline)
+    fill.Update()
+    filled = fill.GetOutput()
     if filled.GetNumberOfPolys() == 0:
         return None, False
-    points = vtk_to_numpy(filled.GetPoints().GetData())
     one_axis, other_axis = ((1, 2), (2, 0), (0, 1))[cut.number]
     one, other = points[:, one_axis], points[:, other_axis]
     low, high = (one, other) if one_axis < other_axis else (other, one)
@@ -261,22 +267,16 @@ def _finish_cap(
     cap.SetPolys(_make_cells(facing))
     normals = np.zeros((len(points), 3), np.float32)
     normals[:, cut.number] = -cut.keeps
-    held = numpy_to_vtk(normals, deep=1)
+    held = _hold_floats(normals)
     held.SetName("Normals")
     cap.GetPointData().SetNormals(held)
     coordinates = np.zeros((len(points), 2), np.float32)
     coordinates[:, 0] = across
-    hatch = numpy_to_vtk(coordinates, deep=1)
+    hatch = _hold_floats(coordinates)
     hatch.SetName("Hatch")
     cap.GetPointData().SetTCoords(hatch)
     # How wide the cut face is: its area over half its outline, which for a strip is its width.
     area_mm2 = 0.5 * float(np.abs(twice_mm2).sum())
-    return cap, area_mm2 >= 0.5 * _HATCH_LEAST_MM * _measure_mm(outline)
-
-
-def _measure_mm(outline: vtkPolyData) -> float:
-    """Measure how long lines of two points are together, in mm."""
-    points = vtk_to_numpy(outline.GetPoints().GetData())
-    ends = points[vtk_to_numpy(outline.GetLines().GetConnectivityArray()).reshape(-1, 2)]
-    along = ends[:, 1] - ends[:, 0]
-    return float(np.sqrt((along * along).sum(axis=1)).sum())
+    along = points[pairs[:, 1]] - points[pairs[:, 0]]
+    length_mm = float(np.sqrt(np.einsum("sx,sx->s", along, along)).sum())
+    return cap, area_mm2 >= 0.5 * _HATCH_LEAST_MM * length_mm

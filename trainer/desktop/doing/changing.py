@@ -150,7 +150,7 @@ class Changing(QObject):
 
     def _take_solids(self, choice: Choice, bench: OnBench, full: Assembly) -> None:
         if choice is self.wanted:  # else something else is wanted by now
-            prepare = partial(self._window.view.prepare_assembly, full)
+            prepare = partial(self._window.prepare_solids, bench, full)
             self._arriving.bring(prepare, partial(self._put_solids, choice, bench, full))
 
     def _put_solids(self, choice: Choice, bench: OnBench, full: Assembly) -> None:

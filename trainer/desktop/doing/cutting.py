@@ -125,10 +125,11 @@ class Cutting(QObject):
 
     def _measure(self) -> None:
         """Find how far what stands on the bench reaches."""
-        standing = self._window.standing
-        if standing is None:
+        assembly = self._window.assembly
+        if assembly is None:
             return
-        ends = [piece.mesh.bounds for piece in standing.assembly.pieces if len(piece.mesh.points)]
+        # Those are asked whose bounds were found in the background.
+        ends = [piece.mesh.bounds for piece in assembly.pieces if len(piece.mesh.points)]
         bounds = np.array(ends, dtype=np.float64)
         self.handle.bounds_mm = np.stack([bounds[:, 0].min(axis=0), bounds[:, 1].max(axis=0)])
         self._last_mm = {}

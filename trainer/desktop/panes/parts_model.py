@@ -59,20 +59,24 @@ class PartsModel(QAbstractItemModel):
 
     def show_only(self, fits: Collection[str] | None) -> None:
         """Show the lines of some parts only; None shows all."""
-        self.beginResetModel()
-        self._fits = fits
-        self._groups = tuple(
+        groups = tuple(
             GroupRows(group.name, rows)
             for group in self._all
             if (rows := tuple(row for row in group.rows if fits is None or row.part in fits))
         )
-        self.endResetModel()
+        self._fits = fits
+        if groups != self._groups:
+            self.beginResetModel()
+            self._groups = groups
+            self.endResetModel()
 
     def mark_withheld(self, withheld: Mapping[str, str]) -> None:
         """Say of parts in which way they are withheld, in words; the others are not."""
+        groups = _mark(self._groups, withheld)
         self._all = _mark(self._all, withheld)
-        self._groups = _mark(self._groups, withheld)
-        self._tell_changed()
+        if groups != self._groups:
+            self._groups = groups
+            self._tell_changed()
 
     def light(self, part: str) -> None:
         """Light the line of the part that the pointer is on."""

@@ -96,6 +96,7 @@ class SheetPane(Pane):
         self._prints: list[PrintWork] = []
         self.with_drawing = True
         self.fields: SheetFields | None = None
+        self._ahead: tuple[Bench, SheetPlan, SheetFields] | None = None
         self.sheet: BenchSheet | None = None
         self.filed: FiledSheet | None = None
         self._timer = QTimer(self)
@@ -120,10 +121,29 @@ class SheetPane(Pane):
         self._show_buttons()
 
     # ------------------------------------------------------------------ which pump
+    def lay_ahead(self, bench: Bench) -> None:
+        """Lay out unseen what `show_bench` will need: hundreds of fields take long to make."""
+        self._drop_ahead()
+        if self._is_same(bench):
+            return
+        try:
+            plan = plan_sheet(bench.build)
+        except RefusalError:
+            return  # it is told when this pump stands there
+        self._ahead = bench, plan, SheetFields(self._words, plan)
+
+    def _drop_ahead(self) -> None:
+        if self._ahead is not None:
+            self._ahead[2].deleteLater()
+        self._ahead = None
+
+    def _is_same(self, bench: Bench) -> bool:
+        """Is it the pump that stands there, maybe with another pack?"""
+        return self._bench is not None and (self._bench.build.name, self._bench.build.options) == (bench.build.name, bench.build.options)  # fmt: skip
+
     def show_bench(self, bench: Bench) -> None:
         """Take a bench; another pump begins another sheet, another pack does not."""
-        is_same = self._bench is not None and (self._bench.build.name, self._bench.build.options) == (bench.build.name, bench.build.options)  # fmt: skip
-        if is_same:
+        if self._is_same(bench):
             self._bench = bench
             return
         self._drafts = self.read_drafts()
@@ -152,14 +172,19 @@ class SheetPane(Pane):
             return
         self._drop_fields()
         self._id, self._corrects = self._make_id(), None
-        self.fields = SheetFields(self._words, self._plan)
+        ahead, self._ahead = self._ahead, None
+        is_ahead = ahead is not None and ahead[0] is self._bench
+        self.fields = ahead[2] if ahead and is_ahead else SheetFields(self._words, self._plan)
         self.fields.edits[("date",)].setText(f"{self._clock():%Y-%m-%d}")
         self.fields.changed.connect(self._timer.start)
         self.fields.proof_asked.connect(self.proof_asked)
         self.column.insertWidget(self.column.count() - 1, self.fields)
         self._blank = describe_fields(self.fields)
         self.note.tell("")
-        self.judge()
+        if is_ahead:
+            self._timer.start()  # a moment later: it takes long too
+        else:
+            self.judge()
 
     def lay_anew(self) -> None:
         """Lay the sheet out anew as it stands, since lengths are written otherwise now; one that is filed stays."""

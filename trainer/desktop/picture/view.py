@@ -353,6 +353,12 @@ class PumpView(QWidget):
         """Fit the pump to the new size; what somebody has turned to or come close to stays in the middle."""
         super().resizeEvent(event)
         self.surface.fit_size()
+        if self.updatesEnabled():
+            self.fit_to_size()
+        self.redraw()
+
+    def fit_to_size(self) -> None:
+        """Fit the pump to the size of now, once all around the picture has its own."""
         # A line more in the strip below is no reason to look at the pump anew.
         is_other = any(
             abs(now / before - 1.0) > SAME_SIZE_SHARE
@@ -360,7 +366,6 @@ class PumpView(QWidget):
         )
         if is_other and is_framed_alike(self.camera, self.fitted) and not self._close_up:
             self.fit()
-        self.redraw()
 
     def focusInEvent(self, event: QFocusEvent) -> None:
         """Show the rim."""
