@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 from pathlib import Path
+from threading import Thread
 
 import matplotlib as mpl
 import pytest
@@ -51,6 +52,24 @@ def test_letters_are_the_house_s_whatever_somebody_s_settings_say() -> None:
         assert mpl.rcParams["font.size"] == 4.0  # and they are left as they were
     assert drawn == draw_figure(ask, ".svg", title="Gap")
     assert min(sizes) >= 15.0  # 20 px of a picture 720 px high
+
+
+def test_two_threads_draw_one_after_the_other_each_in_its_own_look() -> None:
+    """The library keeps its settings once for all threads; the window draws beside its own thread."""
+    done: list[str] = []
+
+    def draw_second() -> None:
+        draw_figure(lambda _: done.append("second"), ".svg", title="")
+
+    def paint_first(_: Figure) -> None:
+        other.start()
+        other.join(0.3)  # time enough to paint, if it may
+        done.append("first")
+
+    other = Thread(target=draw_second)
+    draw_figure(paint_first, ".svg", title="")
+    other.join()
+    assert done == ["first", "second"]
 
 
 def test_another_form_and_a_folder_that_is_missing_are_refused(tmp_path: Path) -> None:

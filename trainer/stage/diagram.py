@@ -11,6 +11,7 @@ from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from io import BytesIO
 from pathlib import Path
+from threading import Lock
 from typing import TYPE_CHECKING, Any
 
 from models.spec.errors import RefusalError, SurroundingsError
@@ -32,6 +33,7 @@ LINE_PX = 2.2
 DASHES = ("-", (0, (7, 3)), (0, (2, 2)), (0, (8, 2, 2, 2)))
 """Whole, dashed, dotted, dash and dot: the second sign beside a line's colour."""
 POINTS_PER_PX = 72.0 / LOOK_DPI
+_WEARING = Lock()
 
 
 def draw_figure(
@@ -121,11 +123,14 @@ def mark_required(axes: Axes, low: float, high: float, text: str, look: Look | N
 
 @contextmanager
 def _wear(look: Look) -> Iterator[None]:
-    """Let everything that is drawn meanwhile have the look, whatever somebody's own settings say."""
+    """Let everything that is drawn meanwhile have the look, whatever somebody's own settings say.
+
+    The library keeps its settings once for all threads: who would draw meanwhile waits.
+    """
     import matplotlib as mpl
     from matplotlib import font_manager
 
-    with mpl.rc_context():
+    with _WEARING, mpl.rc_context():
         mpl.rcdefaults()
         mpl.rcParams.update(_list_settings(look))
         family = font_manager.FontProperties(fname=find_letters_file(look.letters)).get_name()
