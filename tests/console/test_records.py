@@ -105,6 +105,7 @@ def test_records_are_backed_up_erased_and_restored(tmp_path: Path) -> None:
     told = run("records", "restore", backup, "--keep", tmp_path / "kept.sqlite3").output
     assert "kept.sqlite3" in told
     assert ".sha256" not in told
+    assert "Erased since this backup was made, and back with it: Ann Marsh." in told
     backup.with_name("backup.sqlite3.sha256").unlink()
     told = run("records", "restore", backup, "--keep", tmp_path / "again.sqlite3").output
     assert "There was no backup.sqlite3.sha256 beside the backup" in told

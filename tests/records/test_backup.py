@@ -8,7 +8,7 @@ import sqlite3
 import subprocess
 from collections.abc import Callable
 from pathlib import Path
-from uuid import UUID
+from uuid import UUID, uuid4
 
 import psycopg
 import pytest
@@ -45,7 +45,8 @@ def test_backup_holds_all_and_goes_back_whole(
         records.erase_person("Ann Marsh", UUID(int=300), NOON)
         later = hash_place(filled.where)
         kept = tmp_path / "kept.sqlite3"
-        assert restore(records, file, kept).is_sealed
+        done = restore(records, file, kept)
+        assert (done.is_sealed, done.returned) == (True, ("Ann Marsh",)), "who was erased is back"
         assert hash_place(filled.where) == before
         assert hash_place(kept) == later, "what was there is kept, with its erasure"
         records.check_whole()
@@ -53,7 +54,7 @@ def test_backup_holds_all_and_goes_back_whole(
         # What goes on after a restore goes on from there.
         records.add_attempt(attempt(78, "Eve"))
         records.add_sign_off(make_sign_off(400, "Eve"))
-        restore(records, kept, tmp_path / "third.sqlite3")
+        assert restore(records, kept, tmp_path / "third.sqlite3").returned == ()
         assert hash_place(filled.where) == later
         with pytest.raises((sqlite3.IntegrityError, psycopg.IntegrityError), match="stay"):
             filled.sql("DELETE FROM attempts")
@@ -64,12 +65,23 @@ def test_backup_holds_all_and_goes_back_whole(
     subprocess.run(checking, cwd=tmp_path, check=True)
 
 
-def test_backup_moves_records_to_an_empty_place(filled: Ground, tmp_path: Path) -> None:
+def test_backup_moves_records_to_an_empty_place(
+    filled: Ground, tmp_path: Path, attempt: MakeAttempt
+) -> None:
     with open_records(filled.where) as records:
         back_up(records, tmp_path / "backup.sqlite3")
     with open_records(tmp_path / "other" / "records.sqlite3") as other:
         restore(other, tmp_path / "backup.sqlite3")
         other.check_whole()
+        # Whoever is erased here is somebody else than whoever has this number in other people's records.
+        for name in other.list_people():
+            other.erase_person(name, uuid4(), NOON)
+        stranger = tmp_path / "stranger" / "records.sqlite3"
+        with open_records(stranger) as strange:
+            strange.add_attempt(attempt(900, "Eve"))
+            back_up(strange, tmp_path / "strange.sqlite3")
+        assert restore(other, tmp_path / "strange.sqlite3", tmp_path / "k.sqlite3").returned == ()
+        restore(other, tmp_path / "backup.sqlite3", tmp_path / "l.sqlite3")
     assert hash_place(tmp_path / "other" / "records.sqlite3") == hash_place(filled.where)
 
 

@@ -116,13 +116,16 @@ def _restore(words: Words) -> click.Command:
             name = records.name
         if as_json:
             kept = str(keep) if keep is not None and keep.exists() else None
-            print_json({"place": name, "rows": done.rows, "sealed": done.is_sealed, "kept": kept})
+            told = {"rows": done.rows, "sealed": done.is_sealed, "returned": list(done.returned)}
+            print_json({"place": name, **told, "kept": kept})
             return
         click.echo(words.say("records.restored", place=name, **_name_counts(done.rows)))
         if not done.is_sealed:
             click.echo(words.say("records.no-seal", file=f"{file.name}.sha256"))
         if keep is not None and keep.exists():
             click.echo(words.say("records.kept", file=str(keep)))
+        if done.returned:
+            click.echo(words.say("records.returned", names=words.join(list(done.returned))))
 
     return give_back
 

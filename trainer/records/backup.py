@@ -18,21 +18,26 @@ import sqlalchemy as sa
 from models.spec.errors import RefusalError, SurroundingsError
 from trainer.records.connection import make_damage, name_failures, sync_file, sync_folder
 from trainer.records.opening import open_records
-from trainer.records.schema import CHAINS, METADATA
+from trainer.records.schema import ATTEMPTS, CHAINS, HISTORY, METADATA, NAMES, PEOPLE
 from trainer.records.store import Records
 
 PORTION = 500
 """Rows written at a time."""
+_IS_ERASED = PEOPLE.c.erased_utc.is_not(None)
 # Chains are counted by their triggers as rows come in.
 COPIED = tuple(table for table in METADATA.sorted_tables if table is not CHAINS)
 
 
 @dataclass(frozen=True, slots=True)
 class Restored:
-    """What was restored: the rows of each table. is_sealed: the backup was compared with its seal."""
+    """What was restored: the rows of each table.
+
+    is_sealed: the backup was compared with its seal. returned: names of people who had been erased since it was made.
+    """
 
     rows: dict[str, int]
     is_sealed: bool
+    returned: tuple[str, ...] = ()
 
 
 def back_up(records: Records, file: Path) -> dict[str, int]:
@@ -85,13 +90,14 @@ def restore(records: Records, file: Path, keep: Path | None = None) -> Restored:
                     "there before the backup takes their place."
                 )
             _write_file(target, keep)
+        erased = _list_traces(target, sa.select(PEOPLE.c.number).where(_IS_ERASED))
         drop_all(target)
         upgrade_records(target, records.name, None)
         copy_rows(source, target)
         if hash_rows(target) != hash_rows(source):
             raise records.place.make_damage("what was restored reads back otherwise")
         records.check_rows(target)
-        return Restored(count_rows(target), is_sealed)
+        return Restored(count_rows(target), is_sealed, _list_returned(target, erased))
 
 
 def _write_file(source: sa.Connection, file: Path) -> dict[str, int]:
@@ -184,6 +190,36 @@ def drop_all(connection: sa.Connection) -> None:
     if connection.dialect.name == "postgresql":
         for name in _list_functions(connection):
             connection.exec_driver_sql(f'DROP FUNCTION "{name}"()')
+
+
+def _list_traces(
+    connection: sa.Connection, people: sa.Select[tuple[int]]
+) -> set[tuple[int, str, str]]:
+    """List by what else than a name people can be told: number, what of theirs is there, and the id or hash of it."""
+    attempts = sa.select(ATTEMPTS.c.person_number, sa.literal("attempt"), ATTEMPTS.c.id)
+    entries = sa.select(NAMES.c.person_number, NAMES.c.role, HISTORY.c.hash).join_from(
+        NAMES, HISTORY
+    )
+    mine = attempts.where(ATTEMPTS.c.person_number.in_(people))
+    named = entries.where(NAMES.c.person_number.in_(people))
+    return {
+        (number, what, str(id_))
+        for number, what, id_ in (*connection.execute(mine), *connection.execute(named))
+    }
+
+
+def _list_returned(connection: sa.Connection, erased: set[tuple[int, str, str]]) -> tuple[str, ...]:
+    """List who was erased elsewhere by these traces, and is not erased here."""
+    kept = sa.select(PEOPLE.c.number, PEOPLE.c.name).where(sa.not_(_IS_ERASED))
+    back = {
+        number
+        for number, *_ in erased & _list_traces(connection, sa.select(kept.subquery().c.number))
+    }
+    return tuple(
+        name
+        for number, name in connection.execute(kept.order_by(PEOPLE.c.number))
+        if number in back
+    )
 
 
 def _list_rows(connection: sa.Connection, table: sa.Table) -> sa.MappingResult:
