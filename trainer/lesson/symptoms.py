@@ -18,11 +18,12 @@ from trainer.lesson.taught import TAUGHT, check_taught, read_taught
 
 @dataclass(frozen=True, slots=True)
 class Symptom:
-    """One symptom. causes: by cause the check that tells it; innocent: causes that cannot bring it."""
+    """One symptom. causes: by cause the check that tells it; innocent: causes that cannot bring it; sources: who says so."""
 
     name: str
     causes: Mapping[str, str]
     innocent: tuple[str, ...]
+    sources: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,8 +54,10 @@ def read_symptoms(folder: Path = TAUGHT) -> Symptoms:
     minutes = _read_minutes(folder)
     rows, faults = read_taught("symptoms", ("symptom", "check", "source"), {"check": tuple(minutes)}, folder)  # fmt: skip
     causes: dict[str, dict[str, str]] = {}
+    sources: dict[str, dict[str, None]] = {}
     for key, row in rows.items():
         symptom, _, cause = key.partition(".")
+        sources.setdefault(symptom, {})[row["source"].text] = None
         told = causes.setdefault(symptom, {})
         check = row["check"].text
         if not cause:
@@ -66,7 +69,11 @@ def read_symptoms(folder: Path = TAUGHT) -> Symptoms:
     check_taught(faults)
     innocent = _read_innocent(folder, causes)
     return Symptoms(
-        {name: Symptom(name, found, innocent[name]) for name, found in causes.items()}, minutes
+        {
+            name: Symptom(name, found, innocent[name], tuple(sources[name]))
+            for name, found in causes.items()
+        },
+        minutes,
     )
 
 

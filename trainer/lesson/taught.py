@@ -9,7 +9,13 @@ from models.spec.cells import Cell, Faults, read_rows, read_table
 from models.spec.errors import ContentError, say_near
 
 TAUGHT = Path(__file__).parent / "tables"
-SOURCES = ("common practice", "from memory")
+PUBLISHED = (
+    "MIL-HDBK-1164 par. 6.4.2",
+    "US Army TM 5-4320-200-13&P table 4-2",
+    "ISO 15243:2017",
+)
+"""Published sources that were read: of a symptom they name the cause, of a damage how it looks."""
+SOURCES = ("common practice", "from memory", *PUBLISHED)
 SOURCE = "source"
 
 

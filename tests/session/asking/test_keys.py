@@ -398,3 +398,22 @@ def test_what_a_part_stands_against_its_solid_touches(name: str) -> None:
             columns = [number[one] for one in bench.build.places[choice.id]]
             travel = bench.blocking.travel_mm[:, rows][:, :, columns].min()
             assert (travel <= TOUCHES_MM) or choice.id not in choices(item, 1).right, item.stem
+
+
+@pytest.mark.parametrize("name", [PUMP, PRIMING])
+def test_whether_a_gap_is_inside_is_no_foregone_conclusion(name: str) -> None:
+    """Parts of another size than drawn are found too: who always answers that it is inside is often wrong."""
+    bench = BENCHES.open(name)
+    told = set()
+    for seed in range(60):
+        item = draw(name, QuestionKind.READ_GAP, seed, clearance="back-vane")
+        if len(item.fields) > 1:
+            (verdict,) = choices(item, 1).right
+            told.add(verdict)
+        thickness = {
+            term: value
+            for term, value in measured_values(item, bench.build).items()
+            if term[0].startswith("shim-")
+        }
+        assert all(0.05 <= value <= 1.5 for value in thickness.values()), item.key
+    assert told == {"small", "inside", "large"}

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
@@ -33,6 +34,14 @@ FINE_MM = 0.1
 """A dimension whose limits lie closer together than this is measured to a thousandth. Source: common practice."""
 MOST_LINKS = 9
 """More dimensions than anybody adds up without a sheet."""
+AS_DRAWN, HALF = 0.4, 0.5
+"""Chance that all parts are as drawn; then a clearance is mostly inside its limits, and nobody would have to look."""
+BEYOND = (0.1, 0.6)
+"""How far beyond its limits a clearance is drawn else, as a share of the room between them."""
+CHANGED = ("shim", "flat-gasket")
+"""Kinds of part that are found of another thickness than the drawing's, before castings and shafts are."""
+THINNEST_MM, THICKEST_MM = 0.05, 1.5
+"""Between these lies what is found in the place of a shim or a gasket; else all is as drawn."""
 SAME = 1e-9
 APART_MM = 1e-6
 """What lies between the band of a slip and that of what is right, at the least."""
@@ -110,7 +119,7 @@ def _draw_read_gap(draw: Draw) -> Item:
         return _draw_turns(draw)
     bench = draw.bench
     measured = bench.clearance(draw.subject)
-    given = _give(measured, draw_measured(measured.chain, draw.chance))
+    given = _give(measured, _draw_values(draw, measured))
     digits = FINE_DIGITS if all(one.digits == FINE_DIGITS for one in given) else GAP_DIGITS
     value = sum(one.sensitivity * one.value_mm for one in given)
     off = find_tolerance(given, digits)
@@ -129,6 +138,36 @@ def _draw_read_gap(draw: Draw) -> Item:
         _tell_limits(measured),
     )
     return _make_item(draw, measured, stem, tuple(fields))
+
+
+def _draw_values(draw: Draw, measured: MeasuredClearance) -> Mapping[Term, float]:
+    """Draw what was measured: parts as drawn, or one of another size, so that the clearance comes out beyond its limits."""
+    chance = draw.chance
+    values = dict(draw_measured(measured.chain, chance))
+    if chance.random() < AS_DRAWN:
+        return values
+    low, high = measured.required_mm
+    beyond = (high - low) * chance.uniform(*BEYOND)
+    is_wear = draw.bench.build.clearance(measured.name).kind is ClearanceKind.DIAMETRAL
+    wanted = high + beyond if is_wear or chance.random() < HALF else low - beyond
+    link = chance.choice(_list_other_sized(draw.bench, measured))
+    gap = sum(one.sensitivity * values[one.piece, one.dimension] for one in measured.chain)
+    gap += sum(effect.value_mm for effect in measured.effects)
+    term = link.piece, link.dimension
+    other = values[term] + (wanted - gap) / link.sensitivity
+    is_sheet = draw.bench.build.pieces[link.piece].part.kind in CHANGED
+    can_be = THINNEST_MM <= other <= (THICKEST_MM if is_sheet else math.inf)
+    return {**values, term: other} if can_be else values
+
+
+def _list_other_sized(bench: Bench, measured: MeasuredClearance) -> Sequence[Link]:
+    """List the dimensions that are found of another size first: of shims, then of gaskets, else any."""
+    kinds = {link.piece: bench.build.pieces[link.piece].part.kind for link in measured.chain}
+    for changed in CHANGED:
+        found = [link for link in measured.chain if kinds[link.piece] == changed]
+        if found:
+            return found
+    return measured.chain
 
 
 def _give(measured: MeasuredClearance, values: Mapping[Term, float]) -> tuple[Given, ...]:

@@ -43,13 +43,15 @@ def _draw_symptom(draw: Draw) -> Item:
         say("ask.checks-done" if done else "ask.checks-none-done"),
         *(say("ask.check-done", check=say(f"check.{name}")) for name in done),
     )
+    # How long a check takes, and which one tells a cause, is practice throughout.
+    sources = dict.fromkeys((*read_symptoms().by_name[draw.subject].sources, COMMON_PRACTICE))
     return Item(
         QuestionKind.SYMPTOM, draw.subject, build.name, build.options, stem,
         (
             Field("causes", say("ask.symptom-causes"), _ask_causes(draw)),
             Field("check", say("ask.symptom-check"), form),
         ),
-        Basis(say("basis.symptom"), COMMON_PRACTICE), caution=say("caution.look-standing"),
+        Basis(say("basis.symptom"), "; ".join(sources)), caution=say("caution.look-standing"),
     )  # fmt: skip
 
 
