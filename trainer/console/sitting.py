@@ -21,7 +21,7 @@ from trainer.lesson.outcome import Help
 from trainer.session.asking.benches import Benches
 from trainer.session.attempting import Answered, make_attempt
 from trainer.words import Words
-from trainer.words.telling_form import tell_question, tell_right
+from trainer.words.telling_form import tell_question, tell_worked
 from trainer.words.telling_item import tell_filling, tell_said
 
 if TYPE_CHECKING:
@@ -133,7 +133,7 @@ class Sitting:
     def _tell_example(self, example: Item) -> None:
         words, build = self._words, self._benches.open(example.build, example.options).build
         question = make_plain_text(tell_question(words, build, example))
-        right = make_plain_text(tell_right(words, build, example))
+        right = make_plain_text(tell_worked(words, build, example))
         self._tell(words.say("practice.example", question=question, right=right))
         self._tell(words.say("practice.after-example"))
 

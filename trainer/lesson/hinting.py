@@ -2,7 +2,7 @@
 
 | form | hint |
 |---|---|
-| one of | of four choices a wrong one goes, of more half of them; of three or two none, for what is left would be a toss-up: no hint |
+| one of | of more than three choices a wrong one goes; of fewer none, for what is left would be a toss-up: no hint |
 | some of | how many are right |
 | pairs | one pair is given |
 | number | a band that it lies in, some WIDER times as wide as what is taken as right |
@@ -38,13 +38,10 @@ def make_hint(form: Form, chance: random.Random) -> Hint | None:
 
 def _hint_one(form: Form, chance: random.Random) -> Hint | None:
     assert isinstance(form, OneOf)
-    stay = max(FEWEST_KEPT, len(form.choices) // 2)
-    if len(form.choices) <= stay:
+    if len(form.choices) <= FEWEST_KEPT:
         return None
-    wrong = [choice.id for choice in form.choices if choice.id not in form.right]
-    out = chance.sample(wrong, min(len(form.choices) - stay, len(wrong)))
-    said = tuple(choice.said for choice in form.choices if choice.id in out)
-    return Hint(say("hint.one-of", choices=said))
+    wrong = [choice.said for choice in form.choices if choice.id not in form.right]
+    return Hint(say("hint.one-of", choice=chance.choice(wrong)))
 
 
 def _hint_some(form: Form, _chance: random.Random) -> Hint:

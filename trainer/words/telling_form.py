@@ -8,14 +8,23 @@ from string import ascii_lowercase
 from models.spec.build import Build
 from trainer.lesson.item import Choice, Field, InOrder, Item, Number, OneOf, Pairs, Pointed, SomeOf
 from trainer.lesson.marking import list_right
-from trainer.lesson.said import Rested
+from trainer.lesson.said import Rested, Said
 from trainer.words.speech import Words
 from trainer.words.telling_item import tell_filling, tell_said
+
+ITEM = "- "
+"""What a line of a list begins with, in Markdown."""
 
 
 def tell_question(words: Words, build: Build, item: Item) -> str:
     """Tell a question as Markdown: what is asked, and field after field what can be answered; its drawing stands beside it."""
-    told = [tell_said(words, build, said) for said in item.stem]
+    told = list[str]()
+    for said in item.stem:
+        text = tell_said(words, build, said)
+        if told and text.startswith(ITEM) and told[-1].rpartition("\n")[2].startswith(ITEM):
+            told[-1] += f"\n{text}"  # one list, without gaps
+        else:
+            told.append(text)
     for field in item.fields:
         told.append(tell_said(words, build, field.asks))
         lines = list_form_lines(words, build, field)
@@ -59,6 +68,25 @@ def tell_right(words: Words, build: Build, item: Item) -> str:
     told = words.say("form.field").join(right).rstrip(".")
     basis = tell_said(words, build, item.basis.said)
     return words.say("form.right", right=told, basis=basis)
+
+
+def tell_worked(words: Words, build: Build, item: Item) -> str:
+    """Tell what is right, and why, as an example is worked out beside a question like it."""
+    reasons = dict.fromkeys(
+        tell_said(words, build, why) for field in item.fields for why in _list_reasons(field)
+    )
+    return "\n".join((tell_right(words, build, item), *(f"{ITEM}{reason}" for reason in reasons)))
+
+
+def _list_reasons(field: Field) -> list[Said]:
+    """List why what is right is right; of pairs and orders nothing, whose right answer says it."""
+    match field.form:
+        case OneOf() | SomeOf():
+            return [one.why for one in field.form.choices if one.id in field.form.right]
+        case Number():
+            return [field.form.why]
+        case _:
+            return []
 
 
 def tell_rests(words: Words, build: Build, rests: Iterable[Rested]) -> str:
