@@ -5,7 +5,6 @@ Nothing here asks what drew the question, so the two can only agree by both bein
 
 from __future__ import annotations
 
-import csv
 import random
 from collections.abc import Iterable, Mapping
 from functools import lru_cache
@@ -13,7 +12,7 @@ from functools import lru_cache
 import pytest
 
 from models.builds import make_named_build
-from models.spec.build import TABLES, Build
+from models.spec.build import Build
 from models.spec.length import Term
 from models.spec.making import find_fault, make_faulty
 from models.spec.rule import check_rules
@@ -297,43 +296,6 @@ def test_the_mistake_is_the_only_one_and_none_of_the_others_offered_is_made(name
         assert own.number == find_fault(build.family, item.subject).rule
         for others in broken.values():
             assert others != (own,)
-
-
-def test_what_suits_a_duty_is_what_the_table_says_read_by_hand() -> None:
-    with (TABLES / "fitting" / "suits.csv").open(encoding="utf-8") as stream:
-        takes = {tuple(row["suits"].split(".")): row["takes"] for row in csv.DictReader(stream)}
-    with (TABLES / "fitting" / "duties.csv").open(encoding="utf-8") as stream:
-        asked = {tuple(row["asked"].split(".", 2)): row["is"] for row in csv.DictReader(stream)}
-    rest = set[frozenset[str]]()
-    for seed in range(60):
-        item = draw(PUMP, QuestionKind.WHICH_TO_FIT, seed)
-        wants = {key[2]: (key[0], one) for key, one in asked.items() if key[1] == item.subject}
-        offered = {
-            choice.id: all(
-                _is_taken(takes.get((of, choice.id, criterion)), wanted)
-                for criterion, (of, wanted) in wants.items()
-            )
-            for choice in choices(item).choices
-            if not choice.id.endswith("of-these")
-        }
-        named = {one.id for one in choices(item).choices} - offered.keys()
-        rest |= {choices(item).right & named}
-        if all(offered.values()):
-            assert choices(item).right == {"any-of-these"}, item.key
-        elif not any(offered.values()):
-            assert choices(item).right == {"none-of-these"}, item.key
-        else:
-            assert choices(item).right == {one for one, suits in offered.items() if suits}, item.key
-    assert rest == {frozenset(), frozenset({"any-of-these"}), frozenset({"none-of-these"})}
-
-
-def _is_taken(takes: str | None, wanted: str) -> bool:
-    if takes is None:
-        return True
-    if ".." in takes:
-        low, high = (float(one) for one in takes.split(".."))
-        return all(low <= float(one) <= high for one in wanted.split(".."))
-    return wanted in takes.split()
 
 
 # ------------------------------------------------------------------ statements

@@ -21,7 +21,7 @@ from trainer.session.answering import Asked
 from trainer.session.as_left import Plain, take_table
 from trainer.session.bench import Bench
 from trainer.session.practising import Practice
-from trainer.words.telling_form import tell_question, tell_right
+from trainer.words.telling_form import tell_question, tell_worked
 from trainer.words.telling_item import tell_said
 
 if TYPE_CHECKING:
@@ -272,7 +272,7 @@ class Practising(QObject):
         lines = tell_question(words, posed.build, shown).replace(
             "\n", "  \n"
         )  # one below the other
-        return f"{lines}\n\n{tell_right(words, posed.build, shown)}"
+        return f"{lines}\n\n{tell_worked(words, posed.build, shown)}"
 
     def _tell_hints(self, posed: Posed) -> str:
         words, hints = self._window.words, posed.asked.hints
