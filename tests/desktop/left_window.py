@@ -14,6 +14,11 @@ from PySide6.QtCore import QTimer
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 
+from tests.desktop.driving import wait_until
+from trainer.desktop.asking.choice_form import ChoiceForm
+from trainer.desktop.asking.number_form import NumberForm
+from trainer.desktop.asking.order_form import OrderForm
+from trainer.desktop.asking.pair_form import PairForm
 from trainer.desktop.doing.keeping import When
 from trainer.desktop.doing.observing import Observing
 from trainer.desktop.theme import load_letters
@@ -55,11 +60,33 @@ def describe(window: PumpWindow) -> dict[str, object]:
         "tried": window.service.read_tried(),
         "felt": window.shims.found.text(),
         "practical": window.observing._read_left(),
+        "practice": window.practising.read_left(),
     }
+
+
+def practise(window: PumpWindow) -> None:
+    """Answer half of what practice asks next."""
+    window.practising.open()
+    wait_until(lambda: not window.practising.is_busy)
+    window.practising.ask_next()
+    wait_until(lambda: not window.practising.is_busy)
+    assert window.practising.pane.question.control
+    for form in window.practising.pane.question.control.forms.values():
+        if isinstance(form, ChoiceForm):
+            form.list.toggle(0)
+        elif isinstance(form, NumberForm):
+            form.edit.setText("0.41 mm")
+        elif isinstance(form, OrderForm):
+            form.list.shift(+1)
+        elif isinstance(form, PairForm):
+            next(iter(form.choices.values())).setCurrentIndex(1)
+        else:
+            form.take_pick("impeller")
 
 
 def work(window: PumpWindow) -> None:
     """Do what somebody does before the power fails."""
+    practise(window)
     window.resize(1400, 800)
     window.lesson.go(PAGE)
     window.desk.set_text("125")

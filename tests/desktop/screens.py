@@ -3,6 +3,7 @@
     python -m tests.desktop.screens FOLDER [--states a,b] [--looks light,dark] [--sizes 1280x720,1920x1080@250]
     python -m tests.desktop.screens --readme
 
+`--states questions` takes every kind of question as it is asked, with its helps, and marked.
 A size may carry the size of the letters in percent behind an @. `--readme` makes the pictures of the window
 that stand in the README. Needs a screen; an Xvfb of 1920 × 1080 will do.
 """
@@ -18,6 +19,7 @@ from pathlib import Path
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 
+from tests.desktop.question_states import leave, make_states
 from trainer.desktop.doing.withholding import Way
 from trainer.desktop.picture.numbers import Lettered
 from trainer.desktop.theme import load_letters
@@ -222,6 +224,8 @@ STATES: dict[str, Callable[[PumpWindow], None]] = {
     "practical-failed": lambda window: _end_practical(window, Level.PROMPTED, Level.NOT_DONE),
     "practical-filed": _file_practical,
 }
+QUESTIONS = make_states()
+"""Those in which something is asked: many, so they are taken only where they are named; `questions` names all."""
 
 
 def reset(window: PumpWindow) -> None:
@@ -285,8 +289,10 @@ def take_all(
             window.resize(*map(int, pixels.split("x")))
             for state in states:
                 reset(window)
-                STATES[state](window)
+                {**STATES, **QUESTIONS}[state](window)
                 take(window, folder / f"{state}-{look}-{size}.png")
+                if state in QUESTIONS:
+                    leave(window)
     reset(window)
 
 
@@ -319,7 +325,8 @@ def main() -> int:
         window = open_filled(Path(records))
         if chosen.folder is not None:
             chosen.folder.mkdir(parents=True, exist_ok=True)
-            lists = (chosen.states, chosen.looks, chosen.sizes)
+            states = ",".join(QUESTIONS) if chosen.states == "questions" else chosen.states
+            lists = (states, chosen.looks, chosen.sizes)
             take_all(window, chosen.folder, *(each.split(",") for each in lists))
         if chosen.readme:
             take_for_readme(window)

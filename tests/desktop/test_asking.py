@@ -12,6 +12,7 @@ from PySide6.QtTest import QTest
 from pytestqt.qtbot import QtBot
 
 from tests.desktop.driving import (
+    Form,
     find_control,
     go_to_question,
     have_marked,
@@ -86,8 +87,10 @@ def list_attempts(window: PumpWindow, person: str) -> tuple[Attempt, ...]:
     return window.records.list_attempts(person, None)
 
 
-def ask(window: PumpWindow, kind: QuestionKind, seed: str = "1", **given: str) -> ChoiceForm:
-    """Ask a question in the walk that is answered by choosing."""
+def ask(
+    window: PumpWindow, kind: QuestionKind, form: type[Form], seed: str = "1", **given: str
+) -> Form:
+    """Ask a question in the walk that is answered in a form."""
     bench = window.bench
     assert bench is not None
     benches = Benches()
@@ -95,9 +98,9 @@ def ask(window: PumpWindow, kind: QuestionKind, seed: str = "1", **given: str) -
     is_here = (item.build, dict(item.options)) == (bench.name, dict(bench.build.options))
     build = bench.build if is_here else benches.open(item.build, item.options).build
     window.lesson.question.ask(Asked(item, seed), build, bench.build)
-    form = next(iter(find_control(window).forms.values()))
-    assert isinstance(form, ChoiceForm)
-    return form
+    found = find_control(window).find_form(form)
+    assert found is not None
+    return found
 
 
 # ------------------------------------------------------------------ the window stays alive
@@ -173,7 +176,7 @@ def test_a_question_that_takes_long_is_announced_and_one_of_a_page_that_was_left
 
 # ------------------------------------------------------------------ how the pump stands
 def test_a_wrong_move_is_played_together_and_the_slider_stays(walk: PumpWindow) -> None:
-    form = ask(walk, QuestionKind.NEXT_OFF)
+    form = ask(walk, QuestionKind.NEXT_OFF, ChoiceForm)
     walk.motion.set_apart(0.5)
     apart = walk.find_places(0.5)
     wrong = next(one for one in form.form.choices if isinstance(one.shown, MoveShown))
@@ -188,7 +191,7 @@ def test_a_wrong_move_is_played_together_and_the_slider_stays(walk: PumpWindow) 
 
 
 def test_what_need_not_come_off_is_seen_to_stay_while_the_part_comes(walk: PumpWindow) -> None:
-    form = ask(walk, QuestionKind.REACH, "seed2")
+    form = ask(walk, QuestionKind.REACH, ChoiceForm, "seed2")
     need_not = next(
         one for one in form.form.choices if one.id not in form.form.right and isinstance(one.shown, MoveShown)
     )  # fmt: skip
@@ -245,11 +248,41 @@ def test_a_pump_for_the_other_rotation_stands_mirrored(walk: PumpWindow, qtbot: 
     assert shown.assembly is own
 
 
+def test_what_is_to_be_named_bears_no_name_until_it_is_marked(walk: PumpWindow) -> None:
+    form = ask(walk, QuestionKind.NAME_IT, ChoiceForm)
+    item = find_control(walk).item
+    walk.answering.stand(item.show)
+    assert [tag.text for tag in walk.view.tags.values()] == ["?"]
+    walk.view.hovered.emit(next(iter(walk.view.marks.lit)))
+    assert walk.pointing.tag.text == ""
+    form.list.take(form.form.right)
+    assert have_marked(walk) == "✓ RIGHT"
+    assert walk.answering.keeps_names is False
+    walk.answering.stand(item.show)
+    assert "?" not in [tag.text for tag in walk.view.tags.values()]
+    ask(walk, QuestionKind.WHAT_FOR, ChoiceForm)
+    walk.answering.stand(find_control(walk).item.show)
+    assert "?" not in [tag.text for tag in walk.view.tags.values()], "what is asked names it"
+
+
+def test_after_a_close_look_at_a_gap_the_whole_comes_back_with_nothing_lit(
+    walk: PumpWindow,
+) -> None:
+    form = ask(walk, QuestionKind.READ_GAP, NumberForm)
+    form.edit.setText("9.99")
+    have_marked(walk)
+    assert walk.measuring.name == find_control(walk).item.subject
+    walk.answering.stand(None)
+    assert walk.measuring.name == ""
+    assert walk.view.marks.lit == frozenset()
+    assert walk.view.fitted.mm_per_px == walk.view.camera.mm_per_px
+
+
 def test_another_pump_is_named_with_what_it_has_and_can_be_put_on_the_bench(
     walk: PumpWindow,
 ) -> None:
     question = walk.lesson.question
-    ask(walk, QuestionKind.NAME_IT, "3", afresh="true")
+    ask(walk, QuestionKind.NAME_IT, ChoiceForm, "3", afresh="true")
     assert question._build is not None
     own = walk.bench.build if walk.bench else None
     assert not question.is_about(own)

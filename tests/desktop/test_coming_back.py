@@ -39,6 +39,9 @@ def test_a_killed_window_comes_back_as_it_was(tmp_path: Path) -> None:
     assert "A. Halloran" in (tmp_path / "as-left.json").read_text(encoding="utf-8")
     assert left["by-hand"] == ["coupling-key"]
     assert left["tried"] == {"back-vane": [0.61, 0.4, 0.9]}
+    practice = left["practice"]
+    assert isinstance(practice, dict)
+    assert len(practice["questions"]) == 1, "what was half answered"
     assert run_and_kill(tmp_path, "read") == left
 
 

@@ -247,8 +247,9 @@ class PumpWindow(WindowFrame):
 
     @property
     def _is_turning_page(self) -> bool:
-        """Is the pump on its way to what a page of the lesson shows?"""
-        return self.motion.is_gliding and self.pane == "lesson" and not self.motion.is_stepping
+        """Is the pump on its way to what a page of the lesson, or a question of practice, shows?"""
+        is_page = self.pane in self.answering.boxes
+        return self.motion.is_gliding and is_page and not self.motion.is_stepping
 
     def _place_pieces(self, apart: float) -> None:
         if self.ordered is None or self.standing is None:
@@ -364,6 +365,7 @@ class PumpWindow(WindowFrame):
         if order and not self.motion.is_gliding:
             self._tell_motion(self.motion.apart)  # where it stands, not what was done before
         self.lessons.show_closely(show)
+        self.answering.show_lit()
 
     # ------------------------------------------------------------------ shims
     def leave_close_up(self) -> None:

@@ -74,6 +74,11 @@ class ChoiceList(LineList):
         else:
             super().keyPressEvent(event)
 
+    @property
+    def is_place_shown(self) -> bool:
+        """Where no key is pressed a line that is gone to would look as if it were taken."""
+        return self.hasFocus() or self.has_verdicts
+
     def find_lead(self, row: int) -> str:
         """Give its letter."""
         return ascii_lowercase[row]

@@ -71,6 +71,7 @@ class ItemControl(QWidget):
         self.asking, self.item, self.can_show = asking, item, True
         words = self._words = asking.words
         self._shown: Shown | None = None
+        self._is_telling = False
         self.column = QVBoxLayout(self)
         self.column.setContentsMargins(0, 0, 0, 0)
         self.column.setSpacing(GAP_PX)
@@ -174,11 +175,14 @@ class ItemControl(QWidget):
         source = self.item.basis.source
         told = words.say("answering.basis-source", basis=basis, source=source)
         set_text(self.basis, told if source else words.say("answering.basis", basis=basis))
-        # What was wrong first is played last, so that it is what is seen.
-        for one in sorted(mark.fields, key=lambda field: not field.is_right):
+        self._is_telling = True
+        for one in mark.fields:
             self.forms[one.name].show_mark(one)
-        worst = next((one for one in mark.fields if not one.is_right), mark.fields[0])
-        self._speak_of(self.forms[worst.name].find_shown())
+        self._is_telling = False
+        # Of what was wrong the first that can be seen is played, else of what was right.
+        worst_first = sorted(mark.fields, key=lambda field: field.is_right)
+        shown = (self.forms[one.name].find_shown() for one in worst_first)
+        self._speak_of(next((one for one in shown if one is not None), None))
         QTimer.singleShot(0, self._fit)  # once the lines know their new width
 
     def _tell_result(self, mark: ItemMark) -> str:
@@ -196,8 +200,8 @@ class ItemControl(QWidget):
             return ""
         told = [self.asking.tell(one) for one in mark.right]
         if isinstance(form, OrderForm):
-            told = [self._words.say("answering.then").join(told)]
-            return self._words.say("answering.one-order", order=told[0])
+            lines = "\n".join(f"{number}. {one}" for number, one in enumerate(told, 1))
+            return f"{self._words.say('answering.one-order')}\n\n{lines}"
         if isinstance(form, PairForm):
             return ""
         return self._words.say("answering.right-is", right=self._words.join(told))
@@ -230,6 +234,8 @@ class ItemControl(QWidget):
 
     # ------------------------------------------------------------------ what is seen of it
     def _speak_of(self, shown: Shown | None) -> None:
+        if self._is_telling:
+            return
         self._offer(shown)
         if self.can_show:
             self.shown_asked.emit(shown or PiecesShown(()))

@@ -95,9 +95,19 @@ class LineList(TallList):
         self.fit_height()
         self.viewport().update()
 
+    @property
+    def has_verdicts(self) -> bool:
+        """Has it been marked?"""
+        return bool(self._verdicts)
+
     def find_verdict(self, row: int) -> LineVerdict | None:
         """Find a line's verdict."""
         return self._verdicts.get(self.name_at(row))
+
+    @property
+    def is_place_shown(self) -> bool:
+        """Is it to be seen which line is gone to?"""
+        return True
 
     def find_lead(self, row: int) -> str:
         """Find what stands before a line."""
@@ -158,10 +168,12 @@ class _LineDelegate(QStyledItemDelegate):
         painter.save()
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         owner, row = self._owner, option.rect
-        is_gone_to = bool(option.state & QStyle.StateFlag.State_Selected)
+        is_chosen = bool(option.state & QStyle.StateFlag.State_Selected)
+        is_gone_to = is_chosen and owner.is_place_shown
         verdict = owner.find_verdict(index.row())
         painter.fillRect(row, PALETTE.soft if is_gone_to else PALETTE.field)
-        painter.fillRect(QRect(row.left(), row.bottom(), row.width(), 1), PALETTE.faint)
+        if index.row() < owner.count() - 1:
+            painter.fillRect(QRect(row.left(), row.bottom(), row.width(), 1), PALETTE.faint)
         if is_gone_to:
             painter.fillRect(QRect(row.left(), row.top(), 5, row.height()), PALETTE.accent)
         name, why = self._rects(row, index)

@@ -2,22 +2,28 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+from dataclasses import replace
 from functools import partial
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject
 
+from models.spec.assembly import Assembly
 from trainer.desktop.asking.item_control import ItemControl
 from trainer.desktop.asking.point_form import PointForm
 from trainer.desktop.asking.question_box import QuestionBox
 from trainer.desktop.later import ASKING, do_later
 from trainer.desktop.picture.numbers import Lettered
 from trainer.lesson import Show
-from trainer.lesson.item import GapShown, MoveShown, PiecesShown, Shown
+from trainer.lesson.item import GapShown, Item, MoveShown, OneOf, PiecesShown, Shown, SomeOf
+from trainer.lesson.said import Name
 from trainer.session.asking import list_subjects
 from trainer.session.asking.kinds import KINDS
 from trainer.session.bench import Bench
 from trainer.session.wrong_move import TriedMove, try_shown
+from trainer.stage.camera import ViewName
+from trainer.stage.cut import Cut
 
 if TYPE_CHECKING:
     from trainer.desktop.window import PumpWindow
@@ -65,6 +71,17 @@ class Answering(QObject):
         form = self.control.find_form(PointForm) if self.control else None
         return form is not None and not form.is_marked
 
+    @property
+    def is_naming(self) -> bool:
+        """Is the name of what is lit asked for now?"""
+        control = self.control
+        return control is not None and not control.is_marked and is_name_asked(control.item)
+
+    @property
+    def keeps_names(self) -> bool:
+        """Would a name in the picture give the answer away?"""
+        return self.is_pointing or self.is_naming
+
     def take_pick(self, piece: str) -> bool:
         """Hand a picked piece to the question of the open pane, if it asks for one."""
         return self.control is not None and self.control.take_pick(piece)
@@ -92,14 +109,52 @@ class Answering(QObject):
     # ------------------------------------------------------------------ what is seen of an answer
     def stand(self, show: Show | None) -> None:
         """Let the pump stand as a question of practice asks it; None: as it did, but with no mistake in it."""
-        if show is None:
-            self._window.lessons.faulting.stop()
-        else:
-            self._window.show_page(show)
+        window = self._window
+        window.proving.withdraw()
+        if show is not None:
+            window.show_page(show)
+            return
+        self._end_measuring()
+        window.lessons.faulting.stop()
+        window.missing = frozenset()
+        window.speak_of((), ghosted=frozenset())
+        window.tell_where_it_stands()
+
+    def show_lit(self) -> None:
+        """Let what a question lights be seen; where its name would give the answer away a mark stands for it."""
+        control, view = self.control, self._window.view
+        if control is None or control.is_marked or not control.can_show:
+            return
+        self._uncover(view.marks.lit)
+        if self.is_naming:
+            view.set_marks(
+                view.marks, {piece: replace(tag, text="?") for piece, tag in view.tags.items()}
+            )
+
+    def _uncover(self, lit: frozenset[str]) -> None:
+        """Turn to glass what stands before pieces; what a section has taken away is looked at whole."""
+        window, view = self._window, self._window.view
+        if not lit or window.assembly is None or window.motion.is_gliding:
+            return
+        if view.cut is not None and is_cut_away(window.assembly, lit, view.cut):
+            window.section.setChecked(False)
+            view.set_section(False)
+            window.look_from(ViewName.ISO)
+        glass = view.find_in_front(lit, view.shown_marks.hidden - lit)
+        view.set_marks(replace(view.marks, ghosted=glass), view.tags)
+
+    def _end_measuring(self) -> None:
+        """Play and measure nothing any more; after a close-up the whole comes back into the picture."""
+        window = self._window
+        was_close = window.measuring.is_on
+        window.trying.stop()
+        if was_close:
+            window.fit_view()
 
     def show(self, shown: Shown) -> None:
         """Show what an answer, or what is said of it, speaks of."""
         window = self._window
+        window.proving.withdraw()
         match shown:
             case PiecesShown():
                 self._light(shown.pieces)
@@ -118,11 +173,15 @@ class Answering(QObject):
         window = self._window
         if window.standing is None:
             return
-        window.trying.stop()
+        self._end_measuring()
         there = window.standing.assembly.by_name
         lit = [name for name in pieces if name in there]
         control = self.control
-        window.speak_of(lit, named=control is not None and control.is_marked)
+        if self.is_pointing:
+            window.speak_of(lit, named=False)
+            return
+        window.speak_of(lit, named=control is not None and control.is_marked, ghosted=frozenset())
+        self._uncover(frozenset(lit))
 
     def _try(self, shown: MoveShown) -> TriedMove | None:
         """Try a move on what stands on the bench, once its order is known."""
@@ -140,6 +199,34 @@ class Answering(QObject):
             tried = self._try(shown)
             if tried is not None:
                 self._window.proving.prove_move(tried)
+
+
+def is_name_asked(item: Item) -> bool:
+    """Is something lit that is among the choices, and not named in what is asked?"""
+    lit = set(item.show.lit) if item.show else set()
+    offered = {
+        choice.id
+        for field in item.fields
+        if isinstance(field.form, OneOf | SomeOf)
+        for choice in field.form.choices
+    }
+    named = {
+        filling.name
+        for said in item.stem
+        for filling in said.fields.values()
+        if isinstance(filling, Name)
+    }
+    return bool((lit & offered) - named)
+
+
+def is_cut_away(assembly: Assembly, pieces: Iterable[str], cut: Cut) -> bool:
+    """Is nothing left of pieces by a cut?"""
+    beyond = (
+        max(cut.keeps * (float(end[cut.number]) - cut.at_mm) for end in assembly.by_name[name].mesh.bounds)
+        for name in pieces
+        if name in assembly.by_name
+    )  # fmt: skip
+    return max(beyond, default=1.0) <= 0.0
 
 
 def find_out(bench: Bench) -> list[str]:

@@ -40,8 +40,8 @@ class Pointing:
 
     def _name(self, piece: str) -> None:
         window = self._window
-        # While a part is to be pointed out, its name under the pointer would give the answer away.
-        is_told = piece and window.standing and not window.answering.is_pointing
+        # While a part is to be pointed out or named, its name under the pointer would give the answer away.
+        is_told = piece and window.standing and not window.answering.keeps_names
         text = window.naming.tell_piece(piece) if is_told else ""
         self.tag.point(begin(text), window.view.pointer)
         window.view.update()

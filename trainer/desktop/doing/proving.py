@@ -72,11 +72,10 @@ class Proving(QObject):
         for other in (
             window.motion.moved,
             window.view.picked,
-            window.lesson.question.shown_asked,
             window.lesson.show_asked,
             window.measuring.shown,
         ):
-            other.connect(self._withdraw)
+            other.connect(self.withdraw)
         window.measuring.strip.proof_asked.connect(lambda: self.prove_clearance(window.measuring.name))  # fmt: skip
         window.measuring.shown.connect(self._light)
         window.measuring.drawn.connect(self._draw_lit)
@@ -172,7 +171,7 @@ class Proving(QObject):
         if self._offered is not None:
             self.prove_move(self._offered)
 
-    def _withdraw(self, *_told: object) -> None:
+    def withdraw(self, *_told: object) -> None:
         """Take the offer back: what is said beside it is of something else now."""
         self._offered = None
         self.why.hide()
@@ -190,7 +189,7 @@ class Proving(QObject):
         bench = self._window.bench
         self.pane.list_clearances(bench.build if bench else None)
         self.patches.clear()
-        self._withdraw()
+        self.withdraw()
         name = self._proof.clearance.name if self._proof else ""
         is_there = bench is not None and bench.build.has_clearance(name)
         if self._window.pane == "proof" and is_there:
