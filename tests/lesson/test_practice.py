@@ -80,6 +80,8 @@ def test_time_counts_only_beside_ones_own_usual_time() -> None:
     assert fold_outcomes(few).usual_s == {}
     wrong = make_outcome(score=0.0, after=4 * DAY, seconds=900.0)
     assert fold_outcomes([*few, wrong]).usual_s == {}
+    hinted = make_outcome(after=4 * DAY, help_=Help.HINTED, seconds=10.0)
+    assert fold_outcomes([*few, hinted]).usual_s == {}
     assert fold_outcomes([*few, make_outcome(after=5 * DAY, seconds=12.0)]).usual_s == {
         "pointed": 10.0
     }
@@ -189,6 +191,21 @@ def test_a_day_ends_at_the_learners_own_midnight() -> None:
     late = (MORNING + timedelta(hours=5, minutes=55)).astimezone(east)  # five to midnight there
     assert find_standing(pool, history, late).new_today == 1
     assert find_standing(pool, history, late + timedelta(hours=3)).new_today == 0
+    evening = fold_outcomes([make_outcome(after=timedelta(hours=8))])  # two in the morning there
+    assert find_standing(pool, evening, late + timedelta(hours=12)).new_today == 1
+    assert find_standing(pool, evening, late).new_today == 0
+
+
+def test_of_what_is_due_and_weak_the_most_forgotten_comes_first() -> None:
+    pool = make_pool("point-out/old/x", "point-out/lost/y", "point-out/older/z")
+    answers = [
+        make_outcome("point-out/older", after=-20 * DAY),
+        make_outcome("point-out/old", after=-9 * DAY),
+        make_outcome("point-out/lost", score=0.0, after=-1 * DAY),
+    ]
+    standing = find_standing(pool, fold_outcomes(answers), MORNING)
+    assert [one.subject for one in standing.due] == ["lost", "older", "old"]
+    assert [one.subject for one in standing.weak] == ["lost"]
 
 
 def test_what_is_due_comes_before_what_is_new() -> None:
@@ -209,6 +226,11 @@ def test_no_more_is_begun_in_a_day_than_can_be_kept_up_unless_it_is_asked_for() 
     assert ahead is not None
     assert ahead.why is Why.AHEAD
     assert choose_next(pool, history, now + DAY, random.Random(1)) is not None
+    unseen = pool[MOST_NEW_A_DAY:]
+    assert choose_next(unseen, history, now, random.Random(1)) is None
+    beyond = choose_next(unseen, history, now, random.Random(1), ahead=True)
+    assert beyond is not None
+    assert beyond.subject in unseen
 
 
 def test_neighbours_are_about_other_parts_in_other_kinds() -> None:
@@ -220,6 +242,8 @@ def test_neighbours_are_about_other_parts_in_other_kinds() -> None:
     assert interleave([other_ring, nut], [ring]) is nut
     assert interleave([ring, other_ring], [ring]) is other_ring
     assert interleave([ring], [ring]) is ring
+    (twin,) = make_pool("point-out/b/ring")
+    assert interleave([ring, twin], [ring]) is twin
 
 
 def test_a_new_learner_meets_every_skill_and_never_one_kind_twice_running() -> None:

@@ -59,7 +59,7 @@ class Memory:
     """How well something is remembered.
 
     stability_days: after so long the chance of recall has fallen to AIM. hardness: 1 to 10, of this thing for
-    this learner. step: place among the short first repeats, nothing once past them. is_lapsed: lost after it was known.
+    this learner. step: place among the short first repeats, nothing once past them.
     """
 
     stability_days: float
@@ -67,7 +67,6 @@ class Memory:
     due: datetime
     last: datetime
     step: int | None
-    is_lapsed: bool
 
 
 def judge_recall(outcome: Outcome, usual_s: float | None) -> Recall | None:
@@ -109,8 +108,7 @@ def remember(memory: Memory | None, recall: Recall, when: datetime) -> Memory:
     card, _ = _SCHEDULER.review_card(_make_card(memory, moment), _RATINGS[recall], moment)
     assert card.stability is not None
     assert card.difficulty is not None
-    is_lapsed = card.state is State.Relearning
-    return Memory(card.stability, card.difficulty, card.due, moment, card.step, is_lapsed)
+    return Memory(card.stability, card.difficulty, card.due, moment, card.step)
 
 
 def find_chance(memory: Memory, now: datetime) -> float:
@@ -123,11 +121,8 @@ def _make_card(memory: Memory | None, moment: datetime) -> Card:
     # With an id and a due time of our own: the library would ask its clock for both, and wait.
     if memory is None:
         return Card(card_id=0, due=moment)
-    state = State.Learning
-    if memory.step is None:
-        state = State.Review
-    elif memory.is_lapsed:
-        state = State.Relearning
+    # What was lost is learnt again as it was at first: the steps are the same.
+    state = State.Review if memory.step is None else State.Learning
     return Card(0, state, memory.step, memory.stability_days, memory.hardness, memory.due, memory.last)  # fmt: skip
 
 
