@@ -123,7 +123,7 @@ def _show_items(words: Words, figures: Sequence[ItemFigures]) -> None:
             "item": tell_item_key(words, one.item),
             "count": str(one.count),
             "difficulty": words.say(
-                "statistics.estimate", value=one.difficulty, least=one.lies[0], most=one.lies[1]
+                "statistics.difficulty", share=one.difficulty, least=one.lies[0], most=one.lies[1]
             ),
             "all-right": words.number(one.all_right),
             "discrimination": _tell_discrimination(words, one),
@@ -146,7 +146,7 @@ def _tell_discrimination(words: Words, one: ItemFigures) -> str:
     if one.between is None:
         return words.number(one.discrimination)
     least, most = one.between
-    return words.say("statistics.estimate", value=one.discrimination, least=least, most=most)
+    return words.say("statistics.discrimination", value=one.discrimination, least=least, most=most)
 
 
 def _tell_reliability(words: Words, found: Reliability) -> str:
