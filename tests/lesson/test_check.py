@@ -98,6 +98,19 @@ def test_a_lesson_that_names_only_what_is_there_has_no_fault() -> None:
             "clearance: back-vane",
             "13:60 there is no clearance called back-vane",
         ),
+        (
+            "part: shaft",
+            "part: volute",
+            "7:55 the page lights and names volute, which is asked for",
+        ),
+        *(
+            (
+                "ghosted: [shaft]",
+                f"ghosted: [shaft], {apart}, near: [volute]",
+                f"6:{64 + len(apart)} near is of a pump that is together",
+            )
+            for apart in ("apart: 0.5", "off: shaft", "clearance: back-vane")
+        ),
     ],
 )
 def test_a_name_of_nothing_is_told_with_its_place(old: str, new: str, fault: str) -> None:

@@ -36,16 +36,12 @@ def read_hint(form: Form, seed: int, field: str) -> Filling:
     return hint.said.fields[field]
 
 
-@pytest.mark.parametrize(("there_are", "out"), [(4, 1), (5, 2), (6, 3), (8, 4)])
+@pytest.mark.parametrize("there_are", [4, 5, 8])
 @given(seed=SEEDS)
-def test_of_choices_only_wrong_ones_go_and_three_or_half_stay(
-    there_are: int, out: int, seed: int
-) -> None:
+def test_of_many_choices_a_wrong_one_goes(there_are: int, seed: int) -> None:
     choices = make_choices("abcdefgh"[:there_are])
-    told = read_hint(OneOf(choices, frozenset("b")), seed, "choices")
-    assert isinstance(told, tuple)
-    assert say_text("b") not in told
-    assert len(set(map(str, told))) == len(told) == out
+    told = read_hint(OneOf(choices, frozenset("bd")), seed, "choice")
+    assert told in {one.said for one in choices if one.id not in "bd"}
 
 
 @pytest.mark.parametrize("there_are", [2, 3])

@@ -206,6 +206,7 @@ def test_text_is_never_taken_for_something_else() -> None:
         ),
         ("say: Hello", "say: '{limit: back-vane}'", "6:9 {limit: back-vane} names nothing"),
         ("say: Hello", "say: '{9 kg}'", "6:9 {9 kg} refers to nothing known"),
+        ("say: Hello", "say: '{9 kg | me}'", "6:9 nobody is named behind the | of 9 kg"),
         ("say: Hello", "say: '{9 kg | }'", "6:9 nobody is named behind the | of 9 kg"),
         ("say: Hello", "say: '{kg | common practice}'", "6:9 there is no number before the |"),
         ("say: Hello", "say: a } b", "6:10 a } stands alone"),

@@ -111,6 +111,18 @@ def test_an_item_that_the_strong_get_wrong_is_told() -> None:
     assert turned.discrimination is not None
     assert turned.discrimination < 0
     assert Doubt.PARTS_THE_WRONG_WAY in turned.doubts
+    few = find_figures(make_scores([*rows[:2], *rows[20:22], [1.0, 1.0, 0.0, 1.0]]))[0]
+    assert few.between is not None
+    assert few.between[0] < 0.0 < few.between[1]
+    assert Doubt.PARTS_THE_WRONG_WAY not in few.doubts, "so few may do so by chance"
+
+
+def test_who_answered_nothing_else_does_not_count_for_how_an_item_parts() -> None:
+    rows = [[1.0, 1.0, 0.5], [0.0, 0.0, 0.5], [1.0, 0.0, 0.0], [0.0, 1.0, 1.0]]
+    alone = [[1.0, math.nan, math.nan], [0.0, math.nan, math.nan]]
+    (whole, *_), (more, *_) = (find_figures(make_scores(some)) for some in (rows, rows + alone))
+    assert more.discrimination == pytest.approx(whole.discrimination)
+    assert (more.count, whole.count) == (6, 4)
 
 
 def test_wrong_choices_are_counted_of_the_times_they_were_offered() -> None:
@@ -125,6 +137,22 @@ def test_wrong_choices_are_counted_of_the_times_they_were_offered() -> None:
     shares = {use.choice: (use.taken, use.offered) for use in found}
     assert shares == {"a": (1, 3), "b": (1, 2), "c": (0, 2), "d": (1, 1)}
     assert [use.choice for use in found] == ["d", "b", "c", "a"]
+    assert all(use.rest is None for use in found), "nobody answered anything else"
+
+
+def test_of_a_choice_it_is_told_how_well_those_who_took_it_did_elsewhere() -> None:
+    found = count_choices(
+        [
+            make_outcome("Ann", "k/x", 0.0, taken=("b",), offered=("a", "b"), right=("a",)),
+            make_outcome("Bob", "k/x", 0.0, taken=("b",), offered=("a", "b"), right=("a",)),
+            make_outcome("Cid", "k/x", 1.0, taken=("a",), offered=("a", "b"), right=("a",)),
+            *(
+                make_outcome(name, "k/y", score)
+                for name, score in (("Ann", 0.5), ("Bob", 0.25), ("Cid", 1.0))
+            ),
+        ]
+    )
+    assert {use.choice: use.rest for use in found} == {"a": 1.0, "b": pytest.approx(0.375)}
 
 
 def test_a_choice_that_is_right_for_one_and_wrong_for_another_is_counted_apart() -> None:
