@@ -18,7 +18,10 @@ SPELT_MM: Mapping[str, float] = MappingProxyType(
         "μm": UNITS_MM["um"],
         "mil": UNITS_MM["thou"],
         "inch": UNITS_MM["in"],
-        '"': UNITS_MM["in"],
+        "inches": UNITS_MM["in"],
+        **dict.fromkeys(
+            ('"', "''", "\N{RIGHT DOUBLE QUOTATION MARK}", "\N{DOUBLE PRIME}"), MM_IN_INCH
+        ),
         "cm": 10.0,
         "m": 1000.0,
     }

@@ -70,7 +70,10 @@ WIDE = 1.5
 """From this factor between the ends of a band on, nothing is guessed from a number that lies beside it."""
 TOLD_UNITS = ("um", "thou", "in")
 """Units in which a number may be meant that is typed without one."""
-_TYPED = re.compile(r"([-+\N{MINUS SIGN}]?[0-9 ]*[.,]?[0-9]+(?:[eE][-+]?[0-9]{1,2})?)\s*(.*)\Z")
+_MINUS = "\N{MINUS SIGN}\N{EN DASH}"
+"""What stands for a minus where an editor puts it."""
+_TYPED = re.compile(r"([-+" + _MINUS + r"]?[0-9 ]*[.,]?[0-9]+(?:[eE][-+]?[0-9]{1,2})?)\s*(.*)\Z")
+_PLAIN = str.maketrans({",": ".", " ": "", **dict.fromkeys(_MINUS, "-")})
 
 
 @dataclass(frozen=True, slots=True)
@@ -189,7 +192,7 @@ def read_amount(typed: str, quantity: Quantity) -> float:
     found = _TYPED.match(typed.strip())
     if found is None:
         raise RefusalError(f"{typed!r} is not a number; write it like 0.35 or 0.35 mm")
-    number = found[1].replace(",", ".").replace("\N{MINUS SIGN}", "-").replace(" ", "")
+    number = found[1].translate(_PLAIN)
     unit = _trim_unit(found[2])
     value = float(number)
     if not math.isfinite(value):
@@ -198,7 +201,11 @@ def read_amount(typed: str, quantity: Quantity) -> float:
         return value
     units = UNITS[quantity]
     if unit not in units:
-        known = ", ".join(units) or "none"
+        # of several spellings of one unit the first is told
+        first = dict[float, str]()
+        for one, factor in units.items():
+            first.setdefault(factor, one)
+        known = ", ".join(first.values()) or "none"
         raise RefusalError(f"{found[2]!r} does not fit here; units that do: {known}")
     return value * units[unit]
 
