@@ -135,6 +135,11 @@ def test_an_order_from_which_lines_are_left_out(asked: PumpWindow) -> None:
     order = form.form.judge.find_order()
     form.list.fill([*order, *form.form.extra], [*order, *form.form.extra])
     assert have_marked(asked) == "✗ NOT YET", "what does not belong counts"
+    told = find_control(asked).feedback.text
+    assert "have it marked again" in told.text()
+    assert "One order that is right" not in told.text(), "first it is tried again"
+    assert have_marked(asked) == "✗ NOT YET"
+    assert "One order that is right" in told.text()
     form.list.leave_out(form.form.extra)
     assert form.read() == order
     assert have_marked(asked) == "✓ RIGHT"

@@ -72,6 +72,7 @@ class ItemControl(QWidget):
         words = self._words = asking.words
         self._shown: Shown | None = None
         self._is_telling = False
+        self._times_marked = 0
         self.column = QVBoxLayout(self)
         self.column.setContentsMargins(0, 0, 0, 0)
         self.column.setSpacing(GAP_PX)
@@ -162,6 +163,7 @@ class ItemControl(QWidget):
     def show_mark(self, mark: ItemMark) -> None:
         """Show how it went, why, what is right and what that rests on; what there is to be seen is played."""
         words, asking = self._words, self.asking
+        self._times_marked += 1
         texts = [self._tell_result(mark)]
         texts += [told for one in mark.fields if (told := self._tell_right(one))]
         is_right = mark.is_right
@@ -194,11 +196,13 @@ class ItemControl(QWidget):
         return words.say("window.score", score=words.number(100 * mark.score, 0))
 
     def _tell_right(self, mark: FieldMark) -> str:
-        """Tell what is right, where no line of the field shows it."""
+        """Tell what is right, where no line of the field shows it; a right order only to who has tried twice."""
         form = self.forms[mark.name]
         if mark.is_right or isinstance(form, ChoiceForm):
             return ""
         told = [self.asking.tell(one) for one in mark.right]
+        if isinstance(form, OrderForm) and self._times_marked == 1:
+            return self._words.say("answering.order-again")
         if isinstance(form, OrderForm):
             lines = "\n".join(f"{number}. {one}" for number, one in enumerate(told, 1))
             return f"{self._words.say('answering.one-order')}\n\n{lines}"
