@@ -173,15 +173,24 @@ class _Watching:
     def _sign(self) -> SignOff:
         from trainer.session.observing import sign_off
 
-        held, say = self._held, self._words.say
+        person, observer = (
+            self._ask_signature(name) for name in (self._held.person, self._held.observer)
+        )
+        now = datetime.now(UTC)
+        return sign_off(self._held, person_signed=person, observer_signed=observer, now=now)
+
+    def _ask_signature(self, name: str) -> str:
+        """Ask somebody to sign, until it is the name."""
+        from trainer.records import check_signature
+
         while True:
-            person, observer = (
-                self._ask(say("practical.sign", name=name)) for name in (held.person, held.observer)
-            )
+            typed = self._ask(self._words.say("practical.sign", name=name))
             try:
-                return sign_off(held, person_signed=person, observer_signed=observer, now=datetime.now(UTC))  # fmt: skip
+                check_signature(name, typed)
             except RefusalError as error:
                 click.echo(str(error), err=True)
+            else:
+                return typed
 
     def _ask(self, prompt: str) -> str:
         """Ask for a line. Raises EOFError where there is no more."""

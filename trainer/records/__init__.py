@@ -13,7 +13,7 @@ from trainer.records.chain import Chain
 from trainer.records.chosen import choose_place
 from trainer.records.plain_json import Json
 from trainer.records.sheet import FiledSheet, Sheet
-from trainer.records.sign_off import FiledSignOff, LineSigned, SignOff
+from trainer.records.sign_off import FiledSignOff, LineSigned, SignOff, check_signature
 
 if TYPE_CHECKING:
     from trainer.records.backup import Restored, back_up, restore
@@ -40,6 +40,7 @@ __all__ = [
     "Verified",
     "back_up",
     "check_person_name",
+    "check_signature",
     "choose_place",
     "open_records",
     "restore",

@@ -62,16 +62,19 @@ class SignOff:
             object.__setattr__(self, name, check_person_name(getattr(self, name)))
         if self.person.casefold() == self.observer.casefold():
             raise RefusalError("Nobody signs off a practical of their own; somebody else watches.")
-        for name, signed in (
-            (self.person, self.person_signed),
-            (self.observer, self.observer_signed),
-        ):
-            if name.casefold() != signed.casefold():
-                raise RefusalError(f"{name} signs with this very name, not with {signed}.")
+        check_signature(self.person, self.person_signed)
+        check_signature(self.observer, self.observer_signed)
         if not self.lines or not self.practical or not self.build:
             raise ValueError("a sign-off names its practical, its pump and the lines of its rubric")
         if self.passed and any(one.is_critical and one.mark < 1.0 for one in self.lines):
             raise ValueError("a practical with a critical line missed is not passed")
+
+
+def check_signature(name: str, typed: str) -> None:
+    """Check that somebody has signed with the name that is kept, in large or small letters. Raises RefusalError."""
+    signed = check_person_name(typed)
+    if name.casefold() != signed.casefold():
+        raise RefusalError(f"{name} signs with this very name, not with {signed}.")
 
 
 def _tidy_begun(begun: datetime | None) -> datetime | None:

@@ -14,9 +14,10 @@ from PySide6.QtCore import QObject
 from PySide6.QtWidgets import QFileDialog
 
 from models.spec.errors import PumpwrightError, RefusalError, SurroundingsError
+from trainer.desktop.flow import Flow
 from trainer.desktop.later import do_later
 from trainer.desktop.panes.practical_pane import PracticalPane
-from trainer.desktop.pieces import make_button
+from trainer.desktop.pieces import GAP_PX, make_button
 from trainer.lesson.practical import Rubric
 from trainer.records import FiledCertificate, FiledSignOff, Records, SignOff
 from trainer.session.as_left import Plain, StrangeValueError
@@ -71,7 +72,12 @@ class Observing(QObject):
         self.button = make_button(
             words.say("observing.open"), self.open, spoken=words.say("observing.open-spoken")
         )
-        window.lesson.column.insertWidget(1, self.button)
+        row = Flow(GAP_PX, GAP_PX // 2, fills=True)
+        row.setContentsMargins(0, 0, 0, 0)
+        window.lesson.column.removeWidget(window.practising.button)
+        row.addWidget(window.practising.button, 1)
+        row.addWidget(self.button)
+        window.lesson.column.insertLayout(0, row)
         window.add_key(KEY, self.toggle)
         pane.left.connect(window.close_pane)
         pane.begin.pump_asked.connect(lambda: window.show_pane("build"))
@@ -208,6 +214,7 @@ class Observing(QObject):
 
     def _begin_another(self) -> None:
         self._left, self._lost, self._signed = None, "", None
+        self.pane.begin.person.put("")
         self.pane.show_begin()
         self._look()
 

@@ -45,11 +45,14 @@ class PersonField(QWidget):
 
     def list_people(self, people: Sequence[str]) -> None:
         """List who is kept in the records; what is typed or chosen stays."""
+        typed = self.edit.text().strip() if self._is_new else ""
         self._people = tuple(people)
         say = self._words.say
         texts = [say("observing.choose"), *people, say("observing.new")]
         self.choice.fill(["", *people, NEW], texts)
         self.choice.setVisible(bool(people))
+        if typed:
+            self.put(self.name if self._is_new else typed)
         self._choose()
 
     @property

@@ -173,7 +173,8 @@ class WatchPage(QWidget):
             )
             heading = f"{CRITICAL} {told}"
         step = words.say(f"step.{line.name}")
-        set_text(self.step, words.say("observing.never", step=step) if line.is_never else step)
+        is_told = line.is_never and not line.is_critical  # else the heading says so
+        set_text(self.step, words.say("observing.never", step=step) if is_told else step)
         set_text(self.why, words.say(f"step.{line.name}.why"))
         cautions = [tell_caution(words, part) for part in self.held.parts.get(line.name, ())]
         set_text(self.part, next((one for one in cautions if one), ""))
