@@ -14,7 +14,7 @@ from uuid import uuid4
 from models.spec.errors import RefusalError, SurroundingsError
 from trainer.console.replies import Asking, Laid, lay_out, make_plain_text
 from trainer.lesson.hinting import Hint
-from trainer.lesson.item import Field, InOrder, Item, Pointed, Reply
+from trainer.lesson.item import Field, InOrder, Item, Pairs, Pointed, Reply
 from trainer.lesson.kinds import QuestionKind
 from trainer.lesson.marking import FieldMark, ItemMark, mark_field, mark_item
 from trainer.lesson.outcome import Help
@@ -242,6 +242,8 @@ class Sitting:
             self._tell_findings(one, build)
             if one.is_right or self._tries_again(field, answer, build):
                 continue
+            if isinstance(field.form, Pairs) and answer[field.name]:
+                continue  # what goes with each that was wrong has just been told
             right = [make_plain_text(tell_filling(words, build, said)) for said in one.right]
             key = "practice.one-order" if isinstance(field.form, InOrder) else "practice.is-right"
             tell(words.say(key, right=words.say("form.next").join(right)))

@@ -258,7 +258,7 @@ def _mark_pairs(form: Form, reply: Reply) -> _Ruled:
         one, other = _find_choice(form.left, left), _find_choice(form.choices, chosen)
         right = form.right[one.id] == other.id
         said = say("answer.pair-is-right" if right else "answer.pair-is-wrong", left=one.said,
-                   right=other.said, why=one.why)  # fmt: skip
+                   why=one.why, chosen=other.why)  # fmt: skip
         findings.append(Finding(said, right, one.shown))
     hits = sum(finding.is_right for finding in findings)
     findings += [

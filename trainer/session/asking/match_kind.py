@@ -40,14 +40,14 @@ def _draw_match(draw: Draw) -> Item:
         Choice(
             part,
             say("choice.part", part=name_part(part)),
-            say("why.match", part=name_part(part), duty=say(f"part.{part}.duty")),
+            say("why.match", duty=say(f"part.{part}.duty")),
             PiecesShown(build.places[part]),
         )
         for part in parts
     )
     duties = chance.sample(parts, len(parts))
     choices = tuple(
-        Choice(part, say(f"part.{part}.duty"), say("why.duty-is-other", part=name_part(part)))
+        Choice(part, say(f"part.{part}.duty"), say("why.match-other", part=name_part(part)))
         for part in duties
     )
     form = Pairs(left, choices, {part: part for part in parts})
