@@ -6,9 +6,11 @@ import sqlite3
 import subprocess
 from collections.abc import Callable
 from pathlib import Path
+from uuid import UUID
 
 import pytest
 
+from tests.records.samples import NOON, make_certificate, make_sheet, make_sign_off
 from trainer.records import Attempt, open_records
 from trainer.records.sqlite_file import find_file_system, find_journal
 
@@ -97,3 +99,40 @@ def test_log_lets_others_read_while_one_writes(
             connection.exec_driver_sql("INSERT INTO people VALUES (9, 'Eve', NULL)")
             assert other.list_people() == ("Ann",)
         assert other.list_people() == ("Ann", "Eve")
+
+
+@pytest.mark.skipif(not Path("/proc/self/fd").exists(), reason="needs Linux's list of open files")
+@pytest.mark.parametrize("journal", ["DELETE", "WAL"])
+def test_what_another_wrote_is_on_the_disk_before_it_is_acknowledged_again(
+    path: Path, attempt: MakeAttempt, monkeypatch: pytest.MonkeyPatch, journal: str
+) -> None:
+    """Whoever wrote it may have been killed before its last sync: found there, it is synced, and only then acknowledged.
+
+    SQLite syncs by itself, unseen from here: what is seen is what the program adds for a row that was there.
+    """
+    monkeypatch.setattr("trainer.records.sqlite_file.find_journal", lambda _: journal)
+    synced: list[str] = []
+
+    def watch(handle: int) -> None:
+        synced.append(Path(f"/proc/self/fd/{handle}").readlink().name)
+
+    with open_records(path) as records, records.reading() as connection:
+        # Somebody reads meanwhile, so that a log is not put away.
+        connection.exec_driver_sql("SELECT 1 FROM people")
+        if journal == "DELETE":
+            connection.rollback()
+        acts = (
+            lambda: records.add_attempt(attempt(1)),
+            lambda: records.add_sheet(make_sheet(1)),
+            lambda: records.add_sign_off(make_sign_off(2)),
+            lambda: records.add_certificate(make_certificate(3, 2)),
+            lambda: records.withdraw_certificate(UUID(int=3), UUID(int=4), NOON, "Dora Fenn", "?"),
+        )
+        for act in acts:
+            act()
+            synced.clear()
+            with monkeypatch.context() as watching:
+                watching.setattr("os.fsync", watch)
+                act()
+            log = [f"{path.name}-wal"] if journal == "WAL" else []
+            assert synced == [*log, path.parent.name]
