@@ -345,3 +345,19 @@ def test_parts_that_a_lesson_gives_are_asked_and_no_others() -> None:
     misspelt = Wanted(QuestionKind.PUT_IN_ORDER, given={"parts": ("impeler", "cover-nut")})
     with pytest.raises(RefusalError, match="impeller"):
         draw_item(bench, BENCHES, misspelt, "1")
+
+
+@pytest.mark.parametrize("name", [PUMP, "self-priming/100", "packing/38"])
+def test_an_order_of_a_few_parts_that_is_laid_by_chance_is_hardly_ever_right(name: str) -> None:
+    bench, chance = BENCHES.open(name), random.Random(name)
+    marks = []
+    for seed in range(40):
+        item = draw_item(bench, BENCHES, Wanted(QuestionKind.PUT_IN_ORDER), str(seed))
+        form = item.fields[0].form
+        assert isinstance(form, InOrder)
+        lines = [line.id for line in form.lines]
+        marks += [
+            mark_item(item, {"order": tuple(chance.sample(lines, len(lines)))}) for _ in range(3)
+        ]
+    assert sum(mark.is_right for mark in marks) <= 0.08 * len(marks)
+    assert sum(mark.score for mark in marks) <= 0.65 * len(marks)

@@ -39,6 +39,8 @@ from trainer.session.bench import Bench
 
 FEW = 6
 """Parts of an order of which a few are asked."""
+BEHIND = 3
+"""Parts that have to come off before one of the few, at the least, where there are so many."""
 MOST_TRIED = 30
 """Shuffles tried for one that is not right as it stands."""
 WHOLE = "whole"
@@ -106,7 +108,9 @@ def _find_asked(draw: Draw) -> tuple[str, ...]:
         return orderable
     first = find_first(bench)
     linked = {part: first[part] & set(orderable) for part in orderable}
-    last = draw.chance.choice([part for part in orderable if linked[part]] or list(orderable))
+    # With few that wait for each other many an order would do, and one laid by chance would often be right.
+    most = min(BEHIND, max(map(len, linked.values())))
+    last = draw.chance.choice([part for part in orderable if len(linked[part]) >= most])
     chosen = [part for part in orderable if part in linked[last]]
     chosen = [*draw.chance.sample(chosen, min(FEW - 1, len(chosen))), last]
     others = [part for part in orderable if part not in chosen]
