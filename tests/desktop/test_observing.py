@@ -107,7 +107,7 @@ def test_it_is_marked_line_by_line_signed_and_filed(
     assert [(one.mark, one.remark) for one in signed.lines][:2] == [(1.0, ""), (0.5, "3 blows")]
     assert signed.begun == signed.when == window.clock()
     assert window.observing._read_left() is None
-    window.observing.ask = lambda proposed: str(tmp_path / proposed)
+    window.observing.papers.ask = lambda proposed: str(tmp_path / proposed)
     QTest.mouseClick(pane.close_page.save, LEFT)
     wait(window, qtbot)
     (paper,) = tmp_path.glob("practical-Mira-Thorne-*.pdf")
@@ -138,6 +138,7 @@ def test_a_critical_line_not_done_fails_it_and_no_certificate_is_offered(
     QTest.mouseClick(pane.another, LEFT)
     wait(window, qtbot)
     pane.begin.person.put("Tamsin Orr")
+    wait(window, qtbot)
     assert pane.begin.person.edit.isHidden(), "somebody who is kept is chosen, not typed"
     assert pane.begin.held.count() == 1
     pane.begin.held.itemActivated.emit(pane.begin.held.item(0))
@@ -217,3 +218,25 @@ def test_the_parts_of_a_line_are_lit_on_the_pump_that_stands_there(
     pane.watch.go_to("impeller-off")
     assert window.view.marks.lit == {"impeller"}
     assert pane.watch.elsewhere.isHidden()
+
+
+def test_who_is_called_otherwise_now_is_still_certified(
+    window: PumpWindow, qtbot: QtBot, pane: PracticalPane
+) -> None:
+    begin(window, qtbot, "Pia Rudd", "Rook Marlowe")
+    mark_all(pane)
+    QTest.mouseClick(pane.to_end, LEFT)
+    sign(window, qtbot, "Pia Rudd", "Rook Marlowe")
+    assert window.records is not None
+    window.records.rename_person("Pia Rudd", "Pia Rood")
+    QTest.mouseClick(pane.another, LEFT)
+    wait(window, qtbot)
+    pane.begin.person.put("Pia Rood")
+    wait(window, qtbot)
+    pane.begin.held.itemActivated.emit(pane.begin.held.item(0))
+    wait(window, qtbot)
+    QTest.mouseClick(pane.close_page.certificate.issue, LEFT)
+    wait(window, qtbot)
+    filed = pane.close_page.certificate.filed
+    assert filed is not None
+    assert filed.certificate.person == "Pia Rood"

@@ -10,11 +10,12 @@ from typing import Any
 from trainer.handout.sheet_foot import split_hash
 from trainer.lesson.practical import MARKS, Level, Rubric, RubricLine
 from trainer.records import FiledSignOff, SignOff
+from trainer.session.observing import judge_signed
 from trainer.stage.look import find_letters_file
 from trainer.words import Words
 from trainer.words.speech import begin
 from trainer.words.telling import tell_pump
-from trainer.words.telling_practical import tell_critical, tell_line, tell_outcome
+from trainer.words.telling_practical import list_reasons, tell_critical, tell_line, tell_outcome
 
 TEMPLATE = Path(__file__).with_name("practical.typ")
 LETTERS = "DejaVuSans.ttf"
@@ -48,6 +49,7 @@ def tell_practical(
         "columns": [words.say(f"practical.{name}") for name in COLUMNS],
         "signatures": [words.say(f"practical.sign-{name}") for name in SIGNED],
         "signed": _tell_signatures(words, signed),
+        "reasons": _tell_reasons(words, rubric, signed),
         "remark": signed.remark if signed else "",
         "filing": words.say("practical.on-file", number=filed.number, hash=split_hash(filed.hash))
         if filed
@@ -83,9 +85,13 @@ def _tell_head(words: Words, signed: SignOff | None) -> list[str]:
 def _tell_signatures(words: Words, signed: SignOff | None) -> list[str]:
     if signed is None:
         return [""] * len(SIGNED)
-    score = sum(one.mark for one in signed.lines) / len(signed.lines)
-    outcome = tell_outcome(words, score, has_passed=signed.passed)
+    outcome = tell_outcome(words, judge_signed(signed).score, has_passed=signed.passed)
     return [signed.person_signed, signed.observer_signed, outcome]
+
+
+def _tell_reasons(words: Words, rubric: Rubric, signed: SignOff | None) -> list[str]:
+    """Say why one that is on file was not passed."""
+    return list_reasons(words, judge_signed(signed), rubric.pass_at) if signed else []
 
 
 def _find_level(mark: float) -> str:

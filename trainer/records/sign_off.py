@@ -85,11 +85,12 @@ def _tidy_begun(begun: datetime | None) -> datetime | None:
 
 @dataclass(frozen=True, slots=True)
 class FiledSignOff:
-    """A sign-off in its place in the history."""
+    """A sign-off in its place in the history. known_as: what the one who did it is called now."""
 
     sign_off: SignOff
     number: int
     hash: str
+    known_as: str
 
 
 def make_entry(sign_off: SignOff) -> Entry:

@@ -26,7 +26,7 @@ from trainer.records.certified import (
     withdraw_row,
 )
 from trainer.records.chain import Chain
-from trainer.records.entry import EntryKind
+from trainer.records.entry import EntryKind, Role
 from trainer.records.erasing import Erased, count_named, erase_rows
 from trainer.records.exporting import export_rows
 from trainer.records.history_rows import add_entry, check_entries, find_entry
@@ -185,7 +185,7 @@ class Records:
         with self.writing() as connection:
             filed = add_entry(connection, sign_offs.make_entry(sign_off))
             self.place.settle()  # it may have been there
-        return FiledSignOff(sign_off, filed.number, filed.hash)
+        return FiledSignOff(sign_off, filed.number, filed.hash, filed.now[Role.LEARNER])
 
     def find_sign_off(self, id_: UUID) -> FiledSignOff | None:
         """Find a sign-off by its id, with its place in the history; nothing where there is none."""
@@ -193,7 +193,8 @@ class Records:
             filed = find_entry(connection, id_)
             if filed is None or filed.entry.kind is not EntryKind.SIGNED_OFF:
                 return None
-            return FiledSignOff(sign_offs.read_sign_off(filed), filed.number, filed.hash)
+            sign_off = sign_offs.read_sign_off(filed)
+            return FiledSignOff(sign_off, filed.number, filed.hash, filed.now[Role.LEARNER])
 
     def list_sign_offs(self, person: str | None = None) -> tuple[SignOff, ...]:
         """List sign-offs, the newest first; only those of whoever is called so now, where one is named."""

@@ -11,7 +11,7 @@ from uuid import UUID
 from models.spec.build import TABLES
 from models.spec.errors import RefusalError, say_near
 from models.spec.procedure import Does, read_procedures
-from trainer.lesson.practical import MARKS, Level, Observed, Rubric, RubricLine
+from trainer.lesson.practical import MARKS, Judged, Level, Observed, Rubric, RubricLine
 from trainer.records.attempt import check_person_name
 from trainer.records.sign_off import FiledSignOff, LineSigned, SignOff
 from trainer.session.as_left import Plain, StrangeValueError, take_table, take_text
@@ -64,6 +64,13 @@ def make_signed_rubric(signed: SignOff) -> Rubric:
     never = {step.name for step in steps if step.does is Does.NEVER}
     lines = (RubricLine(one.line, one.is_critical, one.line in never) for one in signed.lines)
     return Rubric(signed.practical, tuple(lines))
+
+
+def judge_signed(signed: SignOff) -> Judged:
+    """Give what a practical that is on file came to: what was signed stands, and is not judged again."""
+    score = sum(one.mark for one in signed.lines) / len(signed.lines)
+    short = tuple(one.line for one in signed.lines if one.is_critical and one.mark < 1.0)
+    return Judged(score, short, signed.passed)
 
 
 def begin_practical(

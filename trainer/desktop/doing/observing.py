@@ -3,22 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 from functools import partial
-from pathlib import Path
 from typing import TYPE_CHECKING
 from uuid import UUID, uuid4
 
 import shiboken6
 from PySide6.QtCore import QObject
-from PySide6.QtWidgets import QFileDialog
 
-from models.spec.errors import PumpwrightError, RefusalError, SurroundingsError
+from models.spec.errors import PumpwrightError, RefusalError
+from trainer.desktop.doing.practical_papers import PracticalPapers
 from trainer.desktop.flow import Flow
 from trainer.desktop.later import do_later
 from trainer.desktop.panes.practical_pane import PracticalPane
 from trainer.desktop.pieces import GAP_PX, make_button
-from trainer.lesson.practical import Rubric
 from trainer.records import FiledCertificate, FiledSignOff, Records, SignOff
 from trainer.session.as_left import Plain, StrangeValueError
 from trainer.session.asking.procedure_kind import list_procedures
@@ -29,27 +26,15 @@ from trainer.session.observing import (
     begin_practical,
     describe_held,
     file_practical,
-    make_rubric,
-    make_signed_rubric,
     read_held,
     sign_off,
 )
-from trainer.words import Words
 
 if TYPE_CHECKING:
     from trainer.desktop.window import PumpWindow
 
 PANE = "practical"
 KEY = "F6"
-SUFFIX = ".pdf"
-
-
-@dataclass(frozen=True, slots=True)
-class Known:
-    """What the records hold that a practical needs to begin: people, and sign-offs, the newest first."""
-
-    people: tuple[str, ...]
-    sign_offs: tuple[SignOff, ...]
 
 
 class Observing(QObject):
@@ -64,9 +49,8 @@ class Observing(QObject):
         """Why it cannot be."""
         self._signed: SignOff | None = None
         self._issued: tuple[UUID, str, str, str] | None = None
-        self._busy = 0
+        self._busy, self._is_beginning = 0, False
         words = window.words
-        self.ask: Callable[[str], str] = self._ask
         self.pane = pane = PracticalPane(words, window.clock)
         window.add_pane(PANE, pane, window.close_pane)
         self.button = make_button(
@@ -81,16 +65,15 @@ class Observing(QObject):
         window.add_key(KEY, self.toggle)
         pane.left.connect(window.close_pane)
         pane.begin.pump_asked.connect(lambda: window.show_pane("build"))
+        pane.begin.person_named.connect(self._look_at)
         pane.begin.held_chosen.connect(self._show_signed)
         pane.begin_asked.connect(self.begin)
-        pane.blank_asked.connect(self._save_blank)
         pane.watch.line_shown.connect(self._show_line)
         pane.watch.given_up.connect(self._give_up)
         pane.sign_asked.connect(self.sign)
         pane.another_asked.connect(self._begin_another)
-        pane.close_page.save_asked.connect(self._save_filed)
         pane.close_page.certificate.issue_asked.connect(self._issue)
-        pane.close_page.certificate.save_asked.connect(self._save_certificate)
+        self.papers = PracticalPapers(window, pane, self._do)
         window.came.connect(self._follow_bench)
         window.keeping.keep("practical", self._read_left, self._put_left)
 
@@ -134,11 +117,17 @@ class Observing(QObject):
         """Look up what can be done on the pump that stands there, and who is kept."""
         self.pane.begin.tell(self._window.words.say("observing.looking"))
         self._follow_bench()
-        self._do(partial(read_known, self._window.door.open), self._take_known, self._tell_wrong, in_records=True)  # fmt: skip
+        door = self._window.door
+        self._do(lambda: door.open().list_people(), self._take_people, self._tell_wrong, in_records=True)  # fmt: skip
 
-    def _take_known(self, known: Known) -> None:
+    def _look_at(self, person: str) -> None:
+        """Look up what somebody has done before."""
+        show, door = self.pane.begin.show_held, self._window.door
+        self._do(lambda: door.open().list_sign_offs(person), partial(show, person), self._tell_wrong, in_records=True)  # fmt: skip
+
+    def _take_people(self, people: tuple[str, ...]) -> None:
         begin = self.pane.begin
-        begin.show_known(known.people, known.sign_offs)
+        begin.list_people(people)
         self._tell_obstacle()
         if not begin.person.name and (typed := self._window.person.text().strip()):
             begin.person.put(typed)
@@ -175,14 +164,24 @@ class Observing(QObject):
         """Begin the practical that was chosen."""
         window, page = self._window, self.pane.begin
         bench = window.bench
-        if bench is None or not page.is_filled or self.is_busy:
+        if bench is None or not page.is_filled or self._is_beginning:
             return
+        self._is_beginning = True
+        page.tell(window.words.say("observing.getting-ready"))
         person, observer, what, now = page.person.name, page.observer.name, page.what.name, window.clock()  # fmt: skip
         self._do(
             lambda: begin_practical(bench, what, person=person, observer=observer, id_=uuid4(), now=now),
-            self._take_held,
-            self._tell_wrong,
+            self._take_begun,
+            self._refuse_begun,
         )  # fmt: skip
+
+    def _take_begun(self, held: Held) -> None:
+        self._is_beginning = False
+        self._take_held(held)
+
+    def _refuse_begun(self, error: PumpwrightError) -> None:
+        self._is_beginning = False
+        self._tell_wrong(error)
 
     def _take_held(self, held: Held) -> None:
         self._left, self._lost, self._signed = None, "", None
@@ -282,7 +281,7 @@ class Observing(QObject):
         page, window = self.pane.close_page, self._window
         if page.filed is None:
             return
-        box, signed = page.certificate, page.filed.sign_off
+        box, signed, person = page.certificate, page.filed.sign_off, page.filed.known_as
         title, issuer, months = box.title.text().strip(), box.issuer.text().strip(), box.months.name
         if self._issued is None or self._issued[1:] != (title, issuer, months):
             self._issued = uuid4(), title, issuer, months
@@ -291,7 +290,7 @@ class Observing(QObject):
         box.set_busy(is_busy=True)
         self._do(
             lambda: issue_certificate(
-                window.door.open(), signed.person, [signed.practical], issuer=issuer, title=title,
+                window.door.open(), person, [signed.practical], issuer=issuer, title=title,
                 months=int(months) if months else None, id_=id_, now=now,
             ),
             self._take_certificate, self._refuse_certificate, in_records=True,
@@ -305,65 +304,6 @@ class Observing(QObject):
         box = self.pane.close_page.certificate
         box.tell(str(error), "cautionBox")
         box.set_busy(is_busy=False)
-
-    # ------------------------------------------------------------------ paper
-    def _save_blank(self) -> None:
-        bench, what, words = self._window.bench, self.pane.begin.what.name, self._window.words
-        if bench is not None and what:
-            name = words.say("observing.blank-name", what=what)
-            self._save(name, lambda: print_practical(words, make_rubric(bench, what), bench.name))
-
-    def _save_filed(self) -> None:
-        filed, words = self.pane.close_page.filed, self._window.words
-        if filed is not None:
-            signed = filed.sign_off
-            name = words.say("observing.file-name", person=signed.person, day=f"{signed.when.astimezone():%Y-%m-%d}")  # fmt: skip
-            rubric = make_signed_rubric(signed)
-            self._save(name, lambda: print_practical(words, rubric, signed.build, filed))
-
-    def _save_certificate(self) -> None:
-        filed, window = self.pane.close_page.certificate.filed, self._window
-        if filed is None:
-            return
-        words, certificate = window.words, filed.certificate
-        name = words.say("observing.certificate-name", person=certificate.person, day=f"{certificate.when:%Y-%m-%d}")  # fmt: skip
-        self._save(
-            name, partial(print_certificate, words, filed, window.door.open), in_records=True
-        )
-
-    def _save(self, proposed: str, make: Callable[[], bytes], *, in_records: bool = False) -> None:
-        """Ask where to, and write a PDF there."""
-        plain = "".join(sign if sign.isalnum() or sign in "-_." else "-" for sign in proposed)
-        chosen = self.ask(plain)
-        if not chosen:
-            return
-        path, words = Path(chosen).with_suffix(SUFFIX), self._window.words
-
-        def write() -> str:
-            data = make()
-            try:
-                path.write_bytes(data)
-            except OSError as error:
-                reason = error.strerror or str(error)
-                told = words.say("console.cannot-write", file=str(path), reason=reason)
-                raise SurroundingsError(told) from error
-            return words.say("practical.printed", file=str(path))
-
-        tell = self._window.noticing.tell
-        self._do(write, tell, lambda error: tell(str(error)), in_records=in_records)
-
-    def _ask(self, proposed: str) -> str:
-        words = self._window.words
-        chosen, _ = QFileDialog.getSaveFileName(
-            self.pane, words.say("observing.save"), proposed, words.say("observing.kind")
-        )
-        return chosen
-
-
-def read_known(open_records: Callable[[], Records]) -> Known:
-    """Read who is kept, and what was signed off."""
-    records = open_records()
-    return Known(records.list_people(), records.list_sign_offs())
 
 
 def read_left(value: Plain) -> Held:
@@ -382,22 +322,6 @@ def read_filed(
     filed = records.find_sign_off(signed.id)
     if filed is None:
         raise RefusalError(f"No practical is signed off under {signed.id}.")
-    certificates = records.list_certificates(signed.person)
+    certificates = records.list_certificates()
     rest = (one for one in certificates if signed.id in one.certificate.sign_offs and not one.withdrawn)  # fmt: skip
     return filed, next(rest, None)
-
-
-def print_practical(words: Words, rubric: Rubric, build: str, filed: FiledSignOff | None = None) -> bytes:  # fmt: skip
-    """Make the PDF of a rubric, or of a practical as it was held."""
-    from trainer.handout.practical_page import make_practical_pdf, tell_practical
-
-    return make_practical_pdf(tell_practical(words, rubric, build, filed))
-
-
-def print_certificate(words: Words, filed: FiledCertificate, open_records: Callable[[], Records]) -> bytes:  # fmt: skip
-    """Make the PDF of a certificate, with what it rests on."""
-    from trainer.handout.certificate_page import make_certificate_pdf, tell_certificate
-
-    ids = set(filed.certificate.sign_offs)
-    rests = [one for one in open_records().list_sign_offs() if one.id in ids]
-    return make_certificate_pdf(tell_certificate(words, filed, rests), words)

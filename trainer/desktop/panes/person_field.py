@@ -64,6 +64,11 @@ class PersonField(QWidget):
         kept = {one.casefold(): one for one in self._people}
         return kept.get(typed.casefold(), typed)
 
+    @property
+    def is_kept(self) -> bool:
+        """Is it somebody who is kept in the records?"""
+        return self.name in self._people
+
     def put(self, name: str) -> None:
         """Put a name in: chosen where it is kept, else typed."""
         if name in self._people:

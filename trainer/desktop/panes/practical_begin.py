@@ -27,8 +27,13 @@ class HeldList(LineList):
 
 
 class BeginPage(QWidget):
-    """Ask what a practical needs to begin. held_chosen: one that was signed off is to be seen. changed: something is chosen."""
+    """Ask what a practical needs to begin.
 
+    person_named: somebody does it who is kept, and may have done others. held_chosen: one that was signed off is to be
+    seen. changed: something is chosen.
+    """
+
+    person_named = Signal(str)
     held_chosen = Signal(object)
     changed = Signal()
     pump_asked = Signal()
@@ -38,7 +43,6 @@ class BeginPage(QWidget):
         self.setObjectName("clear")
         self._words = words
         self._held: Mapping[str, SignOff] = {}
-        self._known: Sequence[SignOff] = ()
         self.lead = make_label("small", words.say("observing.lead"))
         self.caution = Box("cautionBox", words.say("window.caution"))
         self.note = Box("box")
@@ -65,8 +69,8 @@ class BeginPage(QWidget):
         row.addWidget(self.pump)
         row.addWidget(self.other)
         column.insertLayout(column.indexOf(pump) + 1, row)
-        for field in (self.person, self.observer):
-            field.changed.connect(self._follow)
+        self.person.changed.connect(self._follow)
+        self.observer.changed.connect(self.changed)
         self.what.currentIndexChanged.connect(lambda _row: self.changed.emit())
         self.held.itemClicked.connect(self._choose)
         self.held.itemActivated.connect(self._choose)
@@ -80,9 +84,8 @@ class BeginPage(QWidget):
         set_text(self.pump, tell_pump(self._words, build) if build else "")
         self.changed.emit()
 
-    def show_known(self, people: Sequence[str], sign_offs: Sequence[SignOff]) -> None:
-        """Show who is kept, and what was signed off, the newest first."""
-        self._known = sign_offs
+    def list_people(self, people: Sequence[str]) -> None:
+        """List who is kept."""
         for field in (self.person, self.observer):
             field.list_people(people)
         self._follow()
@@ -97,16 +100,22 @@ class BeginPage(QWidget):
         return bool(self.person.name and self.observer.name and self.what.name)
 
     def _follow(self) -> None:
-        """List what the one who was chosen has done before."""
-        person = self.person.name
-        held = [one for one in self._known if one.person == person]
+        """Ask what the one who was chosen has done before."""
+        self.show_held(self.person.name, ())
+        if self.person.is_kept:
+            self.person_named.emit(self.person.name)
+        self.changed.emit()
+
+    def show_held(self, person: str, held: Sequence[SignOff]) -> None:
+        """Show what somebody has done before, the newest first, unless another is chosen by now."""
+        if person != self.person.name:
+            return
         self._held = {str(one.id): one for one in held}
         self.held.setAccessibleName(self._words.say("observing.held-spoken", person=person))
         self.held.fill(list(self._held), [self._tell(one) for one in held])
         self.held.setCurrentRow(-1)
         for widget in (self.held_title, self.held):
             widget.setVisible(bool(held))
-        self.changed.emit()
 
     def _tell(self, signed: SignOff) -> str:
         words = self._words

@@ -12,7 +12,7 @@ from trainer.desktop.panes.certificate_box import CertificateBox
 from trainer.desktop.pieces import GAP_PX, Box, make_button, make_label, set_text
 from trainer.lesson.practical import LONGEST_REMARK, MARKS, Judged, Level, Observed
 from trainer.records import FiledCertificate, FiledSignOff
-from trainer.session.observing import Held, make_signed_rubric
+from trainer.session.observing import Held, judge_signed, make_signed_rubric
 from trainer.words import Words
 from trainer.words.telling import tell_pump
 from trainer.words.telling_practical import tell_level, tell_line, tell_name
@@ -176,9 +176,7 @@ class ClosePage(QWidget):
             {one.line: levels[one.mark] for one in signed.lines if one.mark in levels},
             {one.line: one.remark for one in signed.lines if one.remark},
         )
-        score = sum(one.mark for one in signed.lines) / len(signed.lines)
-        short = tuple(one.line for one in signed.lines if one.is_critical and one.mark < 1.0)
-        self._tell_judged(observed, Judged(score, short, signed.passed))  # what was signed stands
+        self._tell_judged(observed, judge_signed(signed))
         self.signing.hide()
         day = f"{signed.when.astimezone():%Y-%m-%d}"
         told = words.say("observing.filed", person=signed.person, observer=signed.observer, day=day, number=filed.number)  # fmt: skip
