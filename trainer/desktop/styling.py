@@ -14,7 +14,7 @@ if TYPE_CHECKING:
     from trainer.desktop.window_frame import WindowFrame
 
 SIGN_PX = 16
-MOST_WIDGETS = 120
+MOST_WIDGETS = 60
 """Widgets that are styled and laid out in one go; a part with more is one go by itself."""
 
 

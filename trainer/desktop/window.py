@@ -157,7 +157,7 @@ class PumpWindow(WindowFrame):
         yield from self.view.prepare_assembly(full)
         if isinstance(bench, Bench):
             yield
-            self.sheet.lay_ahead(bench)
+            yield from self.sheet.lay_ahead(bench)
 
     def take_solids(self, bench: OnBench, full: Assembly) -> None:
         """Put something on the bench, or the same with other shims or guesses; its order comes later."""

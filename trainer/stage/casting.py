@@ -11,7 +11,7 @@ from models.spec.assembly import Assembly, AssemblyPiece
 from trainer.stage.actor import PieceActor
 from trainer.stage.batches import part_out
 from trainer.stage.camera import Region, ViewName, make_camera
-from trainer.stage.cut import Cut
+from trainer.stage.cut import HALF_SECTION, Cut
 from trainer.stage.fittings import aim, find_reach
 from trainer.stage.look import Look
 
@@ -31,6 +31,8 @@ class Casting:
         self._window, self._renderers = window, (painting, numbering)
         self._ready: dict[str, PieceActor] = {}
         self._next_number = 1
+        self._can_cut = False
+        self._gone: list[PieceActor] = []
 
     def cast(
         self, assembly: Assembly, before: Actors, look: Look, cut: Cut | None
@@ -39,6 +41,7 @@ class Casting:
 
         A piece of the same name stays where it has been moved to.
         """
+        self.clear_away()
         cast: dict[str, PieceActor] = {}
         for piece in assembly.pieces:
             actor = _find_own(piece, before)
@@ -76,8 +79,33 @@ class Casting:
                 actor.set_cut(cut)
             yield
             if actors and not is_seen:
-                self._take_in(actors, before)
-                yield
+                yield from self._take_in(actors, before)
+
+    def get_ready_to_cut(self, actors: Actors, cut: Cut | None) -> Generator[None, None, None]:
+        """Let the graphics library write, in steps and unseen, the programs by which it draws what is cut.
+
+        That takes as long as several frames, and would hold up whoever cuts for the first time.
+        """
+        if self._can_cut or cut is not None:
+            return
+        there = [*actors.values(), *self._ready.values()]
+        largest_first = sorted(there, key=lambda one: -len(one.piece.mesh.triangles))
+        for actor in largest_first:
+            actor.set_cut(HALF_SECTION)
+            is_hatched = actor.surface.hatched
+            actor.set_cut(None)
+            yield
+            if is_hatched:
+                break
+        else:
+            return
+        for renderer in self._renderers:
+            # Between two steps somebody may draw: then it is whole.
+            actor.set_cut(HALF_SECTION)
+            self._draw_unseen([actor], there, renderer)
+            actor.set_cut(None)
+            yield
+        self._can_cut = True
 
     def _make(self, piece: AssemblyPiece, look: Look) -> PieceActor:
         actor = PieceActor(piece, self._next_number, look)
@@ -91,11 +119,30 @@ class Casting:
         stay = {id(actor) for actor in kept.values()}
         for actor in actors:
             if id(actor) not in stay:
-                actor.leave(*self._renderers)
+                actor.paint(shown=False)
+                actor.count(shown=False)
+                self._gone.append(actor)
 
-    def _take_in(self, actors: Sequence[PieceActor], before: Actors) -> None:
-        """Draw actors alone where nobody sees it: sending meshes to the graphics library takes most of a first picture's time."""
-        for other in [*before.values(), *self._ready.values()]:
+    def clear_away(self, most: int | None = None) -> bool:
+        """Give back what the graphics library holds of so many actors that have left, or of all; tell whether any are left."""
+        for _ in range(min(len(self._gone), most or len(self._gone))):
+            self._gone.pop().leave(*self._renderers)
+        return bool(self._gone)
+
+    def _take_in(self, actors: Sequence[PieceActor], before: Actors) -> Generator[None, None, None]:
+        """Let the graphics library take in actors: sending it meshes takes most of a first picture's time."""
+        for renderer in self._renderers:
+            self._draw_unseen(actors, [*before.values(), *self._ready.values()], renderer)
+            for actor in actors:
+                actor.paint(shown=False)
+                actor.count(shown=False)
+            yield
+
+    def _draw_unseen(
+        self, actors: Sequence[PieceActor], of: Sequence[PieceActor], renderer: vtkRenderer
+    ) -> None:
+        """Draw some actors of all by one renderer, where nobody sees it."""
+        for other in of:
             other.paint(shown=other in actors)
             other.count(shown=other in actors)
         if self._window.GetNeverRendered():
@@ -107,16 +154,12 @@ class Casting:
             (size[0], size[1]),
             Region(0.0, 0.0, float(size[0]), float(size[1])),
         )
-        depths_mm = find_reach(boxes - camera.focus_mm, camera.towards)
-        for renderer in self._renderers:
-            aim(renderer, camera, depths_mm, size[1])
-            renderer.SetUseSSAO(False)
-            renderer.SetDraw(True)
+        aim(renderer, camera, find_reach(boxes - camera.focus_mm, camera.towards), size[1])
+        renderer.SetUseSSAO(False)
+        for each in self._renderers:
+            each.SetDraw(each is renderer)
         self._window.Render()
         self._window.WaitForCompletion()
-        for actor in actors:
-            actor.paint(shown=False)
-            actor.count(shown=False)
 
 
 def _find_own(piece: AssemblyPiece, actors: Actors) -> PieceActor | None:

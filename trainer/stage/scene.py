@@ -76,7 +76,7 @@ class Stage:
         add_lights(self._painting)
         self._trail = make_trail(self.look.faint_ink)
         self._painting.AddActor(self._trail)
-        self._casting = Casting(self._window, self._painting, self._numbering)
+        self.casting = Casting(self._window, self._painting, self._numbering)
         self.replace_assembly(assembly)
 
     # ------------------------------------------------------------------ state
@@ -85,7 +85,7 @@ class Stage:
 
         A piece of the same name stays where it has been moved to.
         """
-        self._actors = self._casting.cast(assembly, self._actors, self.look, self.cut)
+        self._actors = self.casting.cast(assembly, self._actors, self.look, self.cut)
         self._offsets = None
         self.assembly = assembly
         self.set_marks(self.marks)
@@ -97,9 +97,13 @@ class Stage:
 
         is_seen: whatever is drawn on this stage comes on the screen at once.
         """
-        yield from self._casting.prepare_in_steps(
+        yield from self.casting.prepare_in_steps(
             assembly, self._actors, self.look, self.cut, is_seen=is_seen
         )
+
+    def get_ready_to_cut(self) -> Generator[None, None, None]:
+        """Make ready, in steps, what the first cut of this stage will need beside the meshes."""
+        return self.casting.get_ready_to_cut(self._actors, self.cut)
 
     def set_offsets(
         self,
@@ -128,8 +132,7 @@ class Stage:
 
     def set_cut(self, cut: Cut | None) -> None:
         """Show what a plane leaves of the pieces, or whole pieces."""
-        for _ in self.set_cut_in_steps(cut):
-            pass
+        finish_steps(self.set_cut_in_steps(cut))
 
     def set_cut_in_steps(self, cut: Cut | None) -> Generator[None, None, None]:
         """Do the same a few pieces at a time; what is left half done the next cut completes."""
@@ -222,10 +225,8 @@ class Stage:
         Returns:
             (height, width, 4) uint8, red green blue alpha, from the upper left corner.
         """
-        picture, _ = self.frame_with_numbers(width, height, finish)
-        opaque = np.empty((height, width, 4), dtype=np.uint8)
-        opaque[..., :3] = picture
-        opaque[..., 3] = 255
+        opaque = np.full((height, width, 4), 255, dtype=np.uint8)
+        opaque[..., :3], _ = self.frame_with_numbers(width, height, finish)
         return opaque
 
     def frame_with_numbers(self, width: int, height: int, finish: Finish) -> Drawn:

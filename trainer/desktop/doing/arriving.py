@@ -18,6 +18,7 @@ class Arriving(QObject):
         self._coming: deque[tuple[Callable[[], Steps], Callable[[], object]]] = deque()
         self._ready: deque[Callable[[], object]] = deque()
         self._steps: Steps | None = None
+        self._is_breathing = False
         self._next = QTimer(self, singleShot=True, interval=0)
         self._next.timeout.connect(self._go_on)
 
@@ -30,14 +31,17 @@ class Arriving(QObject):
         """Drop all that has not been put there yet."""
         self._coming.clear()
         self._ready.clear()
-        self._steps = None
+        self._steps, self._is_breathing = None, False
         self._next.stop()
 
     def _go_on(self) -> None:
         # What comes together is put there together: nobody sees a pump that moves with whole meshes, or has no order yet.
         if self._coming:
             self._prepare()
+        elif self._is_breathing:
+            self._is_breathing = False  # what was put there is drawn first
         elif self._ready:
+            self._is_breathing = True
             self._ready.popleft()()
         if self._coming or self._ready:
             self._next.start()

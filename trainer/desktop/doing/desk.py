@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QObject
+from PySide6.QtCore import QObject, QTimer
 
 from trainer.desktop.doing.keeping import When
 from trainer.desktop.panes.desk_pane import WITH_WINDOW, DeskPane
@@ -95,7 +95,10 @@ class Desk(QObject):
         if window.bench is not None:
             window.shims.show_bench(window.bench)
             window.service.follow()
-            window.sheet.lay_anew()
+            if window.sheet.isVisible():
+                window.sheet.lay_anew()
+            else:  # its hundreds of fields take as long as all the rest: in an event of its own
+                QTimer.singleShot(0, window.sheet, window.sheet.lay_anew)
             window.lesson.write_anew()
             window.lesson.ask_anew()
             window.practising.write_anew()

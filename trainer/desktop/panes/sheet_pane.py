@@ -33,6 +33,7 @@ from trainer.words import Words
 from trainer.words.speech import begin
 
 if TYPE_CHECKING:
+    from trainer.desktop.picture.surface import Steps
     from trainer.records import FiledSheet, Records
 
 WAIT_MS = 250
@@ -121,8 +122,8 @@ class SheetPane(Pane):
         self._show_buttons()
 
     # ------------------------------------------------------------------ which pump
-    def lay_ahead(self, bench: Bench) -> None:
-        """Lay out unseen what `show_bench` will need: hundreds of fields take long to make."""
+    def lay_ahead(self, bench: Bench) -> Steps:
+        """Lay out unseen, in steps, what `show_bench` will need: hundreds of fields take long to make."""
         self._drop_ahead()
         if self._is_same(bench):
             return
@@ -130,11 +131,16 @@ class SheetPane(Pane):
             plan = plan_sheet(bench.build)
         except RefusalError:
             return  # it is told when this pump stands there
-        self._ahead = bench, plan, SheetFields(self._words, plan)
+        fields = SheetFields(self._words, plan)
+        fields.hide()
+        self._ahead = bench, plan, fields
+        yield
+        if self._ahead is not None and self._ahead[2] is fields:
+            self.column.insertWidget(self.column.count() - 1, fields)
 
     def _drop_ahead(self) -> None:
         if self._ahead is not None:
-            self._ahead[2].deleteLater()
+            drop_widget(self.column, self._ahead[2])
         self._ahead = None
 
     def _is_same(self, bench: Bench) -> bool:
@@ -172,13 +178,17 @@ class SheetPane(Pane):
             return
         self._drop_fields()
         self._id, self._corrects = self._make_id(), None
-        ahead, self._ahead = self._ahead, None
-        is_ahead = ahead is not None and ahead[0] is self._bench
+        ahead, is_ahead = self._ahead, self._ahead is not None and self._ahead[0] is self._bench
+        if is_ahead:
+            self._ahead = None
+        self._drop_ahead()
         self.fields = ahead[2] if ahead and is_ahead else SheetFields(self._words, self._plan)
         self.fields.edits[("date",)].setText(f"{self._clock():%Y-%m-%d}")
         self.fields.changed.connect(self._timer.start)
         self.fields.proof_asked.connect(self.proof_asked)
-        self.column.insertWidget(self.column.count() - 1, self.fields)
+        if not is_ahead:
+            self.column.insertWidget(self.column.count() - 1, self.fields)
+        self.fields.show()
         self._blank = describe_fields(self.fields)
         self.note.tell("")
         if is_ahead:

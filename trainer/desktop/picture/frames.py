@@ -34,6 +34,8 @@ SMALLEST_SHARE = 0.5
 DEPTH_S = 0.030
 """Where a careful picture is painted in no more than this, the next ones get soft shade too, which takes thrice as long at one go."""
 FULL, LIGHT = "full", "light"
+CLEARED = 8
+"""Pieces that have left, given back at one go."""
 
 
 class FrameSurface(Surface):
@@ -64,6 +66,8 @@ class FrameSurface(Surface):
         self._soon.timeout.connect(self.draw_moving)
         self._next_pass = QTimer(view, singleShot=True, interval=0)
         self._next_pass.timeout.connect(self._draw_pass)
+        self._clearing = QTimer(view, interval=0)
+        self._clearing.timeout.connect(self._clear_away)
 
     # ------------------------------------------------------------------ what is shown
     @property
@@ -97,26 +101,39 @@ class FrameSurface(Surface):
         self._full = self._full or self._coming.pop(FULL, None) or self.make_stage(full)
         self._full.replace_assembly(full)
         self._light_fits = False
+        self._clearing.start()
 
     def show_light(self, light: Assembly) -> None:
         """Take the light stand-ins of it, for motion."""
         self._light = self._light or self._coming.pop(LIGHT, None) or self.make_stage(light)
         self._light.replace_assembly(light)
         self._light_fits = True
+        self._clearing.start()
+
+    def _clear_away(self) -> None:
+        """Give back what another pump has left behind, a few pieces at a time."""
+        stages = [stage for stage in (self._full, self._light) if stage is not None]
+        if not any(stage.casting.clear_away(CLEARED) for stage in stages):
+            self._clearing.stop()
 
     def prepare_full(self, full: Assembly) -> Steps:
         """Make ready what `show_assembly` will need."""
         yield from self._prepare(self._full, FULL, full)
 
     def prepare_light(self, light: Assembly) -> Steps:
-        """Make ready what `show_light` will need."""
+        """Make ready what `show_light` will need, and what the first cut will."""
         yield from self._prepare(self._light, LIGHT, light)
+        for stage in (self._full, self._light or self._coming.get(LIGHT)):
+            if stage is not None:
+                yield from self._draw_beside(stage.get_ready_to_cut())
 
     def _prepare(self, stage: Stage | None, name: str, assembly: Assembly) -> Steps:
         if stage is None:
             stage = self._coming[name] = self.make_stage(replace(assembly, pieces=()))
             yield
-        steps = stage.prepare_in_steps(assembly)
+        yield from self._draw_beside(stage.prepare_in_steps(assembly))
+
+    def _draw_beside(self, steps: Steps) -> Steps:
         while True:
             # What is half drawn on this stage would be spoilt.
             self.drop()
@@ -256,7 +273,7 @@ class FrameSurface(Surface):
 
     def close(self) -> None:
         """Draw nothing any more, and let the stages go."""
-        for timer in (self._still, self._soon, self._next_pass):
+        for timer in (self._still, self._soon, self._next_pass, self._clearing):
             timer.stop()
         self._drawing = self._first = self._full = self._light = None
         self._coming, self._image = {}, QImage()
