@@ -43,7 +43,7 @@ def cut_by_library(mesh: Mesh, cut: Cut) -> Floats:
     if not found.GetNumberOfLines():
         return np.zeros((0, 2, 3))
     ends = vtk_to_numpy(found.GetLines().GetConnectivityArray()).reshape(-1, 2)
-    return vtk_to_numpy(found.GetPoints().GetData())[ends].astype(np.float64)
+    return np.asarray(vtk_to_numpy(found.GetPoints().GetData())[ends], np.float64)
 
 
 def measure_mm(segments: Floats) -> float:

@@ -81,7 +81,7 @@ class Casting:
             if actors and not is_seen:
                 yield from self._take_in(actors, before)
 
-    def get_ready_to_cut(self, actors: Actors, cut: Cut | None) -> Generator[None, None, None]:
+    def prepare_cut_in_steps(self, actors: Actors, cut: Cut | None) -> Generator[None, None, None]:
         """Let the graphics library write, in steps and unseen, the programs by which it draws what is cut.
 
         That takes as long as several frames, and would hold up whoever cuts for the first time.

@@ -101,9 +101,9 @@ class Stage:
             assembly, self._actors, self.look, self.cut, is_seen=is_seen
         )
 
-    def get_ready_to_cut(self) -> Generator[None, None, None]:
+    def prepare_cut_in_steps(self) -> Generator[None, None, None]:
         """Make ready, in steps, what the first cut of this stage will need beside the meshes."""
-        return self.casting.get_ready_to_cut(self._actors, self.cut)
+        return self.casting.prepare_cut_in_steps(self._actors, self.cut)
 
     def set_offsets(
         self,

@@ -133,10 +133,9 @@ class SheetPane(Pane):
             return  # it is told when this pump stands there
         fields = SheetFields(self._words, plan)
         fields.hide()
-        self._ahead = bench, plan, fields
         yield
-        if self._ahead is not None and self._ahead[2] is fields:
-            self.column.insertWidget(self.column.count() - 1, fields)
+        self.column.insertWidget(self.column.count() - 1, fields)
+        self._ahead = bench, plan, fields
 
     def _drop_ahead(self) -> None:
         if self._ahead is not None:

@@ -125,7 +125,7 @@ class FrameSurface(Surface):
         yield from self._prepare(self._light, LIGHT, light)
         for stage in (self._full, self._light or self._coming.get(LIGHT)):
             if stage is not None:
-                yield from self._draw_beside(stage.get_ready_to_cut())
+                yield from self._draw_beside(stage.prepare_cut_in_steps())
 
     def _prepare(self, stage: Stage | None, name: str, assembly: Assembly) -> Steps:
         if stage is None:
