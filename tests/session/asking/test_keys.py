@@ -139,12 +139,17 @@ def waits(name: str, later: str, first: str) -> bool:
     return True
 
 
-def test_a_move_that_is_shown_is_refused_where_it_is_shown() -> None:
+def test_a_move_that_is_shown_is_refused_before_what_must_come_off_and_made_before_what_need_not() -> (
+    None
+):
     for seed in range(4):
         item = draw(PUMP, QuestionKind.REACH, seed)
-        for choice in choices(item).choices:
+        form = choices(item)
+        for choice in form.choices:
             if isinstance(choice.shown, MoveShown):
-                assert not comes(replay(PUMP, choice.shown.taken), choice.shown.piece)
+                came = comes(replay(PUMP, choice.shown.taken), choice.shown.piece)
+                assert came == (choice.id not in form.right)
+                assert not set(choice.shown.taken) & set(BENCHES.open(PUMP).build.places[choice.id])
 
 
 # ------------------------------------------------------------------ clearances
