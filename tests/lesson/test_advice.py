@@ -33,6 +33,8 @@ def test_what_most_took_is_named_and_what_few_took_is_not() -> None:
     uses = [use("nut", 25), use("stud", 9), use("ring", 6, is_right=True)]
     (found,) = find_advice([figure("a/b", 0.15, 40)], uses, [])
     assert (found.what, found.choices) == (What.TEMPTS, ("nut",))
+    (found,) = find_advice([figure("a/c", 0.15, 40)], uses, [])
+    assert found.what is What.TEACH, "what tempted was another question's"
     uses = [use("nut", 5), use("ring", 6, is_right=True)]
     (found,) = find_advice([figure("a/b", 0.15, 40)], uses, [])
     assert found.what is What.TEACH
@@ -40,7 +42,11 @@ def test_what_most_took_is_named_and_what_few_took_is_not() -> None:
 
 def test_questions_that_mislead_come_first_and_rare_breaks_not_at_all() -> None:
     figures = [figure("a/hard", 0.1, 40), figure("a/odd", 0.6, 120, Doubt.PARTS_THE_WRONG_WAY)]
-    broken = [Broken("o/t", "screw", "cap", 12, 40), Broken("o/t", "key", "cap", 2, 40)]
+    broken = [
+        Broken("o/t", "screw", "cap", 12, 40),
+        Broken("o/t", "key", "cap", 2, 4),  # of many, but by few
+        Broken("o/t", "pin", "cap", 3, 40),  # by several, but of many more
+    ]
     found = find_advice(figures, [], broken)
     assert [(one.what, one.item) for one in found] == [
         (What.LOOK, "a/odd"), (What.TEACH, "a/hard"), (What.SHOW, "o/t"),

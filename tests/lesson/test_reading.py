@@ -235,6 +235,13 @@ def test_all_faults_are_told_at_once_in_the_order_of_the_file() -> None:
     assert places == ["1:8", "11:12", "12:13", "22:53"]
 
 
+def test_of_the_same_words_twice_in_a_text_each_is_told_in_its_place() -> None:
+    faults = read_faults(
+        SOUND.replace("say: Hello", "say: '9 kg, and 9 kg; {limt: x} or {limt: x}'")
+    )
+    assert [fault.split()[0] for fault in faults] == ["6:9", "6:19", "6:25", "6:38"]
+
+
 def test_a_list_is_not_called_short_because_its_items_are_faulty() -> None:
     faults = read_faults("title: T\nbuild: a/b\nsteps:\n- titel: One\n")
     assert all("too short" not in fault for fault in faults)

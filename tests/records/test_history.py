@@ -317,6 +317,16 @@ def test_any_changed_field_of_the_history_is_found(filled: Ground) -> None:
         (["UPDATE history_names SET salt = NULL WHERE entry_number = 3"], 3, "name"),
         (
             [
+                (
+                    "INSERT INTO history_names SELECT 9, role, person_number, salt, said_json"
+                    " FROM history_names WHERE entry_number = 1"
+                )
+            ],
+            4,
+            "missing",
+        ),
+        (
+            [
                 "UPDATE people SET erased_utc = '2026' WHERE name = 'Ann Marsh'",
                 "UPDATE history_names SET salt = NULL, said_json = NULL WHERE person_number = 1",
             ],

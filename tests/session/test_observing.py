@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import csv
 import json
 from dataclasses import replace
 from datetime import UTC, datetime
@@ -10,6 +11,7 @@ from uuid import UUID
 
 import pytest
 
+import models
 from models.spec.errors import RefusalError
 from trainer.lesson.practical import Level
 from trainer.records import open_records
@@ -48,6 +50,16 @@ def test_it_comes_back_from_plain_values_as_it_was_left() -> None:
     assert read_held(left) == held
     assert held.options["bracket"] == "open"
     assert held.parts["volute-off"] == ("volute",)
+
+
+def test_what_is_never_done_is_marked_so_in_the_rubric() -> None:
+    """Read off the table itself: a step that DOES `never`."""
+    table = Path(models.__file__).parent / "tables" / "procedures" / "steps.csv"
+    rows = csv.DictReader(table.read_text("utf-8").splitlines())
+    never = [row["step"] for row in rows if row["does"] == "never"]
+    lines = begin().observed.rubric.lines
+    mine = [f"open-pump.{line.name}" for line in lines if line.is_never]
+    assert mine == [step for step in never if step.startswith("open-pump.")] != []
 
 
 @pytest.mark.parametrize(
