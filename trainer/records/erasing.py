@@ -17,7 +17,7 @@ from trainer.records.history_rows import add_entry
 from trainer.records.people_rows import STAND_IN, find_known, list_own_names
 from trainer.records.plain_json import Json, make_json_text, make_time_text
 from trainer.records.schema import ATTEMPTS, ERASED_SHEETS, NAMES, PEOPLE, SHEETS
-from trainer.records.sheet import make_left_hash
+from trainer.records.sheet import make_hash
 
 ON_SHEETS = "erased"
 """What stands on a sheet in place of a name. Not the stand-in of the records: whoever knows who built the pump
@@ -64,9 +64,7 @@ def erase_rows(
     names = list_own_names(connection, number)
     named = find_sheets_naming(connection, names) if sheets else {}
     left = {
-        row.number: make_left_hash(
-            row.number, row.id, row.when_utc, row.corrects, row.previous_hash, text, row.hash
-        )
+        row.number: make_hash({**row._mapping, "content_json": text}, is_left=True)  # noqa: SLF001 - SQLAlchemy's public name for it
         for row, text in named.values()
     }
     content: Json = {

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import hashlib
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import UTC, datetime
+from typing import Any
 from uuid import UUID
 
 from models.spec.errors import RefusalError
@@ -54,27 +56,16 @@ class FiledSheet:
     corrected_by: UUID | None = None
 
 
-def make_hash(
-    number: int, sheet_id: str, when_utc: str, corrects: str | None, previous: str, content: str
-) -> str:
+def make_hash(row: Mapping[str, Any], *, is_left: bool = False) -> str:
     """Make the hash of a sheet: SHA-256 over all its fields as stored and the hash of the one before.
 
     The fields are written as one JSON list, ASCII, without spaces, so that anybody can make it anew:
     [number, id, when_utc, corrects, previous hash, content as stored].
+
+    Args:
+        row: the fields by the names of their columns.
+        is_left: of a sheet as an erasure left it, which the history holds: the hash that it keeps comes last, too.
     """
-    fields: Json = [number, sheet_id, when_utc, corrects, previous, content]
-    return hashlib.sha256(make_json_text(fields).encode("ascii")).hexdigest()
-
-
-def make_left_hash(
-    number: int,
-    sheet_id: str,
-    when_utc: str,
-    corrects: str | None,
-    previous: str,
-    content: str,
-    kept: str,
-) -> str:
-    """Make the hash of a sheet as an erasure left it, which the history holds: its fields now, and the hash it keeps."""
-    fields: Json = [number, sheet_id, when_utc, corrects, previous, content, kept]
+    names = ("number", "id", "when_utc", "corrects", "previous_hash", "content_json")
+    fields: Json = [row[name] for name in (*names, *(("hash",) if is_left else ()))]
     return hashlib.sha256(make_json_text(fields).encode("ascii")).hexdigest()

@@ -15,7 +15,7 @@ from trainer.records.chain import NO_HASH, Chain
 from trainer.records.history_rows import list_erasures
 from trainer.records.plain_json import make_json_text, make_time_text
 from trainer.records.schema import CHAINS, SHEETS
-from trainer.records.sheet import FiledSheet, Sheet, make_hash, make_left_hash
+from trainer.records.sheet import FiledSheet, Sheet, make_hash
 
 _LATER = SHEETS.alias("later")
 _SELECT = sa.select(SHEETS, _LATER.c.id.label("corrected_by")).join_from(
@@ -55,7 +55,7 @@ def add_row(connection: sa.Connection, sheet: Sheet) -> FiledSheet:
         "previous_hash": previous,
         "content_json": make_json_text(sheet.content),
     }
-    row["hash"] = _hash_row(row)
+    row["hash"] = make_hash(row)
     connection.execute(SHEETS.insert().values(row))
     return FiledSheet(sheet, number, previous, str(row["hash"]))
 
@@ -133,32 +133,9 @@ def _find_fault(
         return "previous"
     try:
         fields = dict(row._mapping)  # noqa: SLF001 - SQLAlchemy's public name for it
-        agrees = _hash_left(fields) == left if left else _hash_row(fields) == row.hash
+        agrees = make_hash(fields, is_left=bool(left)) == (left or row.hash)
     except (TypeError, ValueError):  # a value of a kind that was never written
         agrees = False
     if not agrees:
         return "hash"
     return "corrects" if row.corrects is not None and row.corrects not in seen else ""
-
-
-def _hash_row(row: dict[str, Any]) -> str:
-    return make_hash(
-        row["number"],
-        row["id"],
-        row["when_utc"],
-        row["corrects"],
-        row["previous_hash"],
-        row["content_json"],
-    )
-
-
-def _hash_left(row: dict[str, Any]) -> str:
-    return make_left_hash(
-        row["number"],
-        row["id"],
-        row["when_utc"],
-        row["corrects"],
-        row["previous_hash"],
-        row["content_json"],
-        row["hash"],
-    )
