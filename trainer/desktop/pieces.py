@@ -301,6 +301,8 @@ class Choice(QComboBox):
 class Pane(QWidget):
     """A column that scrolls when it is taller than the window, over a foot that stays in place."""
 
+    most_foot_share = MOST_FOOT_SHARE
+
     def __init__(self, spoken: str) -> None:
         super().__init__()
         self.setAccessibleName(spoken)
@@ -337,7 +339,7 @@ class Pane(QWidget):
         """Let the foot scroll with the rest where it would leave too little room: in a low window, with large letters."""
         super().resizeEvent(event)
         foot_px = self.foot_column.heightForWidth(self.width())
-        is_inside = foot_px > MOST_FOOT_SHARE * self.height()
+        is_inside = foot_px > self.most_foot_share * self.height()
         if is_inside != self._is_foot_inside:
             self._is_foot_inside = is_inside
             (self._whole if is_inside else self.column).removeWidget(self.foot)

@@ -257,7 +257,7 @@ def make_style_sheet(sizes: Sizes | None = None) -> str:
         min-height: 40px; margin: 1px 2px; }}
     QScrollBar::add-line, QScrollBar::sub-line {{ height: 0; }}
     QScrollBar::add-page, QScrollBar::sub-page {{ background: transparent; }}
-    QProgressBar {{ background: {names["faint"]}; border: none; max-height: {px(8)}px;
+    QProgressBar {{ background: {names["faint"]}; border: 1px solid {names["rule"]}; max-height: {px(8)}px;
         min-height: {px(8)}px; border-radius: {px(4)}px; }}
     QProgressBar::chunk {{ background: {names["accent"]}; border-radius: {px(4)}px; }}
     """

@@ -12,13 +12,18 @@ from models.spec.build import TABLES
 from models.spec.errors import ContentError
 from models.spec.procedure import MOVES, STEPS, Does, read_procedures
 from trainer.lesson.following import FollowJudge
-from trainer.lesson.item import LineMark, LineVerdict, MoveShown, PiecesShown
+from trainer.lesson.item import GapShown, LineMark, LineVerdict, MoveShown, PiecesShown
 from trainer.lesson.kinds import QuestionKind
 from trainer.lesson.marking import mark_item
 from trainer.lesson.wanted import Wanted
 from trainer.session.answering import Asked, answer_item
 from trainer.session.asking import Benches, draw_item
-from trainer.session.asking.procedure_kind import list_procedures, make_judge, replay_procedure
+from trainer.session.asking.procedure_kind import (
+    GAPS,
+    list_procedures,
+    make_judge,
+    replay_procedure,
+)
 from trainer.session.wrong_move import try_shown
 
 PUMPS = ("end-suction/100-250", "self-priming/100")
@@ -151,7 +156,7 @@ def test_a_fault_of_the_table_is_told_with_its_line(
 
 @pytest.mark.parametrize("pump", PUMPS)
 def test_a_step_that_cannot_be_done_yet_is_shown_as_the_move_that_is_stopped(pump: str) -> None:
-    bench, played = BENCHES.open(pump), 0
+    bench, played, measured = BENCHES.open(pump), 0, set[str]()
     for name, procedure in list_procedures(bench).items():
         item = draw_item(
             bench, BENCHES, Wanted(QuestionKind.PROCEDURE, given={"procedure": name}), "1"
@@ -166,8 +171,13 @@ def test_a_step_that_cannot_be_done_yet_is_shown_as_the_move_that_is_stopped(pum
                 assert not tried.is_free, "what is told to come too early is seen not to come"
                 assert bench.build.pieces[line.shown.piece].place.name in parts[line.line]
                 played += 1
+            elif isinstance(line.shown, GapShown):
+                measured.add(bench.clearance(line.shown.clearance).name)
             elif line.shown is not None:
                 assert isinstance(line.shown, PiecesShown)
         right = answer_item(Asked(item, "1"), {field.name: make_judge(bench, name).taught}, None)
         assert not any(isinstance(line.shown, MoveShown) for line in right.fields[0].lines)
     assert played > 5
+    assert len(measured) > 1
+    steps = [step for one in read_procedures(TABLES).values() for step in one.steps]
+    assert GAPS.keys() <= {(step.name, part) for step in steps for part in step.parts}

@@ -204,7 +204,8 @@ class ItemControl(QWidget):
         if isinstance(form, OrderForm) and self._times_marked == 1:
             return self._words.say("answering.order-again")
         if isinstance(form, OrderForm):
-            lines = "\n".join(f"{number}. {one}" for number, one in enumerate(told, 1))
+            # No list of Markdown: its numbers stand in a margin of fixed width, too narrow for large letters.
+            lines = "  \n".join(f"{number}\\. {one}" for number, one in enumerate(told, 1))
             return f"{self._words.say('answering.one-order')}\n\n{lines}"
         if isinstance(form, PairForm):
             return ""

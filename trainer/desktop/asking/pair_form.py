@@ -42,7 +42,7 @@ class PairForm(FormControl):
         grid.setColumnStretch(1, 1)
         for number, one in enumerate(field.form.left):
             label = make_label(text=asking.tell_plain(one.said))
-            choice = Choice(f"{self.spoken} {label.text()}", least_letters=6)
+            choice = Choice(f"{self.spoken} {label.text()}", least_letters=6 if is_short else 3)
             choice.fill(names, [self.words.say("answering.pair-open"), *lines])
             for row, text in enumerate(told, 1):
                 choice.setItemData(row, text, Qt.ItemDataRole.AccessibleTextRole)

@@ -35,6 +35,8 @@ class PracticePane(Pane):
     next_asked = Signal()
     standing_asked = Signal()
     left = Signal()
+    most_foot_share = 0.35
+    """What is read here is long."""
 
     def __init__(self, words: Words, make_learner: Callable[[], Learner | None]) -> None:
         super().__init__(words.say("practising.pane"))

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from functools import lru_cache, partial
+from types import MappingProxyType
 
 from models.spec.build import TABLES
 from models.spec.procedure import MOVES, Does, Procedure, ProcedureStep, read_procedures
@@ -13,6 +14,7 @@ from trainer.lesson.item import (
     Basis,
     Choice,
     Field,
+    GapShown,
     InOrder,
     Item,
     LineMark,
@@ -29,6 +31,17 @@ from trainer.session.asking.part_kinds import COMMON_PRACTICE, ask
 from trainer.session.asking.states import find_first
 from trainer.session.bench import Bench
 
+GAPS: Mapping[tuple[str, str], str] = MappingProxyType(
+    {
+        ("measure-found", "back-plate"): "back-vane",
+        ("measure-found", "wear-plate"): "wear-plate",
+        ("measure-trial", "impeller"): "back-vane",
+        ("measure-left", "impeller"): "back-vane",
+        ("measure-float", "bearing-cap"): "end-float",
+        ("set-plate", "wear-plate"): "wear-plate",
+    }
+)
+"""The clearance that a step measures, by the step and the part that it measures at."""
 MOST_TRIED = 30
 """Shuffles tried for one that is not right as it stands."""
 
@@ -127,7 +140,7 @@ def _take(state: State, name: str) -> bool:
 def show_step(
     bench: Bench, procedure: Procedure, lines: Sequence[str], mark: LineMark
 ) -> Shown | None:
-    """Find what is to be seen of a step: the move that cannot be made in the state in which it comes, else its parts.
+    """Find what is to be seen of a step: the move that cannot be made in the state in which it comes, the gap, its parts.
 
     lines: the steps as they were given. A part that cannot go on is shown as one that could not come off again.
     """
@@ -140,6 +153,11 @@ def show_step(
         left = _take_all(state, list(pieces))
         if left:
             return MoveShown(left[0], tuple(state.off))
+    known = {clearance.name for clearance in bench.build.clearances}
+    gaps = (GAPS.get((step.name, part)) for part in step.parts)
+    gap = next((gap for gap in gaps if gap in known), None)
+    if gap is not None:
+        return GapShown(gap)
     return PiecesShown(pieces) if pieces else None
 
 
