@@ -258,8 +258,8 @@ def test_what_is_to_be_named_bears_no_name_until_it_is_marked(walk: PumpWindow) 
     form.list.take(form.form.right)
     assert have_marked(walk) == "✓ RIGHT"
     assert walk.answering.keeps_names is False
-    walk.answering.stand(item.show)
-    assert "?" not in [tag.text for tag in walk.view.tags.values()]
+    assert walk.view.marks.lit
+    assert "?" not in [tag.text for tag in walk.view.tags.values()], "now it is told"
     ask(walk, QuestionKind.WHAT_FOR, ChoiceForm)
     walk.answering.stand(find_control(walk).item.show)
     assert "?" not in [tag.text for tag in walk.view.tags.values()], "what is asked names it"

@@ -65,7 +65,8 @@ class ChoiceForm(FormControl):
         names = self.list.read_names()
         wrong = [name for name in verdicts if (name in taken) != (name in self.form.right)]
         # Of what was wrong, what was taken comes first: that is what was thought.
-        self.list.setCurrentRow(names.index(wrong[0]) if wrong else max(self.list.currentRow(), 0))
+        first = next(iter((*wrong, *self.list.taken)), "")
+        self.list.setCurrentRow(names.index(first) if first else 0)
         self._go_to()
 
     def _judge(self, choice: Choice, *, is_taken: bool) -> LineVerdict | None:

@@ -175,13 +175,21 @@ class Answering(QObject):
             return
         self._end_measuring()
         there = window.standing.assembly.by_name
-        lit = [name for name in pieces if name in there]
         control = self.control
+        lit = [name for name in pieces or self._list_asked() if name in there]
         if self.is_pointing:
             window.speak_of(lit, named=False)
             return
         window.speak_of(lit, named=control is not None and control.is_marked, ghosted=frozenset())
         self._uncover(frozenset(lit))
+
+    def _list_asked(self) -> list[str]:
+        """List the pieces that a question has lit, to be seen with their names once it is marked."""
+        control, bench = self.control, self._window.bench
+        if bench is None or control is None or not control.is_marked or control.item.show is None:
+            return []
+        known = [name for name in control.item.show.lit if name in bench.build.places]
+        return [piece for name in known for piece in bench.find_pieces(name)]
 
     def _try(self, shown: MoveShown) -> TriedMove | None:
         """Try a move on what stands on the bench, once its order is known."""

@@ -91,13 +91,15 @@ class Faulting(QObject):
 
     def stop(self) -> None:
         """Show the pump as it should be."""
-        self._wanted = SOUND
+        was, self._wanted = self._wanted, SOUND
         window = self._window
         if self.is_on and window.assembly is not None:
             self.is_on = False
             window.view.show_assembly(window.assembly)
             if window.light is not None:
                 window.view.show_light(window.light)
+            if was.mirrored:
+                window.view.fit()
 
     def close(self) -> None:
         """Let all work end."""
@@ -112,6 +114,8 @@ class Faulting(QObject):
         tags = {name: tag for name, tag in view.tags.items() if name in there}
         view.set_marks(replace(view.marks, lit=view.marks.lit & there), tags)
         view.show_assembly(assembly)
+        if other.mirrored:
+            view.fit()  # its branch stands to the other side
 
     def _forget(self) -> None:
         """Another pump stands here, and is shown already."""
