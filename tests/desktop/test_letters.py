@@ -37,7 +37,7 @@ SMALL, LARGE = (1280, 720), (1920, 1080)
 LEAST_SHARE = 0.27
 MOST_PICTURE_LETTERS = 0.045
 """A line over the picture, of the window's height: eight of them fit into the least that a picture may have."""
-PANES = ("lesson", "part", "shim", "service", "sheet", "build", "desk")
+PANES = ("lesson", "part", "shim", "service", "sheet", "build", "desk", "practical")
 
 
 @pytest.fixture

@@ -14,6 +14,8 @@ from PySide6.QtTest import QTest
 from pytestqt.qtbot import QtBot
 
 from models.spec.errors import SurroundingsError
+from tests.desktop.test_letters import SMALL, find_cut, find_lost, set_letters, wait_for_layout
+from trainer.desktop.panes.desk_pane import WITH_WINDOW
 from trainer.desktop.panes.practical_pane import PracticalPane
 from trainer.desktop.window import PumpWindow
 from trainer.lesson.practical import Level
@@ -240,3 +242,20 @@ def test_who_is_called_otherwise_now_is_still_certified(
     filed = pane.close_page.certificate.filed
     assert filed is not None
     assert filed.certificate.person == "Pia Rood"
+
+
+def test_nothing_is_cut_or_lost_with_the_largest_letters_in_the_smallest_window(
+    window: PumpWindow, qtbot: QtBot, pane: PracticalPane
+) -> None:
+    size = window.size()
+    set_letters(window, SMALL, 250)
+    try:
+        begin(window, qtbot, "Ode Lund", "Rook Marlowe")
+        for show in (pane.show_lines, pane.show_outcome, lambda: mark_all(pane, Level.NOT_DONE), pane.show_outcome):  # fmt: skip
+            show()
+            wait_for_layout(window)
+            assert find_cut(window) == []
+            assert find_lost(window) == []
+    finally:
+        window.desk.set_text(WITH_WINDOW)
+        window.resize(size)

@@ -336,8 +336,12 @@ class Pane(QWidget):
         self.scroller.verticalScrollBar().setValue(0)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
-        """Let the foot scroll with the rest where it would leave too little room: in a low window, with large letters."""
+        """Fit the foot."""
         super().resizeEvent(event)
+        self.fit_foot()
+
+    def fit_foot(self) -> None:
+        """Let the foot scroll with the rest where it would leave too little room: in a low window, with large letters."""
         foot_px = self.foot_column.heightForWidth(self.width())
         is_inside = foot_px > self.most_foot_share * self.height()
         if is_inside != self._is_foot_inside:

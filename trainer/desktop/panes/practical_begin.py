@@ -8,7 +8,6 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QListWidgetItem, QVBoxLayout, QWidget
 
 from trainer.desktop.asking.lines import LineList
-from trainer.desktop.flow import Flow
 from trainer.desktop.panes.person_field import PersonField
 from trainer.desktop.pieces import GAP_PX, Box, Choice, make_button, make_label, set_text
 from trainer.records import SignOff
@@ -52,7 +51,6 @@ class BeginPage(QWidget):
         what = make_label("heading", words.say("observing.what"))
         what.setBuddy(self.what)
         self.pump = make_label()
-        self.pump.setWordWrap(False)
         self.other = make_button(
             words.say("observing.other-pump"), self.pump_asked.emit, name="link"
         )
@@ -62,13 +60,8 @@ class BeginPage(QWidget):
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(GAP_PX)
         pump = make_label("heading", words.say("observing.pump"))
-        for widget in (self.lead, self.note, self.person, self.observer, what, self.what, pump, self.caution, self.held_title, self.held):  # fmt: skip
+        for widget in (self.lead, self.note, self.person, self.observer, what, self.what, pump, self.pump, self.other, self.caution, self.held_title, self.held):  # fmt: skip
             column.addWidget(widget)
-        row = Flow(GAP_PX, 0)
-        row.setContentsMargins(0, 0, 0, 0)
-        row.addWidget(self.pump)
-        row.addWidget(self.other)
-        column.insertLayout(column.indexOf(pump) + 1, row)
         self.person.changed.connect(self._follow)
         self.observer.changed.connect(self.changed)
         self.what.currentIndexChanged.connect(lambda _row: self.changed.emit())

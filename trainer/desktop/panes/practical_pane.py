@@ -126,7 +126,13 @@ class PracticalPane(Pane):
             for button in foot:
                 button.setVisible(one is page)
         self.follow()
-        QTimer.singleShot(0, self, self.show_top)
+        QTimer.singleShot(0, self, self._settle)
+
+    def _settle(self) -> None:
+        """Fit to the page what the page before had otherwise, once it is laid out."""
+        self.foot_column.invalidate()
+        self.fit_foot()
+        self.show_top()
 
     def follow(self) -> None:
         """Let each button be pressed only where it leads on."""
