@@ -258,6 +258,27 @@ def test_an_answer_that_cannot_be_kept_is_not_marked() -> None:
     assert "Right" not in "\n".join(told)
 
 
+def test_a_person_may_try_again_to_keep_an_answer_and_it_is_kept_once() -> None:
+    kept: list[Attempt] = []
+    refusals = ["the disk is full", "the disk is still full"]
+
+    class Filling:
+        def add_attempt(self, attempt: Attempt) -> None:
+            tried.append(attempt)
+            if refusals:
+                raise SurroundingsError(refusals.pop(0))
+            kept.append(attempt)
+
+    told, tried, typed = list[str](), list[Attempt](), iter(["a", "", ""])
+    item = draw(QuestionKind.NAME_IT, "full")
+    terminal = Terminal(lambda _: next(typed), told.append, 100, lambda: NOON, lambda: 1.0)
+    sitting = Sitting(WORDS, terminal, BENCHES, records=Filling(), person="Ann", pictures=None)  # type: ignore[arg-type]  # stands in for the records
+    done = sitting.ask(Posed(item, "seed"))
+    assert tried == [done.attempt] * 3
+    assert kept == [done.attempt]
+    assert {"the disk is full", "the disk is still full"} <= set(told)
+
+
 def test_time_is_taken_only_where_somebody_is_waited_for() -> None:
     item, times = draw(QuestionKind.NAME_IT, "time"), iter((100.0, 107.5))
     terminal = Terminal(lambda _: "a", lambda _: None, 100, lambda: NOON, lambda: next(times))

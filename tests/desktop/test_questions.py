@@ -166,6 +166,7 @@ def test_order_is_marked_with_reasons_and_can_be_mended(window: PumpWindow, qtbo
     assert (latest.person, latest.kind, latest.score) == ("Robin", "put-in-order", 1.0)
     assert latest.answer == {"order": RIGHT_ORDER}
     assert latest.item == "put-in-order/teardown"
+    assert "Robin" not in latest.seed, "an erasure must not leave the name behind"
 
 
 def test_lines_move_with_alt_and_arrows(window: PumpWindow, qtbot: QtBot) -> None:

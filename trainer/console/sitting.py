@@ -96,7 +96,7 @@ class Sitting:
 
         Raises:
             EOFError, KeyboardInterrupt: whoever answers has gone; nothing was kept of this question.
-            SurroundingsError: the answer could not be kept; it is not marked either.
+            SurroundingsError: the answer could not be kept, and nobody is there to try again; it is not marked either.
         """
         item, words, tell = posed.item, self._words, self._tell
         build = self._benches.open(item.build, item.options).build
@@ -188,10 +188,23 @@ class Sitting:
         )  # fmt: skip
         attempt = make_attempt(posed.item, answer, mark, answered)
         if self._records is not None:
-            self._records.add_attempt(attempt)
+            self._record(self._records, attempt)
         done = Done(posed, answer, mark, seconds, attempt)
         self.done.append(done)
         return done
+
+    def _record(self, records: Records, attempt: Attempt) -> None:
+        """Keep an attempt; where that fails, a person is told why and may try again, so that no answer is lost."""
+        while True:
+            try:
+                records.add_attempt(attempt)
+            except SurroundingsError as error:
+                if self._terminal.watch is None:
+                    raise
+                self._tell(str(error))
+                self._terminal.ask(self._words.say("practical.again"))
+            else:
+                return
 
     def _tell_findings(self, mark: FieldMark, build: Build) -> None:
         for finding in mark.findings:
