@@ -16,7 +16,16 @@ from tests.records.conftest import Ground
 from tests.records.samples import NOON
 from tests.records.test_history import TODAY, filled, find_code
 from tests.records.test_sheets import quote
-from trainer.records import Attempt, Records, Sheet, Standing, open_records, write_attempts_csv
+from trainer.records import (
+    Attempt,
+    Json,
+    Records,
+    Sheet,
+    Standing,
+    open_records,
+    write_attempts_csv,
+)
+from trainer.records.entry import Entry, EntryKind
 
 MakeAttempt = Callable[..., Attempt]
 SECRETS = ("Ann Marsh", "ann marsh", "a shaky hand", "grips too hard")
@@ -100,6 +109,16 @@ def test_sheet_changed_after_its_name_was_erased_is_found(filled: Ground) -> Non
         )
         chain = records.check_sheets()
         assert (chain.first_wrong, chain.why) == (1, "hash")
+
+
+def test_somebody_on_very_many_sheets_can_be_erased() -> None:
+    """Far more than what people type may be: the entry of an erasure holds a hash of each sheet."""
+    sheets: Json = [[number, f"{number:064x}"] for number in range(20_000)]
+    assert Entry(UUID(int=1), NOON, EntryKind.ERASED, {"sheets": sheets}).content == {
+        "sheets": sheets
+    }
+    with pytest.raises(RefusalError, match="too long to keep"):
+        Entry(UUID(int=1), NOON, EntryKind.CERTIFIED, {"sheets": sheets})
 
 
 def test_sheet_put_back_to_what_an_earlier_erasure_left_is_found(filled: Ground) -> None:

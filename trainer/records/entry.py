@@ -76,7 +76,9 @@ class Entry:
         object.__setattr__(self, "content", make_plain(self.content, "content"))
         object.__setattr__(self, "names", {role: self.names[role] for role in sorted(self.names)})
         told = [one.told for one in self.names.values()]
-        if len(make_json_text([self.content, *told])) > MOST_ENTRY_CHARS:
+        # An erasure lists sheets, as many as there are: whoever built pumps for years must not be kept for that.
+        is_typed = self.kind is not EntryKind.ERASED
+        if is_typed and len(make_json_text([self.content, *told])) > MOST_ENTRY_CHARS:
             raise RefusalError(
                 f"This is too long to keep: at most {MOST_ENTRY_CHARS} characters as JSON."
             )
