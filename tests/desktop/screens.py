@@ -20,6 +20,8 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 
 from tests.desktop.question_states import leave, make_states
+from tests.step_scenes import make_cover_scene, write_scene
+from trainer.desktop.bench_work import BenchChoice, name_choice
 from trainer.desktop.doing.withholding import Way
 from trainer.desktop.picture.numbers import Lettered
 from trainer.desktop.theme import load_letters
@@ -30,6 +32,7 @@ from trainer.stage.camera import ViewName
 from trainer.stage.look import LookName
 from trainer.stage.scene import Finish
 from trainer.words import load_words
+from trainer.words.telling import tell_part
 
 HOUSE = Path(__file__).resolve().parents[2]
 BUILD = "end-suction/100-250"
@@ -189,6 +192,23 @@ def _ask_too_much(window: PumpWindow) -> None:
     window.builds.choose("vacuum-pump", "on-housing")
 
 
+def _make(window: PumpWindow) -> None:
+    """Show the strip of what is being made as it stands after a while; to be left by `reset`."""
+    words, strip = window.words, window.changing.strip
+    strip.begin(words.say("choosing.making", name=name_choice(words, BenchChoice(BUILD))))
+    made = words.say("choosing.making-solids", done=41, of=97)
+    named = words.say("choosing.made-last", told=made, part=tell_part(words, "impeller"))
+    strip.tell(named, 41, 97, 75.0)
+
+
+def _guess(window: PumpWindow) -> None:
+    """Put somebody's assembly on the bench and look at what was guessed of it; `reset` puts the pump back."""
+    file = Path(tempfile.mkdtemp()) / "lid.step"
+    window.opening.open_file(write_scene(file, make_cover_scene()))
+    _wait_for(lambda: window.guessing.bench is not None and window.ordered is window.standing)
+    window.guessing.show()
+
+
 STATES: dict[str, Callable[[PumpWindow], None]] = {
     "together": lambda window: window.show_pane("lesson"),
     "apart-half": _take_apart,
@@ -223,6 +243,8 @@ STATES: dict[str, Callable[[PumpWindow], None]] = {
     "practical-passed": lambda window: _end_practical(window, Level.ALONE, Level.PROMPTED),
     "practical-failed": lambda window: _end_practical(window, Level.PROMPTED, Level.NOT_DONE),
     "practical-filed": _file_practical,
+    "making": _make,
+    "guesses": _guess,
 }
 QUESTIONS = make_states()
 """Those in which something is asked: many, so they are taken only where they are named; `questions` names all."""
@@ -230,6 +252,10 @@ QUESTIONS = make_states()
 
 def reset(window: PumpWindow) -> None:
     """Put the window back to how it began."""
+    window.changing.strip.end()
+    if window.changing.wanted != window.changing.first:
+        window.changing.change(window.changing.first)
+        _wait_for(lambda: not window.changing.is_busy)
     window.motion.pause()
     window.observing._begin_another()
     window.noticing.clear()

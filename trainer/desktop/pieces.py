@@ -26,6 +26,7 @@ from PySide6.QtWidgets import (
     QStyle,
     QStyledItemDelegate,
     QStyleOptionComboBox,
+    QStylePainter,
     QToolTip,
     QVBoxLayout,
     QWidget,
@@ -267,11 +268,17 @@ class Choice(QComboBox):
     @property
     def is_cut(self) -> bool:
         """Is the chosen line too long for the box?"""
+        return self._find_shown().currentText != self.currentText()
+
+    def _find_shown(self) -> QStyleOptionComboBox:
+        """Find how the box is drawn: what is too long for it ends in dots."""
         option = QStyleOptionComboBox()
         self.initStyleOption(option)
         part = self.style().SubControl.SC_ComboBoxEditField
         box = self.style().subControlRect(QStyle.ComplexControl.CC_ComboBox, option, part, self)
-        return self.fontMetrics().horizontalAdvance(self.currentText()) > box.width()
+        right = Qt.TextElideMode.ElideRight
+        option.currentText = self.fontMetrics().elidedText(self.currentText(), right, box.width())
+        return option
 
     def event(self, event: QEvent) -> bool:
         """Tell the whole line where the box cuts it short."""
@@ -286,8 +293,11 @@ class Choice(QComboBox):
 
     def paintEvent(self, event: QPaintEvent) -> None:
         """Paint the box, and the sign over it."""
-        super().paintEvent(event)
-        painter = QPainter(self)
+        del event
+        shown = self._find_shown()
+        painter = QStylePainter(self)
+        painter.drawComplexControl(QStyle.ComplexControl.CC_ComboBox, shown)
+        painter.drawControl(QStyle.ControlElement.CE_ComboBoxLabel, shown)
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         painter.setPen(Qt.PenStyle.NoPen)
         painter.setBrush(PALETTE.ink if self.isEnabled() else PALETTE.idle)

@@ -237,6 +237,9 @@ def make_style_sheet(sizes: Sizes | None = None) -> str:
     QListWidget, QTreeView {{ background: {names["field"]}; border: 1px solid {names["quiet_ink"]}; border-radius: 4px;
         outline: none; }}
     QListWidget:focus, QTreeView:focus {{ border: 2px solid {names["in_the_way"]}; }}
+    QHeaderView {{ background: {names["field"]}; }}
+    QHeaderView::section {{ background: transparent; color: {names["quiet_ink"]}; border: none;
+        border-bottom: 1px solid {names["rule"]}; padding: {air(4)}px {air(6)}px; }}
     QMenu {{ background: {names["paper"]}; border: 1px solid {names["ink"]}; padding: {air(4)}px; }}
     QMenu::item {{ padding: {air(6)}px {air(24)}px {air(6)}px {air(26)}px; background: transparent; }}
     QMenu::item:selected {{ background: {names["accent"]}; color: {names["on_accent"]}; }}

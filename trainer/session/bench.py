@@ -6,7 +6,7 @@ from collections.abc import Callable, Hashable, Mapping
 from dataclasses import replace
 from functools import cached_property
 from pathlib import Path
-from typing import Protocol, Unpack
+from typing import Any, Protocol, Unpack
 
 from models.builds import list_builds, make_named_build
 from models.solids.assemble import make_assembly
@@ -44,6 +44,7 @@ class Bench:
         progress: called while solids or relations are made.
         builders: processes that stay warm between benches; without, they come and go.
         watch: told of each solid that was made, and asked whether it is all still wanted.
+        found: what others have found out about this bench; it goes when the bench does.
     """
 
     def __init__(
@@ -58,6 +59,7 @@ class Bench:
         self._builders, self._watch = builders, watch
         self._progress = progress
         self._cache = cache or MeshCache()
+        self.found: dict[Hashable, Any] = {}
 
     @property
     def name(self) -> str:

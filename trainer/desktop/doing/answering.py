@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from concurrent.futures import Future
 from dataclasses import replace
 from functools import partial
 from typing import TYPE_CHECKING
@@ -36,6 +37,7 @@ class Answering(QObject):
         super().__init__(window)
         self._window = window
         self.boxes: dict[str, QuestionBox] = {}
+        self._ahead: Future[None] | None = None
         self.add_box("lesson", window.lesson.question)
         window.order_came.connect(window.lesson.set_order)
         window.order_came.connect(self._find_out)
@@ -88,9 +90,11 @@ class Answering(QObject):
 
     def _find_out(self) -> None:
         """Find out in the background what waits for what in the pump: the first question of its order takes long else."""
+        if self._ahead is not None:
+            self._ahead.cancel()  # else pumps that are long gone wait here, with their solids
         bench = self._window.ordered
         if isinstance(bench, Bench):
-            do_later(partial(find_out, bench.twin), len, worker=ASKING)
+            self._ahead = do_later(partial(find_out, bench.twin), len, worker=ASKING)
 
     # ------------------------------------------------------------------ numbers to point by
     def _connect(self, control: ItemControl) -> None:

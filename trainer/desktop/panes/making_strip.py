@@ -61,8 +61,9 @@ class MakingStrip(QFrame):
 
     def _lay_out(self) -> None:
         """Lie over the foot of the picture, as high as what is told."""
-        height = max(self.sizeHint().height(), self.heightForWidth(self._picture.width()))
-        self.setGeometry(0, self._picture.height() - height, self._picture.width(), height)
+        width = self._picture.width()
+        height = self.heightForWidth(width)
+        self.setGeometry(0, self._picture.height() - height, width, height)
         self.raise_()
         self.show()
 

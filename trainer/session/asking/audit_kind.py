@@ -9,7 +9,6 @@ import random
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
-from functools import lru_cache
 from typing import Any
 
 from models.spec.errors import ContentError
@@ -17,7 +16,7 @@ from models.spec.units import MM_IN_INCH
 from trainer.lesson.item import Basis, Choice, Field, Item, SomeOf
 from trainer.lesson.kinds import QuestionKind
 from trainer.lesson.said import Amount, Filling, Said, name_part, say
-from trainer.session.asking.benches import MOST_KEPT
+from trainer.session.asking.benches import once_a_bench
 from trainer.session.asking.kind import Draw, Kind
 from trainer.session.asking.measuring_kind import find_plan, name_measured
 from trainer.session.asking.part_kinds import ask
@@ -70,7 +69,7 @@ def _list_sheets(bench: Bench) -> tuple[str, ...]:
     return (SHEET,) if len(_list_entries(bench)) >= ENTRIES else ()
 
 
-@lru_cache(maxsize=MOST_KEPT)
+@once_a_bench
 def _list_entries(bench: Bench) -> tuple[Entry, ...]:
     """List the lines of the sheet of a build that can be written soundly or impossibly."""
     plan = find_plan(bench)

@@ -3,10 +3,33 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
+from functools import wraps
+from typing import Concatenate, ParamSpec, TypeVar
 
 from trainer.session.bench import Bench, open_bench
 
 MOST_KEPT = 24
+More = ParamSpec("More")
+Found = TypeVar("Found")
+
+
+def once_a_bench(
+    find: Callable[Concatenate[Bench, More], Found],
+) -> Callable[Concatenate[Bench, More], Found]:
+    """Let something be found out once for each bench, and be kept as long as the bench is.
+
+    A cache of its own would hold the solids of pumps that nobody looks at any more. What is asked besides the bench
+    must be hashable.
+    """
+
+    @wraps(find)
+    def find_once(bench: Bench, *more: More.args, **named: More.kwargs) -> Found:
+        asked = (find, more, tuple(named.items()))
+        if asked not in bench.found:
+            bench.found[asked] = find(bench, *more, **named)
+        return bench.found[asked]  # type: ignore[no-any-return]
+
+    return find_once  # type: ignore[return-value]  # `wraps` forgets that it may be called by position alone
 
 
 class Benches:

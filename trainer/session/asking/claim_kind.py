@@ -8,7 +8,6 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 from enum import StrEnum
-from functools import lru_cache
 from types import MappingProxyType
 
 from models.spec.length import Term
@@ -27,7 +26,7 @@ from trainer.lesson.item import (
 from trainer.lesson.kinds import QuestionKind
 from trainer.lesson.lesson import Camera, Show
 from trainer.lesson.said import Filling, Said, name_clearance, name_part, name_piece, say
-from trainer.session.asking.benches import MOST_KEPT
+from trainer.session.asking.benches import once_a_bench
 from trainer.session.asking.kind import Draw, Kind
 from trainer.session.asking.part_kinds import CHOICES, ask
 from trainer.session.asking.states import find_waits
@@ -88,7 +87,7 @@ def _make_item(
 
 
 # ------------------------------------------------------------------ about the order
-@lru_cache(maxsize=MOST_KEPT)
+@once_a_bench
 def _list_waiting_pairs(bench: Bench) -> tuple[tuple[str, str], ...]:
     """List (first, later): parts of which the later cannot come off before the first."""
     waits = find_waits(bench)
@@ -100,7 +99,7 @@ def _list_waiting_pairs(bench: Bench) -> tuple[tuple[str, str], ...]:
     )
 
 
-@lru_cache(maxsize=MOST_KEPT)
+@once_a_bench
 def _list_free_pairs(bench: Bench) -> tuple[tuple[str, str], ...]:
     """List pairs of parts of which neither waits for the other."""
     waits = find_waits(bench)
@@ -134,7 +133,7 @@ def _draw_order(draw: Draw) -> Item:
 
 
 # ------------------------------------------------------------------ about a chain
-@lru_cache(maxsize=MOST_KEPT)
+@once_a_bench
 def _list_links(bench: Bench) -> tuple[MeasuredClearance, ...]:
     """List the clearances that dimensions both open and close."""
     return tuple(
@@ -191,7 +190,7 @@ def _find_senses(measured: MeasuredClearance) -> dict[Term, float]:
 
 
 # ------------------------------------------------------------------ about what stands against what
-@lru_cache(maxsize=MOST_KEPT)
+@once_a_bench
 def _list_seats(bench: Bench) -> Mapping[str, tuple[str, tuple[str, ...]]]:
     """List by part what it rests on, and others that it does not touch on which something rests."""
     found = {

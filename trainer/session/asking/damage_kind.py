@@ -2,15 +2,13 @@
 
 from __future__ import annotations
 
-from functools import lru_cache
-
 from models.spec.build import Build
 from trainer.lesson.damages import VERDICTS, Bounds, Damage, read_damages, read_mistaken
 from trainer.lesson.item import Basis, Choice, Field, Figure, Item, OneOf, PiecesShown
 from trainer.lesson.kinds import QuestionKind
 from trainer.lesson.lesson import Camera, Show
 from trainer.lesson.said import Amount, Filling, name_part, say
-from trainer.session.asking.benches import MOST_KEPT
+from trainer.session.asking.benches import once_a_bench
 from trainer.session.asking.kind import Draw, Kind
 from trainer.session.asking.part_kinds import CHOICES, ask
 from trainer.session.bench import Bench
@@ -27,7 +25,7 @@ MOST_MARKS = 9
 """Ways in which the marks of a damage are strewn on its picture."""
 
 
-@lru_cache(maxsize=MOST_KEPT)
+@once_a_bench
 def _list_damages(bench: Bench) -> tuple[str, ...]:
     return tuple(
         name

@@ -6,7 +6,6 @@ import math
 import random
 from collections.abc import Mapping
 from dataclasses import dataclass
-from functools import lru_cache
 from types import MappingProxyType
 
 from models.spec.errors import RefusalError
@@ -14,7 +13,7 @@ from trainer.lesson.item import Basis, Choice, Field, GapShown, Item, OneOf
 from trainer.lesson.kinds import QuestionKind
 from trainer.lesson.lesson import Camera, Show
 from trainer.lesson.said import Amount, Quantity, Said, name_clearance, say
-from trainer.session.asking.benches import MOST_KEPT
+from trainer.session.asking.benches import once_a_bench
 from trainer.session.asking.kind import Draw, Kind
 from trainer.session.asking.part_kinds import ask
 from trainer.session.bench import Bench
@@ -90,7 +89,7 @@ class Change:
         return self.gaps_mm[1] / self.gaps_mm[0]
 
 
-@lru_cache(maxsize=MOST_KEPT)
+@once_a_bench
 def _open_service(bench: Bench) -> ServiceBench | None:
     """Open what a build does in service; None for builds of which nothing says what they run at."""
     try:
@@ -99,7 +98,7 @@ def _open_service(bench: Bench) -> ServiceBench | None:
         return None
 
 
-@lru_cache(maxsize=MOST_KEPT)
+@once_a_bench
 def _list_effects(bench: Bench) -> tuple[str, ...]:
     """List the effects that follow plainly from one end of what a clearance may be to the other."""
     service = _open_service(bench)

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from functools import lru_cache
 
 from models.spec.errors import RefusalError
 from models.spec.fault import SeededFault
@@ -12,7 +11,7 @@ from trainer.lesson.item import Basis, Choice, Field, Item, OneOf, PiecesShown
 from trainer.lesson.kinds import QuestionKind
 from trainer.lesson.lesson import Camera, Show
 from trainer.lesson.said import Said, say
-from trainer.session.asking.benches import MOST_KEPT
+from trainer.session.asking.benches import once_a_bench
 from trainer.session.asking.kind import Draw, Kind
 from trainer.session.asking.part_kinds import CHOICES, ask
 from trainer.session.bench import Bench
@@ -30,7 +29,7 @@ class Proved:
     pieces: tuple[str, ...]
 
 
-@lru_cache(maxsize=MOST_KEPT)
+@once_a_bench
 def _list_makeable(bench: Bench) -> tuple[SeededFault, ...]:
     """List the mistakes that the chosen options and the parts of a build allow."""
     build = bench.build
@@ -50,25 +49,13 @@ def _list_faults(bench: Bench) -> tuple[str, ...]:
     return tuple(fault.key for fault in found) if len(found) >= CHOICES else ()
 
 
-@lru_cache(maxsize=MOST_KEPT)
-def _keep_proofs(_bench: Bench) -> dict[str, Proved]:
-    """Keep what was proved of a bench's mistakes, for as long as other things of it are kept."""
-    return {}
-
-
+@once_a_bench
 def prove_fault(bench: Bench, key: str) -> Proved:
     """Prove that a mistake is the only thing wrong with a pump built with it.
 
     Raises:
         RefusalError: it breaks no rule of the build, or more than one.
     """
-    proofs = _keep_proofs(bench)
-    if key not in proofs:
-        proofs[key] = _prove(bench, key)
-    return proofs[key]
-
-
-def _prove(bench: Bench, key: str) -> Proved:
     both = open_faulty(bench, key)
     broken = check_rules(both.faulty.build, bench.build.family.rules)
     if len(broken) != 1 or broken[0].number != both.fault.rule:

@@ -3,14 +3,13 @@
 from __future__ import annotations
 
 import random
-from functools import lru_cache
 
 from models.spec.build import TABLES
 from models.spec.fitting import Fitting, FittingDuty, Taken, read_fitting
 from trainer.lesson.item import Basis, Choice, Field, Item, OneOf
 from trainer.lesson.kinds import QuestionKind
 from trainer.lesson.said import Amount, Quantity, Said, say
-from trainer.session.asking.benches import MOST_KEPT
+from trainer.session.asking.benches import once_a_bench
 from trainer.session.asking.kind import Draw, Kind
 from trainer.session.asking.part_kinds import CHOICES, ask
 from trainer.session.bench import Bench
@@ -21,7 +20,7 @@ FEW = 2
 """Components that are offered where any of them would do, or none."""
 
 
-@lru_cache(maxsize=MOST_KEPT)
+@once_a_bench
 def _list_duties(bench: Bench) -> tuple[str, ...]:
     fitting, family = read_fitting(TABLES), bench.build.family.name
     return tuple(

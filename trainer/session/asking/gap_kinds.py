@@ -5,7 +5,6 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
-from functools import lru_cache
 
 from models.spec.build import Build
 from models.spec.clearance import Clearance, ClearanceKind
@@ -18,7 +17,7 @@ from trainer.lesson.kinds import QuestionKind
 from trainer.lesson.lesson import Camera, Show
 from trainer.lesson.said import Amount, Quantity, Said, name_clearance, name_part, name_piece, say
 from trainer.session.asking.afresh import draw_measured
-from trainer.session.asking.benches import MOST_KEPT
+from trainer.session.asking.benches import once_a_bench
 from trainer.session.asking.kind import Draw, Kind
 from trainer.session.asking.part_kinds import ask
 from trainer.session.bench import Bench
@@ -87,7 +86,7 @@ def make_mistakes(
     )
 
 
-@lru_cache(maxsize=MOST_KEPT)
+@once_a_bench
 def _list_clearances(bench: Bench) -> tuple[str, ...]:
     """List the clearances that are plain sums of few lengths, and those that screws set."""
     found = []

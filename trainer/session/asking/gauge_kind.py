@@ -6,7 +6,6 @@ import math
 import random
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
-from functools import lru_cache
 from types import MappingProxyType
 
 from models.systems.inspection_cover import FEELER_SPREAD_MM
@@ -14,7 +13,7 @@ from trainer.core.measure.chain import Link
 from trainer.lesson.item import Basis, Choice, Field, Figure, Item, Mistake, Number, OneOf
 from trainer.lesson.kinds import QuestionKind
 from trainer.lesson.said import Amount, Quantity, Said, name_clearance, name_piece, say
-from trainer.session.asking.benches import MOST_KEPT
+from trainer.session.asking.benches import once_a_bench
 from trainer.session.asking.kind import Draw, Kind
 from trainer.session.asking.measuring_kind import find_plan
 from trainer.session.asking.part_kinds import COMMON_PRACTICE, ask
@@ -59,7 +58,7 @@ def _grid(value_mm: float) -> float:
     return round(round(value_mm / LINE_MM) * LINE_MM, 2)
 
 
-@lru_cache(maxsize=MOST_KEPT)
+@once_a_bench
 def _list_gauges(bench: Bench) -> tuple[str, ...]:
     plan = find_plan(bench)
     if plan is None:
@@ -69,7 +68,7 @@ def _list_gauges(bench: Bench) -> tuple[str, ...]:
     return (*found, *([FEELERS] if plan.of(Group.GAPS) else []))
 
 
-@lru_cache(maxsize=MOST_KEPT)
+@once_a_bench
 def _list_held(bench: Bench) -> tuple[Link, ...]:
     """List the dimensions that one takes between the anvils of a small micrometer."""
     low, high = REACH_MM

@@ -12,7 +12,7 @@ from trainer.lesson.kinds import QuestionKind
 from trainer.lesson.lesson import Camera, Show
 from trainer.lesson.said import Name, Said, name_clearance, say
 from trainer.lesson.taught import TAUGHT, check_taught, read_taught
-from trainer.session.asking.benches import MOST_KEPT
+from trainer.session.asking.benches import once_a_bench
 from trainer.session.asking.kind import Draw, Kind
 from trainer.session.asking.part_kinds import CHOICES, ask
 from trainer.session.bench import Bench
@@ -50,7 +50,7 @@ def read_measuring(folder: Path = TAUGHT) -> dict[str, Measuring]:
     return found
 
 
-@lru_cache(maxsize=MOST_KEPT)
+@once_a_bench
 def find_plan(bench: Bench) -> SheetPlan | None:
     """Find what the bench sheet of a build asks for; None for what is no whole pump."""
     try:
@@ -59,7 +59,7 @@ def find_plan(bench: Bench) -> SheetPlan | None:
         return None
 
 
-@lru_cache(maxsize=MOST_KEPT)
+@once_a_bench
 def _list_measured(bench: Bench) -> tuple[str, ...]:
     plan = find_plan(bench)
     known = read_measuring()

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import random
 from collections.abc import Iterable, Sequence
-from functools import lru_cache
 
 from models.spec.errors import RefusalError, say_near
 from trainer.core.order.state import Refused, State
@@ -25,7 +24,7 @@ from trainer.lesson.item import (
 from trainer.lesson.kinds import QuestionKind
 from trainer.lesson.lesson import Camera, Show
 from trainer.lesson.said import Said, name_part, name_piece, name_pieces, say
-from trainer.session.asking.benches import MOST_KEPT
+from trainer.session.asking.benches import once_a_bench
 from trainer.session.asking.kind import Draw, Kind
 from trainer.session.asking.part_kinds import CHOICES, ask
 from trainer.session.asking.replaying import ReplayJudge, Way
@@ -54,7 +53,7 @@ def _list_ways(bench: Bench) -> tuple[str, ...]:
     return tuple(Way) if len(_list_orderable(bench)) > 1 else ()
 
 
-@lru_cache(maxsize=MOST_KEPT)
+@once_a_bench
 def _list_orderable(bench: Bench) -> tuple[str, ...]:
     """List the parts of which the whole set comes off in one go in some order, as the order of the bench has them."""
     return _drop_split(bench, dict.fromkeys(step.part for step in bench.order.steps))
@@ -129,7 +128,7 @@ def _shuffle_wrong(judge: ReplayJudge, chance: random.Random) -> list[str]:
 
 
 # ------------------------------------------------------------------ what comes off next
-@lru_cache(maxsize=MOST_KEPT)
+@once_a_bench
 def _list_next(bench: Bench) -> tuple[str, ...]:
     """List the parts that can be what comes off next: others cannot come off then."""
     state, found = State(bench.assembly, bench.blocking), dict[str, None]()
@@ -200,7 +199,7 @@ def _tell_taken(bench: Bench, taken: Sequence[str]) -> Said:
 
 
 # ------------------------------------------------------------------ what must come off to reach it
-@lru_cache(maxsize=MOST_KEPT)
+@once_a_bench
 def _list_reached(bench: Bench) -> tuple[str, ...]:
     """List the parts that can be asked for: some others have to come off before, and some need not."""
     first = find_first(bench)

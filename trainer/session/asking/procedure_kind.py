@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from functools import lru_cache, partial
+from functools import partial
 from types import MappingProxyType
 
 from models.spec.build import TABLES
@@ -25,7 +25,7 @@ from trainer.lesson.item import (
 )
 from trainer.lesson.kinds import QuestionKind
 from trainer.lesson.said import Name, NameOf, say
-from trainer.session.asking.benches import MOST_KEPT
+from trainer.session.asking.benches import once_a_bench
 from trainer.session.asking.kind import Draw, Kind
 from trainer.session.asking.part_kinds import COMMON_PRACTICE, ask
 from trainer.session.asking.states import find_first
@@ -46,7 +46,7 @@ MOST_TRIED = 30
 """Shuffles tried for one that is not right as it stands."""
 
 
-@lru_cache(maxsize=MOST_KEPT)
+@once_a_bench
 def list_procedures(bench: Bench) -> Mapping[str, Procedure]:
     """List the procedures of a build by name, as far as its parts go."""
     family, places = bench.build.family.name, bench.build.places
@@ -57,7 +57,7 @@ def list_procedures(bench: Bench) -> Mapping[str, Procedure]:
     }
 
 
-@lru_cache(maxsize=MOST_KEPT * 8)
+@once_a_bench
 def make_judge(bench: Bench, name: str) -> FollowJudge:
     """Make the judge of a procedure on a build: what the table asks before a step, and what the order engine does."""
     procedure = list_procedures(bench)[name]

@@ -11,7 +11,7 @@ from trainer.lesson.item import Basis, Field, GapShown, Item, Mistake, Number
 from trainer.lesson.kinds import QuestionKind
 from trainer.lesson.lesson import Camera, Show
 from trainer.lesson.said import Amount, Said, name_clearance, say
-from trainer.session.asking.benches import MOST_KEPT
+from trainer.session.asking.benches import once_a_bench
 from trainer.session.asking.gap_kinds import (
     FELT_DIGITS,
     GAP_DIGITS,
@@ -32,7 +32,7 @@ LEAST_CHANGE_MM, MOST_CHANGE_MM = 0.05, 0.6
 """By how much the pack is to change."""
 
 
-@lru_cache(maxsize=MOST_KEPT)
+@once_a_bench
 def _list_moved(bench: Bench) -> tuple[str, ...]:
     """List the running gaps that shims set: those that feelers measure. What else moves with the pack only has to follow."""
     return tuple(

@@ -5,13 +5,12 @@ from __future__ import annotations
 import random
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from functools import lru_cache
 
 from models.spec.joint import JointKind
 from trainer.core.order.reach import MOST_LEADERS, Allowed, is_sane
 from trainer.core.order.state import State, TakenOff
 from trainer.core.order.teardown import Step
-from trainer.session.asking.benches import MOST_KEPT
+from trainer.session.asking.benches import once_a_bench
 from trainer.session.bench import Bench
 
 DONE_BESIDES = (0.25, 0.5, 0.75)
@@ -76,7 +75,7 @@ class Waits:
     left: State
 
 
-@lru_cache(maxsize=MOST_KEPT)
+@once_a_bench
 def find_waits(bench: Bench) -> Mapping[str, Waits]:
     """Find by part what waits for it.
 
@@ -120,7 +119,7 @@ def _list_ways(
     yield _strip_eagerly(bench, kept, allowed)
 
 
-@lru_cache(maxsize=MOST_KEPT)
+@once_a_bench
 def find_first(bench: Bench) -> Mapping[str, frozenset[str]]:
     """Find by part the parts that have to come off before anything of it can."""
     waits = find_waits(bench)

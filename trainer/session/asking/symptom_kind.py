@@ -3,14 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from functools import lru_cache
 from itertools import combinations
 
 from trainer.lesson.item import Basis, Choice, Field, Item, OneOf, SomeOf
 from trainer.lesson.kinds import QuestionKind
 from trainer.lesson.said import Amount, Quantity, Said, say
 from trainer.lesson.symptoms import read_symptoms
-from trainer.session.asking.benches import MOST_KEPT
+from trainer.session.asking.benches import once_a_bench
 from trainer.session.asking.kind import Draw, Kind
 from trainer.session.asking.part_kinds import COMMON_PRACTICE, ask
 from trainer.session.bench import Bench
@@ -25,7 +24,7 @@ NEEDS = {"milky-oil": "breather", "seal-drips": "seal-face"}
 """Symptoms that a pump can have only with such a part: oil, and a seal that must not drip."""
 
 
-@lru_cache(maxsize=MOST_KEPT)
+@once_a_bench
 def _list_symptoms(bench: Bench) -> tuple[str, ...]:
     build = bench.build
     if not build.has(*WHOLE):

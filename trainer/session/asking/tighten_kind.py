@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from functools import lru_cache
-
 from models.spec.build import Build
 from models.spec.face import Axis
 from trainer.lesson.item import Basis, Choice, Field, Figure, InOrder, Item
@@ -11,7 +9,7 @@ from trainer.lesson.kinds import QuestionKind
 from trainer.lesson.lesson import Camera, Show
 from trainer.lesson.said import Amount, Filling, Quantity, name_part, say
 from trainer.lesson.tightening import AT_ONCE, BY_HAND, PASSES, CrossJudge, number_round
-from trainer.session.asking.benches import MOST_KEPT
+from trainer.session.asking.benches import once_a_bench
 from trainer.session.asking.kind import Draw, Kind
 from trainer.session.asking.measuring_kind import find_plan
 from trainer.session.asking.part_kinds import COMMON_PRACTICE, ask
@@ -26,7 +24,7 @@ ACROSS = {Axis.X: (1, 2), Axis.Y: (0, 2), Axis.Z: (0, 1)}
 """By the axis along which fasteners stand, which coordinates lie in their plane: right and up on the drawing."""
 
 
-@lru_cache(maxsize=MOST_KEPT)
+@once_a_bench
 def _list_joints(bench: Bench) -> tuple[str, ...]:
     return tuple(one.joint for one in _list_boltings(bench))
 
