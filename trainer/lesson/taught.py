@@ -12,7 +12,7 @@ TAUGHT = Path(__file__).parent / "tables"
 PUBLISHED = (
     "MIL-HDBK-1164 par. 6.4.2",
     "US Army TM 5-4320-200-13&P table 4-2",
-    "ISO 15243:2017, from memory",
+    "ISO 15243:2017 (from memory)",
 )
 """Published sources: of a symptom they name the cause, of a damage how it looks. The two handbooks were read in excerpts."""
 SOURCES = ("common practice", "from memory", *PUBLISHED)
