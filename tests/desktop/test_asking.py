@@ -32,6 +32,7 @@ from trainer.records import Attempt
 from trainer.session.answering import Asked, mark_answer
 from trainer.session.as_left import Plain
 from trainer.session.asking import Benches, draw_item
+from trainer.session.bench import open_bench
 from trainer.words import LengthUnit
 
 pytestmark = [pytest.mark.window, pytest.mark.xdist_group("window")]
@@ -298,6 +299,32 @@ def test_another_pump_is_named_with_what_it_has_and_can_be_put_on_the_bench(
     assert question.away.isHidden()
     assert question.put_on.isHidden()
     assert question.is_here, "what is said of the answer is played now"
+
+
+def test_the_page_of_a_question_about_another_pump_goes_on_asking_it_once_that_stands_there(
+    walk: PumpWindow,
+) -> None:
+    pane, own = walk.lesson, walk.bench
+    assert own is not None
+    go_to_question(walk, NumberForm)
+    page = pane.number
+    ask(walk, QuestionKind.NAME_IT, ChoiceForm, "3", afresh="true")
+    item, asked = find_control(walk).item, pane.question._build
+    assert asked is not None
+    shown: list[object] = []
+    pane.show_asked.connect(shown.append)
+    pane.show_asked.disconnect(walk.show_page)
+    pane.set_bench(open_bench(asked.name, asked.options))
+    pane.question.take_bench(asked)
+    pane.show_asked.connect(walk.show_page)
+    assert find_control(walk).item is item
+    assert pane.question.is_here
+    assert shown == [item.show]
+    assert pane.put_on.isVisible(), "the pump of the page can be put back"
+    pane.set_bench(own)
+    wait_for_question(walk)
+    assert pane.number == page
+    assert find_control(walk).item.kind is QuestionKind.SHIM_THICKNESS
 
 
 # ------------------------------------------------------------------ practice
