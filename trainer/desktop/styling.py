@@ -18,6 +18,9 @@ MOST_WIDGETS = 60
 """Widgets that are styled and laid out in one go; a part with more is one go by itself."""
 
 
+LATER_MS = 2000
+
+
 class Styling(QObject):
     """Give each part of the window its style: what is seen first, all of it before any of it is painted.
 
@@ -54,11 +57,12 @@ class Styling(QObject):
             self._sizes, self._sheet = sizes, make_style_sheet(sizes)
             if window.isVisible():
                 window.setUpdatesEnabled(False)
-            else:
-                for part in self._find_stale():
-                    if part.isVisibleTo(window):
-                        self.style_part(part)
-            self._next.start()
+                self._next.start(0)
+                return
+            for part in self._find_stale():
+                if part.isVisibleTo(window):
+                    self.style_part(part)
+            self._next.start(LATER_MS)  # the first picture comes first
         elif not self.is_under_way:
             self.style_part(window.view)
 
@@ -109,4 +113,4 @@ class Styling(QObject):
             self._window.setUpdatesEnabled(True)
             self._window.view.fit_to_size()
         if left:
-            self._next.start()
+            self._next.start(0)

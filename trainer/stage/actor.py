@@ -28,6 +28,7 @@ class PieceActor:
     def __init__(self, piece: AssemblyPiece, number: int, look: Look) -> None:
         self.piece = piece
         self.number = number
+        self.triangles = len(piece.mesh.triangles)
         self._look = look
         self._matrix = vtkMatrix4x4()
         # Kept: a mesh works out its bounds anew each time it is asked.
@@ -40,6 +41,7 @@ class PieceActor:
         self._cut: Cut | None = None
         self._plane = vtkPlane()
         self.offset_mm: npt.NDArray[np.float64] = np.zeros(3)
+        self._there = [0.0, 0.0, 0.0]
         self._ink_px = 1.0
         self._tint: Colour | None = None
         self._is_painted = self._is_counted = True
@@ -94,9 +96,13 @@ class PieceActor:
         if offset_mm is self.offset_mm:
             return
         self.offset_mm = np.asarray(offset_mm, dtype=np.float64)
-        for row in range(3):
-            self._matrix.SetElement(row, 3, float(self.offset_mm[row]))
-        self._place_plane()
+        there = self.offset_mm.tolist()
+        for row, value in enumerate(there):  # mostly it moves along one axis
+            if value != self._there[row]:
+                self._matrix.SetElement(row, 3, value)
+        self._there = there
+        if self.surface.cut is not None:
+            self._place_plane()
 
     def set_tint(self, tint: Colour | None) -> None:
         """Colour the piece with a mark, or give it back its material's tone."""

@@ -43,9 +43,11 @@ def draw_in_batches(
 ) -> Generator[None, None, None]:
     """Draw the named of all actors; `show(actor, shown=…)` shows or hides one. Pauses between two batches."""
     drawn = [name for name in actors if name in names]
-    batches = part_out(drawn, lambda name: len(actors[name].piece.mesh.triangles))
-    if renderer.GetUseSSAO():
-        batches = [drawn]  # soft shade is worked out of the whole picture
+    # Soft shade is worked out of the whole picture, and what moves is mostly light enough for one go.
+    is_one = renderer.GetUseSSAO() or (
+        sum([actors[name].triangles for name in drawn]) <= MOST_TRIANGLES
+    )
+    batches = [drawn] if is_one else part_out(drawn, lambda name: actors[name].triangles)
     try:
         for number, batch in enumerate(batches):
             lot = set(batch)

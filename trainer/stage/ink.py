@@ -74,11 +74,12 @@ def paint(picture: Pixels, mask: Mask, colour: Colour, share: float = 1.0) -> No
     """Lay a colour over the masked pixels of `picture` (h, w, 3), in place."""
     if share >= 1.0:
         picture[mask] = colour
-    else:
-        under = picture[mask].astype(np.float32)
-        picture[mask] = (under + (np.array(colour, dtype=np.float32) - under) * share).astype(
-            np.uint8
-        )
+        return
+    # Of each channel there are only so many values: each is mixed once, and then looked up.
+    there = np.divmod(np.flatnonzero(mask), mask.shape[1])
+    under = np.arange(256, dtype=np.float32)[:, None]
+    mixed = (under + (np.array(colour, dtype=np.float32) - under) * share).astype(np.uint8)
+    picture[there] = mixed[picture[there], (0, 1, 2)]
 
 
 def read_numbers(picture: Pixels) -> Numbers:

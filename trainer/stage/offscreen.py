@@ -72,5 +72,8 @@ def read_depths(
     read = vtkFloatArray()
     window.GetZbufferData(0, 0, width - 1, height - 1, read)
     near, far = clipping_mm
-    depths = vtk_to_numpy(read).reshape(height, width)[::-1]
-    return np.ascontiguousarray(near + depths * np.float32(far - near))
+    depths: npt.NDArray[np.float32] = vtk_to_numpy(read).reshape(height, width)[::-1] * np.float32(
+        far - near
+    )
+    depths += np.float32(near)
+    return np.ascontiguousarray(depths)

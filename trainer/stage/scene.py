@@ -378,13 +378,14 @@ class Stage:
         return read_depths(self._window, self._painting.GetActiveCamera().GetClippingRange())
 
     def _aim(self, camera: Camera, height: float) -> tuple[float, float]:
-        """Point the graphics library's camera as ours stands, with room for everything in depth: nearest, farthest mm."""
+        """Point the library's camera as ours stands, with room for everything in depth: nearest, farthest mm."""
         shown = [actor for name, actor in self._actors.items() if name not in self.marks.hidden]
-        towards = camera.towards
         # Boxes reach a little farther than what is in them, and cost next to nothing.
-        focus = camera.focus_mm
-        boxes = np.array([[focus, focus], *(one.bounds_mm + one.offset_mm for one in shown)])
-        depths_mm = find_reach(boxes - focus, towards)
+        boxes = np.zeros((len(shown) + 1, 2, 3))  # one is the focus itself
+        if shown:
+            offsets = np.array([one.offset_mm for one in shown]) - camera.focus_mm
+            boxes[1:] = np.array([one.bounds_mm for one in shown]) + offsets[:, None]
+        depths_mm = find_reach(boxes, camera.towards)
         for renderer in (self._painting, self._numbering):
             aim(renderer, camera, depths_mm, height)
         near, far = self._painting.GetActiveCamera().GetClippingRange()
