@@ -16,7 +16,7 @@ from trainer.desktop.flow import Flow
 from trainer.desktop.later import do_later
 from trainer.desktop.panes.practical_pane import PracticalPane
 from trainer.desktop.pieces import GAP_PX, make_button
-from trainer.records import FiledCertificate, FiledSignOff, Records, SignOff
+from trainer.records import FiledCertificate, FiledSignOff, SignOff
 from trainer.session.as_left import Plain, StrangeValueError
 from trainer.session.asking.procedure_kind import list_procedures
 from trainer.session.bench import Bench
@@ -32,6 +32,7 @@ from trainer.session.observing import (
 
 if TYPE_CHECKING:
     from trainer.desktop.window import PumpWindow
+    from trainer.records import Records
 
 PANE = "practical"
 KEY = "F6"

@@ -13,12 +13,13 @@ from PySide6.QtWidgets import QFileDialog
 from models.spec.errors import SurroundingsError
 from trainer.desktop.panes.practical_pane import PracticalPane
 from trainer.lesson.practical import Rubric
-from trainer.records import FiledCertificate, FiledSignOff, Records
+from trainer.records import FiledCertificate, FiledSignOff
 from trainer.session.observing import make_rubric, make_signed_rubric
 from trainer.words import Words
 
 if TYPE_CHECKING:
     from trainer.desktop.window import PumpWindow
+    from trainer.records import Records
 
 SUFFIX = ".pdf"
 
