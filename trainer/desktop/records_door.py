@@ -3,7 +3,10 @@
 from __future__ import annotations
 
 from threading import Lock
+from time import monotonic
 from typing import TYPE_CHECKING
+
+from models.spec.errors import SurroundingsError
 
 if TYPE_CHECKING:
     from trainer.records import Records
@@ -17,15 +20,31 @@ class RecordsDoor:
         """The records, once they are open."""
         self._is_own = records is None
         self._lock = Lock()
+        self._refused_s, self._why = 0.0, ""
 
     def open(self) -> Records:
-        """Open them, or give those that are open. Raises SurroundingsError when they cannot be; asked again, it tries again."""
-        with self._lock:  # two that ask at once open them once
-            if self.records is None:
-                from trainer.records import open_records
+        """Open them, or give those that are open.
 
-                self.records = open_records()
+        Raises:
+            SurroundingsError: they cannot be opened; asked again, it tries again. Who asked while somebody else tried
+                is told what came of that, and does not wait as long once more.
+        """
+        asked_s = monotonic()
+        with self._lock:
+            if self.records is None:
+                if self._refused_s > asked_s:
+                    raise SurroundingsError(self._why)
+                self.records = self._try()
             return self.records
+
+    def _try(self) -> Records:
+        from trainer.records import open_records
+
+        try:
+            return open_records()
+        except SurroundingsError as error:
+            self._refused_s, self._why = monotonic(), str(error)
+            raise
 
     def close(self) -> None:
         """Let go of what was opened here."""
