@@ -24,6 +24,7 @@ from trainer.handout.certificate_page import (
 )
 from trainer.records import FiledCertificate, open_records
 from trainer.records.sheet import Sheet
+from trainer.session.as_left import AsLeftFile
 from trainer.session.certifying import find_end
 from trainer.words import load_words
 
@@ -97,7 +98,10 @@ def test_records_are_backed_up_erased_and_restored(tmp_path: Path) -> None:
         "erased": False, "attempts": 0, "entries": 2, "sheets": 1,
     }  # fmt: skip
     assert ask("people")[0]["name"] == "Ann Marsh", "nothing is erased until it is said"
-    assert ask("records", "erase", "Ann Marsh", "--yes")["erased"] is True
+    AsLeftFile().write({"pane": "shim", "practical": {"person": "Ann Marsh"}})
+    told = ask("records", "erase", "Ann Marsh", "--yes")
+    assert (told["erased"], told["left"]) == (True, 1)
+    assert AsLeftFile().read().values == {"pane": "shim"}
     assert ask("records", "verify", code, status=1)["person"] is None
     assert ask("records", "check")["whole"] is True
     with pytest.raises(RefusalError, match="There are records"):

@@ -45,6 +45,20 @@ def test_what_is_written_is_read_again(
     assert [path.name for path in file.folder.iterdir()] == ["as-left.json"]
 
 
+def test_all_in_which_a_name_stands_is_dropped_and_the_rest_stays(tmp_path: Path) -> None:
+    file = AsLeftFile(tmp_path)
+    file.write({"practical": {"signs": ["Ann Marsh", ""]}})
+    file.put_aside()
+    file.write({"pane": "shim", "note": "Ann Marsh"})
+    other = file.put_aside()
+    file.write({"pane": "shim", "practical": {"person": "ann marsh", "lines": []}, "who": "Ann"})
+    assert file.drop_naming("Ann Marsh") == 3
+    assert file.read().values == {"pane": "shim", "who": "Ann"}
+    assert [path.name for path in tmp_path.iterdir()] == ["as-left.json"]
+    assert other is not None
+    assert file.drop_naming("Ann Marsh") == 0
+
+
 @pytest.mark.parametrize(
     ("content", "trouble"),
     [

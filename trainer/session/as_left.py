@@ -1,8 +1,8 @@
 """How the window was left: one file of plain values in the person's own folder, whole or not at all.
 
 Who wrote a value under a name judges it when it is read again: the file can come from another version, or from
-a hand. The name of the person is never in it: the machine of a shop is shared, and whoever starts it next would
-answer in another's name.
+a hand. The name of the person who works is never in it: the machine of a shop is shared, and whoever starts it next
+would answer in another's name. A practical that is not signed yet does say whose it is, so that erasing reaches here.
 """
 
 from __future__ import annotations
@@ -11,7 +11,7 @@ import json
 import math
 import os
 import tempfile
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from enum import StrEnum
 from pathlib import Path
@@ -96,6 +96,25 @@ class AsLeftFile:
             reason = error.strerror or str(error)
             raise SurroundingsError(f"{self.path} cannot be written: {reason}") from error
 
+    def drop_naming(self, name: str) -> int:
+        """Drop all in which a person's name stands, files set aside too, and tell how many that were.
+
+        Raises:
+            SurroundingsError: as `write`.
+        """
+        asides = list(self.folder.glob(f"{SET_ASIDE}-*.json"))
+        written = json.dumps(name.casefold(), ensure_ascii=False)
+        named = [one for one in asides if written in one.read_text("utf-8", "replace").casefold()]
+        for one in named:
+            one.unlink()
+        values = self.read().values
+        kept = {
+            key: value for key, value in values.items() if not _is_named(value, name.casefold())
+        }
+        if len(kept) < len(values):
+            self.write(kept)
+        return len(named) + len(values) - len(kept)
+
     def put_aside(self) -> Path | None:
         """Put the file beside its place, whole; None where there is none or the folder does not let it."""
         names = (self.folder / f"{SET_ASIDE}-{n}.json" for n in range(1, MOST_SET_ASIDE))
@@ -104,6 +123,14 @@ class AsLeftFile:
             return self.path.rename(free) if free else self.path.replace(self.folder / f"{SET_ASIDE}-{MOST_SET_ASIDE}.json")  # fmt: skip
         except OSError:
             return None
+
+
+def _is_named(value: Plain, name: str) -> bool:
+    """Does a name stand somewhere in a value?"""
+    if isinstance(value, str):
+        return value.casefold() == name
+    inside = value.values() if isinstance(value, Mapping) else value
+    return isinstance(inside, Iterable) and any(_is_named(one, name) for one in inside)
 
 
 def _read_content(raw: bytes) -> Mapping[str, Plain] | Trouble:
