@@ -40,7 +40,9 @@ class ClosePage(QWidget):
         self.signing = QWidget()
         self.signing.setObjectName("clear")
         self.labels = [make_label("heading") for _ in range(2)]
-        self.signs = [self._make_edit("", LONGEST) for _ in range(2)]
+        # Who it is stands there as soon as somebody is watched.
+        roles = [words.say(f"practical.{role}") for role in ("person", "observer")]
+        self.signs = [self._make_edit(role, LONGEST) for role in roles]
         column = QVBoxLayout(self.signing)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(GAP_PX // 2)
