@@ -68,12 +68,17 @@ def test_what_is_dropped_is_put_nowhere_even_by_its_forerunner(
 ) -> None:
     told: list[str] = []
     arriving = Arriving(view)
-    arriving.bring(no_steps, arriving.drop)
+
+    def drop() -> None:
+        arriving.drop()
+        told.append("drop")
+
+    arriving.bring(no_steps, drop)
     arriving.bring(no_steps, lambda: told.append("dropped"))
-    qtbot.wait(20)
+    qtbot.waitUntil(lambda: "drop" in told)
     arriving.bring(no_steps, lambda: told.append("next"))
-    qtbot.waitUntil(lambda: bool(told))
-    assert told == ["next"]
+    qtbot.waitUntil(lambda: len(told) > 1)
+    assert told == ["drop", "next"]
 
 
 def test_nobody_takes_hold_of_a_pump_that_does_not_stand_there_yet(view: PumpHands) -> None:
