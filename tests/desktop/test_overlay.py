@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-from PySide6.QtCore import QPointF, QRectF
-from PySide6.QtGui import QPainter, QPixmap
+from PySide6.QtCore import QLineF, QPointF, QRectF
+from PySide6.QtGui import QImage, QPainter, QPixmap
 from PySide6.QtWidgets import QApplication
 
 from trainer.desktop.picture.overlay import NameTag, find_inner_spot, paint_tags
@@ -36,6 +36,23 @@ def test_names_do_not_cover_each_other_or_leave_the_picture(
         assert AREA.contains(frame)
         assert not frame.contains(at[str(n)])
         assert not any(frame.intersects(other) for other in frames[:n])
+
+
+def test_leaders_cross_no_leader_and_no_name_where_there_is_room(qapp: QApplication) -> None:
+    assert qapp is not None
+    image = QImage(800, 400, QImage.Format.Format_RGB32)
+    painter = QPainter(image)
+    at = {
+        "back plate": QPointF(372, 208),
+        "bracket": QPointF(412, 213),
+        "volute": QPointF(341, 341),
+    }
+    frames = paint_tags(painter, at, {name: NameTag(name) for name in at}, AREA)
+    painter.end()
+    lines = [QLineF(spot, frame.center()) for spot, frame in zip(at.values(), frames, strict=True)]
+    for n, line in enumerate(lines):
+        for other in lines[:n]:
+            assert line.intersects(other)[0] != QLineF.IntersectionType.BoundedIntersection
 
 
 def test_inner_spot_lies_on_the_patch_and_off_its_rim() -> None:

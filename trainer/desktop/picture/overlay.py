@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 import numpy.typing as npt
-from PySide6.QtCore import QPointF, QRectF, Qt
+from PySide6.QtCore import QLineF, QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QFont, QFontMetricsF, QPainter, QPen
 
 from trainer.desktop.theme import PALETTE
@@ -43,17 +43,19 @@ def paint_tags(
     usual_px = QFontMetricsF(painter.font()).height()
     fonts = {is_large: _make_font(painter.font(), is_large=is_large) for is_large in (False, True)}
     taken: list[QRectF] = []
+    leaders: list[QLineF] = []
     for name, spot in list(spots.items())[:MOST_NAMES]:
         tag = tags[name]
         painter.setFont(fonts[tag.is_large])
         letters = QFontMetricsF(fonts[tag.is_large])
         room = letters.boundingRect(tag.text).adjusted(-10, -5, 10, 5)
-        frame = _find_room(spot, room, usual_px, area, [*kept, *taken])
+        frame = _find_room(spot, room, usual_px, area, [*kept, *taken], leaders)
         if frame is None:
             continue
         taken.append(frame)
+        leaders.append(_make_leader(spot, frame))
         colour = PALETTE.in_the_way if tag.barred else PALETTE.accent
-        _paint_leader(painter, spot, frame, colour)
+        _paint_leader(painter, leaders[-1], colour)
         painter.setPen(QPen(colour, 2))
         painter.setBrush(PALETTE.field)
         painter.drawRoundedRect(frame, 3, 3)
@@ -97,8 +99,15 @@ def find_inner_spot(seen: npt.NDArray[np.bool_]) -> tuple[int, int] | None:
 
 
 def _find_room(
-    spot: QPointF, room: QRectF, letter_px: float, area: QRectF, taken: list[QRectF]
+    spot: QPointF,
+    room: QRectF,
+    letter_px: float,
+    area: QRectF,
+    taken: Sequence[QRectF],
+    leaders: Sequence[QLineF],
 ) -> QRectF | None:
+    """Find the nearest place for a name whose leader crosses nothing, or else the nearest; None where all is taken."""
+    free = []
     for reach in REACHES:
         for right, down in SIDES:
             frame = QRectF(room)
@@ -116,19 +125,46 @@ def _find_room(
                 and not apart.contains(spot)
                 and not any(map(apart.intersects, taken))
             ):
-                return frame
-    return None
+                free.append(frame)
+    clear = (frame for frame in free if _is_clear(_make_leader(spot, frame), frame, taken, leaders))
+    return next(clear, free[0] if free else None)
 
 
-def _paint_leader(painter: QPainter, spot: QPointF, frame: QRectF, colour: QColor) -> None:
+def _make_leader(spot: QPointF, frame: QRectF) -> QLineF:
     near = QPointF(
         min(max(spot.x(), frame.left() + 8), frame.right() - 8),
         frame.bottom() if frame.center().y() < spot.y() else frame.top(),
     )
+    return QLineF(spot, near)
+
+
+def _is_clear(
+    leader: QLineF, frame: QRectF, taken: Sequence[QRectF], leaders: Sequence[QLineF]
+) -> bool:
+    """Does a leader cross no other and no name, and no other leader this name?"""
+    return not (
+        any(_meet(leader, other) for other in leaders)
+        or any(_runs_through(leader, other) for other in taken)
+        or any(_runs_through(other, frame) for other in leaders)
+    )
+
+
+def _meet(one: QLineF, other: QLineF) -> bool:
+    return one.intersects(other)[0] == QLineF.IntersectionType.BoundedIntersection
+
+
+def _runs_through(line: QLineF, frame: QRectF) -> bool:
+    corners = (frame.topLeft(), frame.topRight(), frame.bottomRight(), frame.bottomLeft())
+    return frame.contains(line.p1()) or any(
+        _meet(line, QLineF(corners[n - 1], corner)) for n, corner in enumerate(corners)
+    )
+
+
+def _paint_leader(painter: QPainter, leader: QLineF, colour: QColor) -> None:
     # A pale line under the leader keeps it seen over dark parts.
     for pen in (QPen(PALETTE.ground, 5), QPen(colour, 2)):
         painter.setPen(pen)
-        painter.drawLine(spot, near)
+        painter.drawLine(leader)
     painter.setBrush(colour)
     painter.setPen(QPen(PALETTE.ground, 1.5))
-    painter.drawEllipse(spot, 4.5, 4.5)
+    painter.drawEllipse(leader.p1(), 4.5, 4.5)
