@@ -16,7 +16,7 @@ steps:
   ask: {kind: point-out, id: a, prompt: Where?, part: shaft}
 - title: Two
   say: Hello
-  ask: {kind: put-in-order, id: b, prompt: Order, parts: [shaft, volute]}
+  ask: {kind: put-in-order, id: b, prompt: Order, parts: [shaft, volute], way: teardown}
 - title: Three
   show: {build: self-primer/80, lit: [wear-plate]}
   ask: {kind: shim-thickness, id: c, prompt: P, clearance: wear-plate, found_gap_mm: 1, with_pack_mm: []}
@@ -103,6 +103,7 @@ def test_a_lesson_that_names_only_what_is_there_has_no_fault() -> None:
             "part: volute",
             "7:55 the page lights and names volute, which is asked for",
         ),
+        (", way: teardown", "", "10:44 the words ask for one order, and the way it runs is drawn"),
         *(
             (
                 "ghosted: [shaft]",

@@ -30,13 +30,6 @@ def test_a_lesson_names_only_what_is_there(course: str) -> None:
     assert check_lesson(read_lesson(LESSONS[course]), make_known()) == []
 
 
-@pytest.mark.parametrize("course", LESSONS)
-def test_an_order_asked_in_a_lessons_own_words_says_which_way_it_runs(course: str) -> None:
-    # Drawn by chance, the way would be another than the words say for half the learners.
-    orders = [one for one in read_lesson(LESSONS[course]).questions if one.kind is QuestionKind.PUT_IN_ORDER]  # fmt: skip
-    assert [one.id for one in orders if one.prompt and not one.text("way")] == []
-
-
 def test_the_first_strip_asks_about_parts_gaps_and_order() -> None:
     lesson = read_lesson(LESSONS["end-suction-first-strip"])
     asked = {question.kind for question in lesson.questions}

@@ -55,7 +55,8 @@ def check_lesson(lesson: Lesson, known: Known) -> list[Fault]:
         near = say_choice(mention.name, mention.allowed)
         what = f"there is no {mention.what} called {mention.name}"
         faults.append(Fault(lesson.file, position.line, position.column, what, near))
-    faults += [*_check_emphasis(lesson), *_check_closeness(lesson), *_check_giving_away(lesson)]
+    for check in (_check_emphasis, _check_closeness, _check_giving_away, _check_own_words):
+        faults += check(lesson)
     return sorted(faults, key=lambda fault: (fault.line, fault.column))
 
 
@@ -153,4 +154,16 @@ def _check_giving_away(lesson: Lesson) -> Iterator[Fault]:
         if position and part in step.show.lit:
             what = f"the page lights and names {part}, which is asked for"
             remedy = "Take it out of lit, or ask about it on another page"
+            yield Fault(lesson.file, position.line, position.column, what, remedy)
+
+
+def _check_own_words(lesson: Lesson) -> Iterator[Fault]:
+    """Find orders asked for in the author's own words whose way is drawn: half the learners would be asked for the other."""
+    for index, step in enumerate(lesson.steps):
+        if step.ask is None or step.ask.kind is not QuestionKind.PUT_IN_ORDER:
+            continue
+        position = lesson.find_position("steps", index, "ask", "prompt")
+        if position and step.ask.prompt and not step.ask.text("way"):
+            what = "the words ask for one order, and the way it runs is drawn"
+            remedy = "Write way: teardown, or way: assembly"
             yield Fault(lesson.file, position.line, position.column, what, remedy)
