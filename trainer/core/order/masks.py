@@ -348,11 +348,11 @@ def to_mask(flags: npt.NDArray[np.bool_]) -> int:
     return int.from_bytes(np.packbits(flags, bitorder="little").tobytes(), "little")
 
 
-MOST_KEPT = 4
+PUMPS_KEPT = 4
 """The pump that is worked with and one beside it, in two threads: each holds its meshes, and pumps come and go all day."""
 
 
-@functools.lru_cache(maxsize=MOST_KEPT)
+@functools.lru_cache(maxsize=PUMPS_KEPT)
 def find_masks(assembly: Assembly, blocking: Blocking) -> Masks:
     """Find the masks of an assembly, once for each."""
     return Masks(assembly, blocking, blocking.names)

@@ -10,7 +10,7 @@ from models.spec.assembly import Assembly
 from models.spec.joint import JointKind
 from trainer.core.order.blocking import Blocking
 from trainer.core.order.directions import Direction
-from trainer.core.order.masks import MOST_KEPT
+from trainer.core.order.masks import PUMPS_KEPT
 from trainer.core.order.state import State, TakenOff
 
 
@@ -117,7 +117,7 @@ def _is_alike(one: TakenOff, other: TakenOff) -> bool:
     return one.direction == other.direction and len(one.along) == len(other.along)
 
 
-@lru_cache(maxsize=MOST_KEPT)
+@lru_cache(maxsize=PUMPS_KEPT)
 def find_ways_out(assembly: Assembly, blocking: Blocking) -> Mapping[str, Direction]:
     """Find the direction in which each piece comes off in a good order."""
     order = find_order(assembly, blocking)
