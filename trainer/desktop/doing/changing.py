@@ -175,6 +175,8 @@ class Changing(QObject):
         self._ordered = choice
         self._window.take_order(bench)
         self.changed.emit()
+        # Not before the first picture, which it would hold up.
+        self._arriving.bring(self._window.view.prepare_cut, lambda: None)
 
     def _fail(self, choice: Choice, reason: str) -> None:
         if choice is not self.wanted:

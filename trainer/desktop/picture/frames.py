@@ -121,9 +121,12 @@ class FrameSurface(Surface):
         yield from self._prepare(self._full, FULL, full)
 
     def prepare_light(self, light: Assembly) -> Steps:
-        """Make ready what `show_light` will need, and what the first cut will."""
+        """Make ready what `show_light` will need."""
         yield from self._prepare(self._light, LIGHT, light)
-        for stage in (self._full, self._light or self._coming.get(LIGHT)):
+
+    def prepare_cut(self) -> Steps:
+        """Make ready what the first cut will need beside the meshes."""
+        for stage in (self._full, self._light):
             if stage is not None:
                 yield from self._draw_beside(stage.prepare_cut_in_steps())
 

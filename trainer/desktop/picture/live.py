@@ -96,6 +96,10 @@ class LiveSurface(FrameSurface):
         del light
         yield from ()
 
+    def prepare_cut(self) -> Steps:
+        """Make nothing ready: a graphics card is quick at it."""
+        yield from ()
+
     def show_light(self, light: Assembly) -> None:
         """Leave light stand-ins aside: a graphics card draws whole meshes."""
 

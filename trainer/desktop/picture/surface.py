@@ -71,6 +71,10 @@ class Surface(ABC):
         """Make ready what `show_light` will need, in steps."""
 
     @abstractmethod
+    def prepare_cut(self) -> Steps:
+        """Make ready what the first cut will need beside the meshes, in steps."""
+
+    @abstractmethod
     def set_look(self, look: Look) -> None:
         """Colour everything anew."""
 

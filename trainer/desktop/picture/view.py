@@ -102,6 +102,10 @@ class PumpView(QWidget):
         """Make ready what `show_light` will need, in steps."""
         yield from self.surface.prepare_light(light)
 
+    def prepare_cut(self) -> Steps:
+        """Make ready what the first cut will need beside the meshes, in steps."""
+        yield from self.surface.prepare_cut()
+
     def show_light(self, light: Assembly) -> None:
         """Take the light stand-ins of what is shown, for motion."""
         self._light = light
