@@ -11,10 +11,15 @@ from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 from pytestqt.qtbot import QtBot
 
+from trainer.desktop.asking.choice_form import ChoiceForm
 from trainer.desktop.asking.form import FormControl
 from trainer.desktop.asking.item_control import ItemControl
+from trainer.desktop.asking.number_form import NumberForm
+from trainer.desktop.asking.order_form import OrderForm
+from trainer.desktop.asking.pair_form import PairForm
 from trainer.desktop.bench_work import BenchChoice
 from trainer.desktop.window import PumpWindow
+from trainer.session.as_left import Plain
 
 LONGEST_MS = 240_000
 Form = TypeVar("Form", bound=FormControl)
@@ -28,6 +33,22 @@ class Clock:
 
     def __call__(self) -> float:
         return self.now_s
+
+
+def answer_something(control: ItemControl) -> Plain:
+    """Answer a question with whatever comes first, in each of its forms; give the answer."""
+    for form in control.forms.values():
+        if isinstance(form, ChoiceForm):
+            form.list.toggle(0)
+        elif isinstance(form, NumberForm):
+            form.edit.setText("0.41 mm")
+        elif isinstance(form, OrderForm):
+            form.list.shift(+1)
+        elif isinstance(form, PairForm):
+            next(iter(form.choices.values())).setCurrentIndex(1)
+        else:
+            form.take_pick("impeller")
+    return control.describe()
 
 
 def go_to_question(window: PumpWindow, kind: type[Form], person: str = "") -> Form:

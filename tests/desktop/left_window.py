@@ -14,11 +14,7 @@ from PySide6.QtCore import QTimer
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 
-from tests.desktop.driving import wait_until
-from trainer.desktop.asking.choice_form import ChoiceForm
-from trainer.desktop.asking.number_form import NumberForm
-from trainer.desktop.asking.order_form import OrderForm
-from trainer.desktop.asking.pair_form import PairForm
+from tests.desktop.driving import answer_something, wait_until
 from trainer.desktop.doing.keeping import When
 from trainer.desktop.doing.observing import Observing
 from trainer.desktop.theme import load_letters
@@ -70,18 +66,9 @@ def practise(window: PumpWindow) -> None:
     wait_until(lambda: not window.practising.is_busy)
     window.practising.ask_next()
     wait_until(lambda: not window.practising.is_busy)
-    assert window.practising.pane.question.control
-    for form in window.practising.pane.question.control.forms.values():
-        if isinstance(form, ChoiceForm):
-            form.list.toggle(0)
-        elif isinstance(form, NumberForm):
-            form.edit.setText("0.41 mm")
-        elif isinstance(form, OrderForm):
-            form.list.shift(+1)
-        elif isinstance(form, PairForm):
-            next(iter(form.choices.values())).setCurrentIndex(1)
-        else:
-            form.take_pick("impeller")
+    control = window.practising.pane.question.control
+    assert control is not None
+    answer_something(control)
 
 
 def work(window: PumpWindow) -> None:

@@ -13,6 +13,7 @@ from pytestqt.qtbot import QtBot
 
 from tests.desktop.driving import (
     Form,
+    answer_something,
     find_control,
     go_to_question,
     have_marked,
@@ -30,7 +31,6 @@ from trainer.lesson.kinds import QuestionKind
 from trainer.lesson.wanted import Wanted
 from trainer.records import Attempt
 from trainer.session.answering import Asked, mark_answer
-from trainer.session.as_left import Plain
 from trainer.session.asking import Benches, draw_item
 from trainer.session.bench import open_bench
 from trainer.words import LengthUnit
@@ -328,29 +328,15 @@ def test_the_page_of_a_question_about_another_pump_goes_on_asking_it_once_that_s
 
 
 # ------------------------------------------------------------------ practice
-def answer_something(window: PumpWindow) -> Plain:
-    """Answer the question of practice with whatever comes first; give the answer."""
-    control = window.practising.pane.question.control
-    assert control is not None
-    for form in control.forms.values():
-        if isinstance(form, ChoiceForm):
-            form.list.toggle(0)
-        elif isinstance(form, NumberForm):
-            form.edit.setText("1")
-        elif isinstance(form, OrderForm):
-            form.list.shift(+1)
-        else:
-            form.take_pick("impeller")
-    return control.describe()
-
-
 def test_a_half_answered_question_of_practice_is_there_again(practice: PumpWindow) -> None:
     practising, pane = practice.practising, practice.practising.pane
     practising.open()
     wait_for_practice(practice)
     pane.next.click()
     wait_for_practice(practice)
-    answered = answer_something(practice)
+    control = pane.question.control
+    assert control is not None
+    answered = answer_something(control)
     assert pane.question.asked is not None
     item, left = pane.question.asked.item, practising.read_left()
     pane.look.click()

@@ -128,17 +128,22 @@ def test_user_who_may_only_read_is_told_so_at_once(schema: Ground, server: Serve
         open_records(str(schema.where).replace("pump.wright", "reader", 1))
 
 
-def test_user_who_may_add_needs_no_right_to_change_tables(
-    schema: Ground, server: Server, attempt: MakeAttempt
-) -> None:
-    open_records(schema.where).close()
+def let_learner_add(schema: Ground, server: Server) -> str:
+    """Let a user add to the records who owns none of their tables; the address by which that user opens them."""
     if not server.sql("SELECT 1 FROM pg_roles WHERE rolname = 'learner'"):
         server.sql(f"CREATE ROLE learner LOGIN PASSWORD '{server.password}'")
     server.sql(
         f"GRANT USAGE ON SCHEMA {schema.schema} TO learner",
         f"GRANT SELECT, INSERT, UPDATE ON ALL TABLES IN SCHEMA {schema.schema} TO learner",
     )
-    with open_records(str(schema.where).replace("pump.wright", "learner", 1)) as records:
+    return str(schema.where).replace("pump.wright", "learner", 1)
+
+
+def test_user_who_may_add_needs_no_right_to_change_tables(
+    schema: Ground, server: Server, attempt: MakeAttempt
+) -> None:
+    open_records(schema.where).close()
+    with open_records(let_learner_add(schema, server)) as records:
         records.add_attempt(attempt(1))
         records.check_whole()
 
@@ -148,13 +153,7 @@ def test_user_who_may_not_have_tables_written_anew_is_told_so(
 ) -> None:
     """Such a server only warns, and passes the table over."""
     open_records(schema.where).close()
-    if not server.sql("SELECT 1 FROM pg_roles WHERE rolname = 'learner'"):
-        server.sql(f"CREATE ROLE learner LOGIN PASSWORD '{server.password}'")
-    server.sql(
-        f"GRANT USAGE ON SCHEMA {schema.schema} TO learner",
-        f"GRANT SELECT, INSERT, UPDATE ON ALL TABLES IN SCHEMA {schema.schema} TO learner",
-    )
-    with open_records(str(schema.where).replace("pump.wright", "learner", 1)) as records:
+    with open_records(let_learner_add(schema, server)) as records:
         records.add_attempt(attempt(1))
         with pytest.raises(SurroundingsError, match="may not have the table people written anew"):
             records.erase_person("Ann", UUID(int=300), NOON)
