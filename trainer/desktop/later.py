@@ -94,4 +94,6 @@ def do_later(
             finish(made)
 
     begun = (_CLERK if in_records else worker).submit(run)
+    # What is called off hands nothing over, and would be held for ever.
+    begun.add_done_callback(lambda one: _WAITING.discard(carrier) if one.cancelled() else None)
     return begun if then is None else done
