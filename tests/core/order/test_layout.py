@@ -16,7 +16,8 @@ from models.spec.assembly import Assembly
 from models.spec.mesh import Mesh
 from tests.shown_builds import BUILDS, PUMP
 from trainer.core.order.blocking import find_blocking
-from trainer.core.order.layout import AIR_STEP, Layout, find_air_mm, make_layout
+from trainer.core.order.hanging import AIR_STEP, find_air_mm
+from trainer.core.order.layout import Layout, make_layout
 from trainer.core.order.sight import SIGHTS, find_sight, make_sight
 from trainer.core.order.teardown import Order, find_order
 from trainer.session.bench import Bench, open_bench
