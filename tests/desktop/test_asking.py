@@ -371,7 +371,7 @@ def test_an_open_question_of_practice_is_written_anew_in_another_unit(practice: 
     wait_for_practice(practice)
     assert pane.question.control is not None
     before = pane.question.text.text()
-    assert " mm" in before
+    assert "\N{NO-BREAK SPACE}mm" in before
     practice.desk.set_unit(LengthUnit.INCH)
     assert pane.question.text.text() != before
     assert " in" in pane.question.text.text()

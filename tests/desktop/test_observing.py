@@ -14,12 +14,15 @@ from PySide6.QtTest import QTest
 from pytestqt.qtbot import QtBot
 
 from models.spec.errors import SurroundingsError
+from tests.desktop.driving import Clock
 from tests.desktop.test_letters import SMALL, find_cut, find_lost, set_letters, wait_for_layout
 from trainer.desktop.panes.desk_pane import WITH_WINDOW
 from trainer.desktop.panes.practical_pane import PracticalPane
+from trainer.desktop.picture.replay import BACK_S, HOLD_S, OUT_S
 from trainer.desktop.window import PumpWindow
 from trainer.lesson.practical import Level
 from trainer.records import Records, SignOff
+from trainer.session.step_move import StepMove
 
 pytestmark = [pytest.mark.window, pytest.mark.xdist_group("window")]
 LEFT = Qt.MouseButton.LeftButton
@@ -259,3 +262,75 @@ def test_nothing_is_cut_or_lost_with_the_largest_letters_in_the_smallest_window(
     finally:
         window.desk.set_text(WITH_WINDOW)
         window.resize(size)
+
+
+def wait_for_play(window: PumpWindow, qtbot: QtBot) -> None:
+    qtbot.waitUntil(lambda: not window.observing.playing.is_looking, timeout=LONG_MS)
+
+
+def find_played(window: PumpWindow) -> tuple[str, ...]:
+    move = window.trying.replay.move
+    return move.pieces if isinstance(move, StepMove) else ()
+
+
+def test_a_line_that_moves_parts_is_played_and_marked_meanwhile(
+    window: PumpWindow, qtbot: QtBot, pane: PracticalPane, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    clock, replay = Clock(), window.trying.replay
+    monkeypatch.setattr(replay, "_clock", clock)
+    begin(window, qtbot, "Ode Lund", "Rook Marlowe")
+    pane.watch.go_to("impeller-off")
+    wait_for_play(window, qtbot)
+    move = replay.move
+    assert isinstance(move, StepMove)
+    assert move.pieces == ("impeller",)
+    assert window.view.marks.hidden == move.gone
+    assert window.motion.name.text() == "Impeller"
+    assert window.motion.way.text() == "Off towards the suction end, as the line asks."
+    clock.now_s += OUT_S
+    replay.go_on()
+    gone_mm = window.view.offsets["impeller"][0]
+    assert gone_mm == pytest.approx(move.shifts["impeller"][0])
+    assert gone_mm < 0.0, "the suction end lies on the left"
+    QTest.keyClick(pane.watch.levels[Level.ALONE], Qt.Key.Key_2)
+    assert pane.held is not None
+    assert pane.held.observed.levels["impeller-off"] is Level.PROMPTED
+    assert find_played(window) == move.pieces, "marking stops nothing, and waits for nothing"
+    clock.now_s += HOLD_S + BACK_S + 0.01
+    replay.go_on()
+    assert find_played(window) == ()
+    assert not window.view.marks.hidden
+    assert not any(offset.any() for offset in window.view.offsets.values())
+    QTest.keyClick(pane.watch.list, Qt.Key.Key_Return)
+    wait_for_play(window, qtbot)
+    assert find_played(window) == move.pieces, "it is seen again when asked for"
+    pane.watch.go_to("measure-shims")
+    wait_for_play(window, qtbot)
+    assert find_played(window) == (), "what moves nothing plays nothing"
+    assert window.view.marks.lit >= {"shim-1"}
+    pane.watch.step_on(-1)
+    pane.watch.go_to("lock-out")  # gone past before it was played
+    wait_for_play(window, qtbot)
+    assert find_played(window) == ()
+
+
+def test_the_marks_stay_in_sight_with_the_largest_letters(
+    window: PumpWindow, qtbot: QtBot, pane: PracticalPane
+) -> None:
+    size = window.size()
+    begin(window, qtbot, "Ode Lund", "Rook Marlowe")
+    words = [button.text() for button in pane.watch.levels.values()]
+    try:
+        set_letters(window, SMALL, 250)
+        wait_for_layout(window)
+        for button in pane.watch.levels.values():
+            assert button.visibleRegion().boundingRect().size() == button.size()
+            assert not pane.scroller.isAncestorOf(button)
+        assert [button.text() for button in pane.watch.levels.values()] == ["✓", "½", "✗"]
+        spoken = [button.accessibleName() for button in pane.watch.levels.values()]
+        assert spoken[0].startswith("alone"), "a screen reader still says the words"
+    finally:
+        window.desk.set_text(WITH_WINDOW)
+        window.resize(size)
+    pane.show_lines()
+    qtbot.waitUntil(lambda: [one.text() for one in pane.watch.levels.values()] == words)

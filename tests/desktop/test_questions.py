@@ -108,7 +108,7 @@ def test_thickness_takes_point_and_comma_and_units(
     QTest.keyClick(form.edit, Qt.Key.Key_Return)
     wait_for_mark(window)
     assert find_control(window).feedback.heading.text() == "✓ RIGHT"
-    assert "0.95 mm" in form.found.text()
+    assert "0.95\N{NO-BREAK SPACE}mm" in form.found.text()
 
 
 def test_a_bare_number_is_in_the_unit_on_the_screen(window: PumpWindow, qtbot: QtBot) -> None:
@@ -140,8 +140,10 @@ def test_a_wrong_thickness_is_told_what_is_right_and_why(window: PumpWindow, qtb
     form = ask(window, qtbot, NumberForm)
     form.edit.setText("0.3")
     assert have_marked(window) == "✗ NOT YET"
-    assert "0.95 mm" in read_feedback(window)
-    assert "0.25 mm" in form.found.text(), "how it is worked out from the gap that was felt"
+    assert "0.95\N{NO-BREAK SPACE}mm" in read_feedback(window)
+    assert "0.25\N{NO-BREAK SPACE}mm" in form.found.text(), (
+        "how it is worked out from the gap that was felt"
+    )
     QTest.keyClicks(form.edit, "1")
     assert form.found.isHidden(), "what was said was said of another answer"
 

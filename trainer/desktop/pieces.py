@@ -101,6 +101,16 @@ def make_button(
     return button
 
 
+def set_style(widget: QWidget, name: str) -> None:
+    """Give a widget, and what a style sheet says of things in it, the style of another name."""
+    if widget.objectName() == name:
+        return
+    widget.setObjectName(name)
+    for one in (widget, *widget.findChildren(QWidget)):
+        one.style().unpolish(one)
+        one.style().polish(one)
+
+
 def make_switch(words: Words, key: str, pressed: Callable[[], object]) -> QPushButton:
     """Make a button that stays down: `key` says what stands on it, `key`-spoken its name for screen readers."""
     return make_button(words.say(key), pressed, spoken=words.say(f"{key}-spoken"), checkable=True)
@@ -219,10 +229,7 @@ class Box(QFrame):
     def tell(self, text: str, *, name: str = "", heading: str | None = None) -> None:
         """Say something in it, or hide it when there is nothing to say."""
         if name:
-            self.setObjectName(name)
-            for widget in (self, self.heading):
-                widget.style().unpolish(widget)
-                widget.style().polish(widget)
+            set_style(self, name)
         if heading is not None:
             set_text(self.heading, heading)
         set_text(self.text, text)

@@ -190,6 +190,10 @@ def make_style_sheet(sizes: Sizes | None = None) -> str:
     #rightBox {{ border: 1px solid {names["accent"]}; border-left: 7px solid {names["accent"]};
         background: {names["soft"]}; }}
     #clear {{ background: transparent; }}
+    #signRight, #signWrong {{ font-weight: 700; color: {names["accent"]}; }}
+    #signWrong {{ color: {names["in_the_way"]}; }}
+    #why {{ font-size: {px(15)}px; color: {names["quiet_ink"]}; }}
+    #letter {{ font-weight: 700; color: {names["quiet_ink"]}; }}
     #cautionBox #heading {{ color: {names["in_the_way"]}; }}
     #rightBox #heading {{ color: {names["accent"]}; }}
     #before {{ font-size: {px(15)}px; color: {names["in_the_way"]}; }}

@@ -13,8 +13,6 @@ from trainer.desktop.asking.lines import LineList
 from trainer.desktop.panes.tall_list import PAD_PX
 from trainer.desktop.theme import PALETTE
 
-LONG_LETTERS = 44
-"""Texts longer than this are sentences, which are not written in heavy letters."""
 RIM_PX = 2.0
 
 
@@ -31,7 +29,6 @@ class ChoiceList(LineList):
 
     def fill(self, names: Sequence[str], texts: Sequence[str]) -> None:
         """Fill it with names (what is answered) and texts (what is read); none is taken."""
-        self.is_heavy = max(map(len, texts), default=0) <= LONG_LETTERS
         self._taken.clear()
         super().fill(names, texts)
         self.take(())

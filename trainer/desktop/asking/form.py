@@ -8,7 +8,9 @@ from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from models.spec.build import Build
-from trainer.desktop.pieces import GAP_PX, make_label, set_text
+from trainer.desktop.asking.unbroken import bind_units
+from trainer.desktop.asking.verdict_text import VerdictText
+from trainer.desktop.pieces import GAP_PX, make_label
 from trainer.lesson.item import Field, PiecesShown, Reply, Shown
 from trainer.lesson.marking import FieldMark
 from trainer.lesson.said import Filling
@@ -27,7 +29,7 @@ class Asking:
 
     def tell(self, said: Filling) -> str:
         """Tell what is said."""
-        return tell_filling(self.words, self.build, said)
+        return bind_units(tell_filling(self.words, self.build, said))
 
     def tell_plain(self, said: Filling) -> str:
         """Tell it as a sentence where nothing can be made heavy."""
@@ -53,7 +55,7 @@ class FormControl(QWidget):
         self.column.setContentsMargins(0, 0, 0, 0)
         self.column.setSpacing(GAP_PX // 2)
         self.asks = make_label(text=asking.tell_plain(field.asks))
-        self.found = make_label(markdown=True)
+        self.found = VerdictText()
         self.column.addWidget(self.asks)
 
     @property
@@ -76,11 +78,9 @@ class FormControl(QWidget):
     def show_mark(self, mark: FieldMark) -> None:
         """Show how it went, and why: where no line carries it, as a paragraph below."""
         self.is_marked = True
-        told = [
-            f"{'✓' if one.is_right else '✗'} {begin(self.asking.tell(one.said))}"
-            for one in mark.findings
-        ]
-        set_text(self.found, "\n\n".join(told))
+        self.found.tell(
+            [(one.is_right, begin(self.asking.tell(one.said))) for one in mark.findings]
+        )
 
     def find_shown(self) -> Shown | None:
         """Find what the view plays to the line that is gone to; None before it is marked, or where there is nothing."""
@@ -94,7 +94,7 @@ class FormControl(QWidget):
     def forget_mark(self) -> None:
         """Show no mark any more: the answer is another now."""
         self.is_marked = False
-        set_text(self.found, "")
+        self.found.tell(())
 
 
 def show_pieces(*pieces: str) -> PiecesShown | None:

@@ -21,6 +21,7 @@ from trainer.desktop.pieces import (
     Box,
     make_button,
     make_label,
+    set_style,
     set_text,
     show_both,
     show_widget,
@@ -51,6 +52,8 @@ CONTROLS: Mapping[type[Form], Callable[[Asking, Field], FormControl]] = {
     Pointed: PointForm,
     InOrder: OrderForm,
 }
+FIELD_GAP_PX = GAP_PX + GAP_PX // 2
+"""Between fields is more room than in them, so that each is seen as one."""
 Kind = TypeVar("Kind", bound=FormControl)
 
 
@@ -75,13 +78,14 @@ class ItemControl(QWidget):
         self._times_marked = 0
         self.column = QVBoxLayout(self)
         self.column.setContentsMargins(0, 0, 0, 0)
-        self.column.setSpacing(GAP_PX)
+        self.column.setSpacing(FIELD_GAP_PX)
         self.forms = {
             field.name: CONTROLS[type(field.form)](asking, field) for field in item.fields
         }
         for form in self.forms.values():
             form.entered.connect(self.send)
             form.spoken_of.connect(self._speak_of)
+            form.changed.connect(self._change)
             self.column.addWidget(form)
         self.mark = make_button(words.say("window.mark"), self.send, name="main")
         self.column.addWidget(self.mark)
@@ -119,6 +123,10 @@ class ItemControl(QWidget):
         return any(form.is_marked for form in self.forms.values())
 
     # ------------------------------------------------------------------ answering
+    def _change(self) -> None:
+        """Lead on by having it marked: the answer is another now."""
+        set_style(self.mark, "main")
+
     def send(self) -> None:
         """Hand the answer in, or say what is wrong with it; nothing at all is no answer."""
         try:
@@ -161,7 +169,7 @@ class ItemControl(QWidget):
         self.feedback.tell(text, name="cautionBox", heading=self._words.say("window.not-marked"))
 
     def show_mark(self, mark: ItemMark) -> None:
-        """Show how it went, why, what is right and what that rests on; what there is to be seen is played."""
+        """Show how it went, why, what is right and what that rests on."""
         words, asking = self._words, self.asking
         self._times_marked += 1
         texts = [self._tell_result(mark)]
@@ -184,8 +192,9 @@ class ItemControl(QWidget):
         # Of what was wrong the first that can be seen is played, else of what was right.
         worst_first = sorted(mark.fields, key=lambda field: field.is_right)
         shown = (self.forms[one.name].find_shown() for one in worst_first)
-        self._speak_of(next((one for one in shown if one is not None), None))
-        QTimer.singleShot(0, self._fit)  # once the lines know their new width
+        self._offer(next((one for one in shown if one is not None), None))
+        set_style(self.mark, "")  # what leads on is another button now
+        QTimer.singleShot(0, self, self._fit)  # once the lines know their new width
 
     def _tell_result(self, mark: ItemMark) -> str:
         words = self._words
@@ -242,8 +251,15 @@ class ItemControl(QWidget):
         if self._is_telling:
             return
         self._offer(shown)
+        self._show(shown)
+
+    def _show(self, shown: Shown | None) -> None:
         if self.can_show:
             self.shown_asked.emit(shown or PiecesShown(()))
+
+    def play_mark(self) -> None:
+        """Play what there is to be seen of how it went."""
+        self._show(self._shown)
 
     def set_showing(self, *, can_show: bool) -> None:
         """Show in the picture what is spoken of from now on, or leave the picture alone: another pump stands there."""

@@ -23,6 +23,12 @@ NAME_ROLE = Qt.ItemDataRole.UserRole
 WRAP = Qt.TextFlag.TextWordWrap
 WHY_SHARE = 0.88
 """Size of a reason, in sizes of the name above it."""
+LONG_LETTERS = 44
+"""Texts longer than this are sentences, which are not written in heavy letters."""
+BAR_PX = 3
+"""What stands beside a reason, in the colour of its verdict: a whole paragraph in that colour is hard to read."""
+MOST_KNOWN = 2_000
+"""Of so many lines it is remembered where their texts stand, before it is found anew."""
 
 
 class LineState(Enum):
@@ -53,17 +59,31 @@ COLOURS = {
 class LineList(TallList):
     """Hold lines, each with a name (what is answered) and a text (what is read)."""
 
-    is_heavy = True
-    """Is the text of a line a name, in heavy letters? Sentences are easier to read in plain ones."""
+    may_be_heavy = True
+    """Are names written in heavy letters? Sentences never are."""
 
     def __init__(self, spoken: str) -> None:
         super().__init__(spoken)
+        self.is_heavy = self.may_be_heavy
         self._verdicts: dict[str, LineVerdict] = {}
+        self._names: list[str] | None = None
+        """From top to bottom, until a line comes, goes, moves or changes: with very many it takes a while to ask for them."""
+        model = self.model()
+        for changed in (
+            model.rowsInserted,
+            model.rowsRemoved,
+            model.rowsMoved,
+            model.dataChanged,
+            model.modelReset,
+        ):
+            changed.connect(self._forget_names)
         self.setItemDelegate(_LineDelegate(self))
         self.setMouseTracking(True)
 
     def fill(self, names: Sequence[str], texts: Sequence[str]) -> None:
         """Fill it with names and texts."""
+        is_short = max(map(len, texts), default=0) <= LONG_LETTERS
+        self.is_heavy = self.may_be_heavy and is_short
         self.clear()
         for name, text in zip(names, texts, strict=True):
             item = QListWidgetItem(text)
@@ -74,11 +94,21 @@ class LineList(TallList):
 
     def read_names(self) -> list[str]:
         """Read the names from top to bottom."""
-        return [self.name_at(row) for row in range(self.count())]
+        return list(self._find_names())
 
     def name_at(self, row: int) -> str:
         """Give the name of a line; "" where there is none."""
-        return str(self.item(row).data(NAME_ROLE)) if 0 <= row < self.count() else ""
+        names = self._find_names()
+        return names[row] if 0 <= row < len(names) else ""
+
+    def _find_names(self) -> list[str]:
+        if self._names is None:
+            rows = range(self.count())
+            self._names = [str(self.item(row).data(NAME_ROLE)) for row in rows]
+        return self._names
+
+    def _forget_names(self) -> None:
+        self._names = None
 
     @property
     def chosen(self) -> str:
@@ -137,6 +167,7 @@ class _LineDelegate(QStyledItemDelegate):
     def __init__(self, owner: LineList) -> None:
         super().__init__(owner)
         self._owner = owner
+        self._known: dict[tuple[object, ...], tuple[QRect, QRect]] = {}
 
     def sizeHint(self, option: QStyleOptionViewItem, index: Index) -> QSize:
         """Take as many lines as the reason needs."""
@@ -146,22 +177,33 @@ class _LineDelegate(QStyledItemDelegate):
         return QSize(width, (why.bottom() if why.height() else name.bottom()) + PAD_PX + 1)
 
     def _rects(self, row: QRect, index: Index) -> tuple[QRect, QRect]:
+        """Find where the text of a line stands, and its reason."""
         owner = self._owner
-        letters = QFontMetrics(owner.font())
-        left = row.left() + PAD_PX + owner.find_lead_px() + PAD_PX
-        right = row.right() - PAD_PX - round(1.2 * letters.height())
         text = str(index.data(Qt.ItemDataRole.DisplayRole))
-        name = QFontMetrics(owner.find_font(index.row())).boundingRect(
-            QRect(left, row.top() + PAD_PX, right - left, 9999), WRAP, text
-        )
-        why = QRect(left, name.bottom() + 4, right - left, 0)
         verdict = owner.find_verdict(index.row())
-        if verdict and verdict.why:
-            reason = QFontMetrics(make_smaller(owner.font(), WHY_SHARE))
-            why = reason.boundingRect(
-                QRect(left, name.bottom() + 4, right - left, 9999), WRAP, verdict.why
-            )
-        return name, why
+        reason = verdict.why if verdict else ""
+        font, lead_px = owner.find_font(index.row()), owner.find_lead_px()
+        key = (text, reason, row.width(), lead_px, font.key(), owner.font().key())
+        if key not in self._known:
+            if len(self._known) >= MOST_KNOWN:
+                self._known.clear()
+            self._known[key] = self._wrap(text, reason, row.width(), lead_px, font)
+        name, why = self._known[key]
+        return name.translated(row.topLeft()), why.translated(row.topLeft())
+
+    def _wrap(
+        self, text: str, reason: str, wide_px: int, lead_px: int, font: QFont
+    ) -> tuple[QRect, QRect]:
+        usual = self._owner.font()
+        left = PAD_PX + lead_px + PAD_PX
+        wide = wide_px - 1 - PAD_PX - round(1.2 * QFontMetrics(usual).height()) - left
+        room = QRect(left, PAD_PX, wide, 9999)
+        name = QFontMetrics(font).boundingRect(room, WRAP, text)
+        room.moveTop(name.bottom() + 4)
+        if not reason:
+            return name, QRect(left, room.top(), wide, 0)
+        letters = QFontMetrics(make_smaller(usual, WHY_SHARE))
+        return name, letters.boundingRect(room, WRAP, reason)
 
     def paint(self, painter: QPainter, option: QStyleOptionViewItem, index: Index) -> None:
         """Paint one line."""
@@ -188,10 +230,15 @@ class _LineDelegate(QStyledItemDelegate):
         side = round(1.1 * QFontMetrics(owner.font()).height())
         sign = QRectF(row.right() - PAD_PX - side, name.top(), side, side)
         if verdict:
+            colour = getattr(PALETTE, COLOURS[verdict.state])
             painter.setFont(make_heavy(owner.font()))
-            painter.setPen(getattr(PALETTE, COLOURS[verdict.state]))
+            painter.setPen(colour)
             painter.drawText(sign, Qt.AlignmentFlag.AlignCenter, verdict.state.value)
+            if verdict.why:
+                bar = QRect(why.left() - PAD_PX, why.top() + 2, BAR_PX, why.height() - 2)
+                painter.fillRect(bar, colour)
             painter.setFont(make_smaller(owner.font(), WHY_SHARE))
+            painter.setPen(PALETTE.quiet_ink)
             painter.drawText(why, WRAP, verdict.why)
         else:
             owner.paint_sign(painter, sign, index.row())

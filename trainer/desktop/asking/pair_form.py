@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from string import ascii_lowercase
 
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QGridLayout
 
 from trainer.desktop.asking.form import Asking, FormControl
-from trainer.desktop.pieces import GAP_PX, Choice, TextLabel, make_label, set_text
+from trainer.desktop.asking.verdict_text import VerdictText
+from trainer.desktop.pieces import GAP_PX, Choice, make_label
 from trainer.lesson.item import Field, Pairs, Reply, Shown
 from trainer.lesson.marking import FieldMark
 from trainer.session.as_left import Plain, StrangeValueError, take_table, take_text
@@ -29,12 +31,11 @@ class PairForm(FormControl):
         is_short = max(map(len, told)) <= SHORT_LETTERS
         self.column.setSpacing(GAP_PX)
         if not is_short:
-            for letter, text in zip(ascii_lowercase, told, strict=False):
-                self.column.addWidget(make_label(text=f"{letter})  {text}"))
+            self.column.addLayout(_list_lettered(told))
         lines = told if is_short else list(ascii_lowercase[: len(told)])
         names = ["", *(one.id for one in field.form.choices)]
         self.choices: dict[str, Choice] = {}
-        self._whys: dict[str, TextLabel] = {}
+        self._whys: dict[str, VerdictText] = {}
         grid = QGridLayout()
         grid.setHorizontalSpacing(GAP_PX)
         grid.setVerticalSpacing(GAP_PX // 2)
@@ -48,11 +49,10 @@ class PairForm(FormControl):
                 choice.setItemData(row, text, Qt.ItemDataRole.AccessibleTextRole)
             choice.activated.connect(lambda _row: self._change())
             label.setBuddy(choice)
-            why = make_label("small", markdown=True)
+            why = VerdictText()
             grid.addWidget(label, 2 * number, 0)
             grid.addWidget(choice, 2 * number, 1)
             grid.addWidget(why, 2 * number + 1, 0, 1, 2)
-            set_text(why, "")
             self.choices[one.id], self._whys[one.id] = choice, why
         self.column.addLayout(grid)
 
@@ -80,8 +80,7 @@ class PairForm(FormControl):
         self.is_marked = True
         for one in self.form.left:
             is_right = self.choices[one.id].name == self.form.right[one.id]
-            sign = "✓" if is_right else "✗"
-            set_text(self._whys[one.id], f"{sign} {begin(self.asking.tell(one.why))}")
+            self._whys[one.id].tell([(is_right, begin(self.asking.tell(one.why)))])
         self.spoken_of.emit(self.find_shown())
 
     def find_shown(self) -> Shown | None:
@@ -98,9 +97,21 @@ class PairForm(FormControl):
         """Let the lines carry no reasons any more."""
         super().forget_mark()
         for why in self._whys.values():
-            set_text(why, "")
+            why.tell(())
 
     def _change(self) -> None:
         if self.is_marked:
             self.forget_mark()
         self.changed.emit()
+
+
+def _list_lettered(texts: Sequence[str]) -> QGridLayout:
+    """List texts by their letters, which stand alone in a column."""
+    grid = QGridLayout()
+    grid.setHorizontalSpacing(GAP_PX)
+    grid.setVerticalSpacing(GAP_PX // 2)
+    grid.setColumnStretch(1, 1)
+    for row, (letter, text) in enumerate(zip(ascii_lowercase, texts, strict=False)):
+        grid.addWidget(make_label("letter", letter), row, 0, Qt.AlignmentFlag.AlignTop)
+        grid.addWidget(make_label(text=text), row, 1)
+    return grid

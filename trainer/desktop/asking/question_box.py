@@ -309,16 +309,22 @@ class QuestionBox(Box):
         if not shiboken6.isValid(self):
             return  # the window is gone; in the records it is
         if control is self.control:
-            self._waiting = None
             self._handed, self._since_s = None, self._read_s()
-            control.show_marking(is_on=False)
             if control.describe() != described:
                 control.fill(described)  # what is marked is what was handed in
             self._known = [self._known[0], control.describe()]
             control.show_mark(mark)
+            # What is to be seen of it takes a while to find: what is said of it stands there before.
+            QTimer.singleShot(0, control, partial(self._play_mark, control))
             key = "window.recorded" if person else "window.not-recorded"
             set_text(self.note, self._words.say(key, person=person))
         self.marked.emit(mark, asked)
+
+    def _play_mark(self, control: ItemControl) -> None:
+        if control is self.control:
+            self._waiting = None
+            control.show_marking(is_on=False)
+            control.play_mark()
 
     def take_pick(self, piece: str) -> bool:
         """Hand a picked piece to the question, if it asks for one."""

@@ -131,7 +131,7 @@ class Dragging:
         busy = window.motion.is_playing or window.motion.is_gliding or self.gliding.is_under_way
         if hand is None or not piece or busy or window.view.is_close_up:
             return None
-        if window.trying.replay.tried is not None:
+        if window.trying.replay.move is not None:
             return None
         pulls = self.find_pulls(piece)
         if not pulls:

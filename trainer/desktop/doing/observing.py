@@ -11,6 +11,7 @@ import shiboken6
 from PySide6.QtCore import QObject
 
 from models.spec.errors import PumpwrightError, RefusalError
+from trainer.desktop.doing.line_playing import LinePlaying
 from trainer.desktop.doing.practical_papers import PracticalPapers
 from trainer.desktop.flow import Flow
 from trainer.desktop.later import do_later
@@ -74,6 +75,7 @@ class Observing(QObject):
         pane.sign_asked.connect(self.sign)
         pane.another_asked.connect(self._begin_another)
         pane.close_page.certificate.issue_asked.connect(self._issue)
+        self.playing = LinePlaying(window, PANE, pane.watch)
         self.papers = PracticalPapers(window, pane, self._do)
         window.came.connect(self._follow_bench)
         window.keeping.keep("practical", self._read_left, self._put_left)
@@ -213,6 +215,7 @@ class Observing(QObject):
         self._begin_another()
 
     def _begin_another(self) -> None:
+        self.playing.stop()
         self._left, self._lost, self._signed = None, "", None
         self.pane.begin.person.put("")
         self.pane.show_begin()
@@ -228,13 +231,14 @@ class Observing(QObject):
         return bench is not None and (held.build, dict(held.options)) == (bench.name, dict(bench.build.options))  # fmt: skip
 
     def _show_line(self, line: str) -> None:
-        """Light the parts that a line is about."""
+        """Light the parts that a line is about, and play what it moves."""
         held, window = self.pane.held, self._window
         bench = window.bench
         if held is None or bench is None or not self._is_on_bench or window.pane != PANE:
             return
         places = bench.build.places
         pieces = [piece for part in held.parts.get(line, ()) for piece in places.get(part, ())]
+        self.playing.show(line)
         window.speak_of(pieces)
 
     # ------------------------------------------------------------------ signing

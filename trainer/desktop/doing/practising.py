@@ -12,6 +12,7 @@ from PySide6.QtCore import QObject, QTimer
 from models.spec.errors import PumpwrightError
 from trainer.desktop.asking.posing import Looked, Posed, find_history, look_up, name_pump, pose
 from trainer.desktop.asking.question_box import LONG_MS
+from trainer.desktop.asking.unbroken import bind_units
 from trainer.desktop.doing.keeping import When
 from trainer.desktop.later import ASKING, do_later
 from trainer.desktop.panes.practice_pane import PracticePane
@@ -269,11 +270,12 @@ class Practising(QObject):
         words, shown = self._window.words, posed.asked.example
         if shown is None:
             return ""
-        lines = tell_question(words, posed.build, shown).replace(
-            "\n", "  \n"
-        )  # one below the other
-        return f"{lines}\n\n{tell_worked(words, posed.build, shown)}"
+        # One below the other.
+        lines = tell_question(words, posed.build, shown).replace("\n", "  \n")
+        return bind_units(f"{lines}\n\n{tell_worked(words, posed.build, shown)}")
 
     def _tell_hints(self, posed: Posed) -> str:
         words, hints = self._window.words, posed.asked.hints
-        return "\n\n".join(tell_said(words, posed.build, hint.said) for _, hint in hints)
+        return "\n\n".join(
+            bind_units(tell_said(words, posed.build, hint.said)) for _, hint in hints
+        )

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import numpy as np
 
-from trainer.desktop.picture.replay import Replay
+from trainer.desktop.picture.replay import Offsets, Replay
+from trainer.session.step_move import StepMove
 from trainer.session.wrong_move import TriedMove, try_move
 from trainer.stage.marks import NO_MARKS, Marks
 from trainer.words.tried import make_title, tell_tried
@@ -59,29 +62,44 @@ class Trying:
         window = self._window
         if window.ordered is None:
             return
+        title = make_title(window.words, window.naming, tried.found)
+        told = tell_tried(window.words, window.naming, tried.found)
+        shifts = dict.fromkeys(tried.moving, tried.shift_mm)
+        marks = Marks(tried.moving, tried.hindrance, NONE, tried.gone if hidden is None else hidden)
+        self._play(tried, shifts, (tried.piece,), marks, (title, told), together=together)
+        window.proving.offer(tried)
+
+    def play_step(self, move: StepMove, title: str, told: str) -> None:
+        """Play what a step of a procedure moves, on the pump as it stands then; afterwards it is as it was."""
+        if self._window.ordered is None:
+            return
+        self._window.proving.withdraw()
+        marks = Marks(move.moving, NONE, NONE, move.gone)
+        self._play(move, move.shifts, move.pieces, marks, (title, told), together=True)
+
+    def _play(
+        self, move: TriedMove | StepMove, shifts: Offsets, named: Sequence[str], marks: Marks,
+        texts: tuple[str, str], *, together: bool,
+    ) -> None:  # fmt: skip
+        window, view = self._window, self._window.view
         window.motion.pause()
         window.measuring.stop()
         self.replay.stop()
-        self._before = window.view.marks
-        hidden = tried.gone if hidden is None else hidden
+        self._before = view.marks
         self._is_together = together
         places = window.find_places(window.motion.apart)
         if together:
             places = dict.fromkeys(places, np.zeros(3))
         # What counts is what stands in front of it where it stops.
-        window.view.set_offsets(
-            places | {name: places[name] + tried.shift_mm for name in tried.moving}
-        )
-        glass = window.view.find_in_front(tried.hindrance | {tried.piece}, hidden)
-        window.view.set_offsets(places)
-        marks = Marks(tried.moving, tried.hindrance, glass, hidden)
-        window.view.set_marks(marks, window.make_tags_of((tried.piece,), sorted(tried.hindrance)))
-        naming = window.naming
-        title = make_title(window.words, naming, tried.found)
-        window.motion.tell(title, "", tell_tried(window.words, naming, tried.found), "")
+        view.set_offsets(places | {name: places[name] + by for name, by in shifts.items()})
+        glass = view.find_in_front(marks.in_the_way | set(named), marks.hidden)
+        view.set_offsets(places)
+        tags = window.make_tags_of(named, sorted(marks.in_the_way))
+        view.set_marks(replace(marks, ghosted=glass), tags)
+        title, told = texts
+        window.motion.tell(title, "", told, "")
         self._is_told = True
-        self.replay.play(tried, places)
-        window.proving.offer(tried)
+        self.replay.play(move, places)
 
     def _end(self) -> None:
         """Show all as it was shown before; what was spoken of stays lit, unless it had been put out of sight or made glass."""

@@ -22,7 +22,7 @@ FEW_LETTERS = 12
 class HeldList(LineList):
     """Practicals that were signed off, the newest first."""
 
-    is_heavy = False
+    may_be_heavy = False
 
 
 class BeginPage(QWidget):

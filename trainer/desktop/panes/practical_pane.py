@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from datetime import datetime
 
-from PySide6.QtCore import QTimer, Signal
+from PySide6.QtCore import QEvent, QTimer, Signal
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QWidget
 
@@ -13,10 +13,13 @@ from trainer.desktop.flow import Flow
 from trainer.desktop.panes.practical_begin import BeginPage
 from trainer.desktop.panes.practical_close import ClosePage
 from trainer.desktop.panes.practical_watch import WatchPage
-from trainer.desktop.pieces import GAP_PX, Pane, make_button, make_label
+from trainer.desktop.pieces import GAP_PX, MARGIN_PX, Pane, make_button, make_label
 from trainer.records import FiledCertificate, FiledSignOff
 from trainer.session.observing import Held
 from trainer.words import Words
+
+MOST_MARKS_SHARE = 0.3
+"""Buttons to mark a line that would be higher than this share of the pane carry signs in place of words."""
 
 
 class PracticalPane(Pane):
@@ -30,6 +33,7 @@ class PracticalPane(Pane):
 
     def __init__(self, words: Words, clock: Callable[[], datetime]) -> None:
         super().__init__(words.say("observing.pane"))
+        self._is_inside = False
         self.title = make_label("paneTitle", words.say("observing.pane"))
         self.begin = BeginPage(words)
         self.watch = WatchPage(words, clock)
@@ -53,20 +57,54 @@ class PracticalPane(Pane):
             self.watch: (self.before, self.after, self.to_end),
             self.close_page: (self.to_lines, self.sign, self.another),
         }
+        self.ways = QWidget()
+        self.ways.setObjectName("clear")
+        self._ways_row = row = Flow(GAP_PX, GAP_PX // 2, fills=True)
+        row.setContentsMargins(0, 0, 0, 0)
+        self.ways.setLayout(row)
         for foot in self._feet.values():
             for button in foot:
-                self.foot_row.addWidget(button, int(button is foot[-1]))
+                row.addWidget(button, int(button is foot[-1]))
         self.marks = Flow(GAP_PX // 2, GAP_PX // 2, fills=True)
         self.marks.setContentsMargins(0, 0, 0, 0)
         for button in self.watch.levels.values():
             self.marks.addWidget(button, 1)
-        self.foot_column.insertLayout(0, self.marks)
+        self.foot_column.addLayout(self.marks)
+        self.foot_column.addWidget(self.ways)
         self.foot.show()
         self.begin.changed.connect(self.follow)
         self.watch.changed.connect(self.follow)
         self.close_page.changed.connect(self.follow)
         self.watch.line_shown.connect(lambda _line: self._follow_line())
         self._show(self.begin)
+
+    def fit_foot(self) -> None:
+        """Let what leads on scroll with the rest where there is little room; what a line is marked with never does."""
+        wide_px, high_px = self.width() - 2 * MARGIN_PX, self.height()
+        self.watch.write_marks(short=False)
+        if self._find_marks_px(wide_px) > MOST_MARKS_SHARE * high_px:
+            self.watch.write_marks(short=True)
+        self._ways_row.invalidate()
+        ways_px = self._ways_row.heightForWidth(wide_px)
+        foot_px = self._find_marks_px(wide_px) + ways_px + 3 * GAP_PX
+        is_inside = foot_px > self.most_foot_share * high_px
+        if is_inside is not self._is_inside:
+            self._is_inside = is_inside
+            (self.foot_column if is_inside else self.column).removeWidget(self.ways)
+            (self.column if is_inside else self.foot_column).addWidget(self.ways)
+        self.watch.put_heading(below=is_inside)
+        self.foot.setVisible(self.is_watching or not is_inside)
+
+    def changeEvent(self, event: QEvent) -> None:
+        """Fit the foot to other letters, once all in it has them."""
+        super().changeEvent(event)
+        if event.type() in {QEvent.Type.StyleChange, QEvent.Type.FontChange}:
+            QTimer.singleShot(0, self, self.fit_foot)
+
+    def _find_marks_px(self, wide_px: int) -> int:
+        """Find how high the buttons are that mark a line; nothing where none is watched."""
+        self.marks.invalidate()
+        return self.marks.heightForWidth(wide_px) if self.is_watching else 0
 
     @property
     def _pages(self) -> tuple[QWidget, ...]:

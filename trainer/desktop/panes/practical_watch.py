@@ -29,12 +29,13 @@ COLOURS = {Level.ALONE: "accent", Level.PROMPTED: "ink", Level.NOT_DONE: "in_the
 """What a sign is written in, by names of the palette."""
 CRITICAL = "⚠"
 ARROWS = (Qt.Key.Key_Up, Qt.Key.Key_Down)
+ENTER = (Qt.Key.Key_Return, Qt.Key.Key_Enter)
 
 
 class SeenList(LineList):
     """All lines, each with the sign of its mark; critical ones in heavy letters."""
 
-    is_heavy = False
+    may_be_heavy = False
 
     def __init__(self, spoken: str) -> None:
         super().__init__(spoken)
@@ -67,7 +68,8 @@ class WatchPage(QWidget):
         super().__init__()
         self.setObjectName("clear")
         self._words, self._clock = words, clock
-        self._is_showing = False
+        self._is_showing = self._is_short = False
+        self._told: dict[Level, str] = {}
         self.held: Held | None = None
         self.what = make_label("heading")
         self.who = make_label("small")
@@ -92,7 +94,7 @@ class WatchPage(QWidget):
         self.keys = make_label("small", words.say("observing.keys"))
         self.elsewhere = make_label("small", words.say("observing.elsewhere"))
         self.give_up = make_button(words.say("observing.give-up"), self._give_up, name="link")
-        column = QVBoxLayout(self)
+        self._column = column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(GAP_PX)
         title = make_label("heading", words.say("observing.lines"))
@@ -182,13 +184,30 @@ class WatchPage(QWidget):
         self.card.show()
         for number, (level, button) in enumerate(self.levels.items(), start=1):
             told = words.say(f"observing.mark-{'never-' if line.is_never else ''}{level}")
-            button.setText(told)
+            self._told[level] = told
             spoken = words.say("observing.mark-spoken", level=tell_level(words, line, level), key=number)  # fmt: skip
             button.setAccessibleName(spoken)
             button.setToolTip(spoken)
+        self.write_marks(short=self._is_short)
         self.remark.setText(self.held.observed.remarks.get(line.name, ""))
         self._show_marks()
         self.line_shown.emit(line.name)
+
+    def write_marks(self, *, short: bool) -> None:
+        """Write on the buttons how a line was done, or only the sign of it where there is no room for words."""
+        self._is_short = short
+        for level, button in self.levels.items():
+            button.setText(SIGNS[level] if short else self._told.get(level, ""))
+
+    def put_heading(self, *, below: bool) -> None:
+        """Say what is done by whom above the line or, where room is dear, below all lines."""
+        column = self._column
+        if below is not (column.indexOf(self.what) > column.indexOf(self.card)):
+            for widget in (self.who, self.what):
+                column.removeWidget(widget)
+            at = column.indexOf(self.keys) if below else 0
+            for widget in (self.who, self.what):
+                column.insertWidget(at, widget)
 
     def _show_marks(self) -> None:
         """Show how the lines are marked."""
@@ -238,13 +257,18 @@ class WatchPage(QWidget):
         self.changed.emit()
 
     def take_key(self, event: QKeyEvent) -> bool:
-        """Mark with a digit, go on with an arrow; a field that is written in keeps its keys. Say whether it was one of these."""
+        """Mark with a digit, go on with an arrow, see a move again with Enter; a field that is written in keeps its keys.
+
+        Say whether it was one of these.
+        """
         keys = {Qt.Key(Qt.Key.Key_1 + n): level for n, level in enumerate(Level)}
         level = keys.get(Qt.Key(event.key()))
         if level is not None:
             self.mark(level)
         elif event.key() in ARROWS:
             self.step_on(-1 if event.key() == Qt.Key.Key_Up else 1)
+        elif event.key() in ENTER and self.line is not None:
+            self.line_shown.emit(self.line.name)
         else:
             return False
         return True

@@ -15,6 +15,7 @@ from trainer.desktop.pieces import (
     drop_widget,
     make_button,
     make_label,
+    set_style,
     set_text,
 )
 from trainer.lesson.practice import Mastery, Standing, Subject
@@ -53,6 +54,8 @@ class PracticePane(Pane):
         self.back = make_button(words.say("practising.back"), self.left.emit)
         self.look = make_button(words.say("practising.standing"), self.standing_asked.emit)
         self.next = make_button(words.say("practising.next"), self.next_asked.emit, name="main")
+        # While something is asked the button that leads on is the one which has it marked.
+        self.question.marked.connect(lambda _mark, _asked: set_style(self.next, "main"))
         for widget in (
             self.title,
             self.told,
@@ -114,6 +117,7 @@ class PracticePane(Pane):
     def begin_question(self, why: str, example: str, hints: str) -> None:
         """Make room for a question: why it comes now, one like it worked out, and hints, "" for none."""
         self._drop()
+        set_style(self.next, "")
         set_text(self.standing, "")
         self.map.hide()
         set_text(self.told, "")
@@ -142,6 +146,7 @@ class PracticePane(Pane):
 
     def _drop(self) -> None:
         self.question.drop()
+        set_style(self.next, "main")
         set_text(self.why, "")
         self.example.tell("")
         self.hints.tell("")

@@ -165,6 +165,17 @@ def _find_state(
     bench: Bench, procedure: Procedure, before: Sequence[ProcedureStep], now: ProcedureStep
 ) -> State:
     """Find how the pump stands after some steps, with all off by then that could be, and nothing of what moves now."""
+    off, moved = find_off_before(procedure, before, now)
+    state = State(bench.assembly, bench.blocking)
+    places = bench.build.places
+    _take_all(state, [n for part, names in places.items() if part not in moved or part in off for n in names])  # fmt: skip
+    return state
+
+
+def find_off_before(
+    procedure: Procedure, before: Sequence[ProcedureStep], now: ProcedureStep
+) -> tuple[frozenset[str], frozenset[str]]:
+    """Find which parts a procedure has off after some steps, of those that do not move now; and all that it moves at all."""
     moves = [step for step in procedure.steps if step.does in MOVES]
     first = {part: step.does for step in reversed(moves) for part in step.parts}
     off = {part for part, does in first.items() if does is Does.ON}
@@ -173,11 +184,7 @@ def _find_state(
             off |= set(step.parts)
         elif step.does is Does.ON:
             off -= set(step.parts)
-    off -= set(now.parts)
-    state = State(bench.assembly, bench.blocking)
-    places = bench.build.places
-    _take_all(state, [n for part, names in places.items() if part not in first or part in off for n in names])  # fmt: skip
-    return state
+    return frozenset(off - set(now.parts)), frozenset(first)
 
 
 def _list_names(bench: Bench) -> tuple[str, ...]:

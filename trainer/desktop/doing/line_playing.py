@@ -1,0 +1,81 @@
+"""Play in the picture what a line of a practical moves, as soon as it is gone to; marking never waits for it."""
+
+from __future__ import annotations
+
+from functools import partial
+from typing import TYPE_CHECKING
+
+import shiboken6
+from PySide6.QtCore import QObject, QTimer
+
+from trainer.desktop.later import ASKING, do_later
+from trainer.session.bench import Bench
+from trainer.session.step_move import StepMove, find_step_move
+from trainer.words.speech import begin
+
+if TYPE_CHECKING:
+    from trainer.desktop.panes.practical_watch import WatchPage
+    from trainer.desktop.window import PumpWindow
+
+REST_MS = 250
+"""A line that is only gone past plays nothing."""
+
+
+class LinePlaying(QObject):
+    """Find out in the background what a line moves, and play it while that line is still the one gone to."""
+
+    def __init__(self, window: PumpWindow, pane: str, watch: WatchPage) -> None:
+        super().__init__(window)
+        self._window, self._pane, self._watch = window, pane, watch
+        self._line = ""
+        self._looking = 0
+        self._rest = QTimer(self, singleShot=True, interval=REST_MS)
+        self._rest.timeout.connect(self._find)
+
+    @property
+    def is_looking(self) -> bool:
+        """Is it still to be seen whether a line moves something?"""
+        return self._rest.isActive() or self._looking > 0
+
+    def show(self, line: str) -> None:
+        """Play what a line moves, unless another is gone to before long."""
+        window = self._window
+        window.trying.stop()
+        if window.trying.unsay():
+            window.tell_where_it_stands()  # what is told of another line stands there no more
+        self._line = line
+        self._rest.start()
+
+    def stop(self) -> None:
+        """Play nothing more."""
+        self._rest.stop()
+        self._line = ""
+        if isinstance(self._window.trying.replay.move, StepMove):
+            self._window.trying.stop()
+
+    def _find(self) -> None:
+        held, ordered, line = self._watch.held, self._window.ordered, self._line
+        if held is None or not isinstance(ordered, Bench) or not self._is_wanted(line):
+            return
+        self._looking += 1
+        work = partial(find_step_move, ordered.twin, held.observed.rubric.name, line)
+        do_later(work, partial(self._play, ordered, line), worker=ASKING)
+
+    def _play(self, ordered: Bench, line: str, move: StepMove | None) -> None:
+        """Play what was found, if it is still wanted, and the pump is still the one it was found of."""
+        if not shiboken6.isValid(self):
+            return
+        self._looking -= 1
+        window = self._window
+        if move is None or ordered is not window.ordered or not self._is_wanted(line):
+            return
+        words, naming = window.words, window.naming
+        way = move.direction.back if move.goes_on else move.direction
+        key = "observing.plays-on" if move.goes_on else "observing.plays-off"
+        told = words.say(key, way=naming.tell_way(way))
+        window.trying.play_step(move, begin(naming.tell_pieces(move.pieces)), told)
+
+    def _is_wanted(self, line: str) -> bool:
+        watch = self._watch
+        is_there = watch.line is not None and watch.line.name == line == self._line
+        return is_there and watch.isVisible() and self._window.pane == self._pane
