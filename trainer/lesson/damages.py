@@ -78,21 +78,21 @@ def _read_bounds(row: Mapping[str, Cell], faults: Faults) -> Bounds | None:
 
 
 @lru_cache(maxsize=2)
-def read_mistaken(folder: Path = TAUGHT) -> Mapping[str, tuple[str, ...]]:
-    """Read by damage what it is mistaken for the work of. Raises ContentError with every fault."""
+def read_mistaken(folder: Path = TAUGHT) -> Mapping[str, Mapping[str, str]]:
+    """Read by damage what it is mistaken for the work of, each with who says so. Raises ContentError with every fault."""
     known = read_damages(folder)
     rows, faults = read_taught("mistaken", ("mistaken", "source"), folder=folder)
-    found: dict[str, list[str]] = {name: [] for name in known}
+    found: dict[str, dict[str, str]] = {name: {} for name in known}
     for key, row in rows.items():
         damage, _, cause = key.partition(".")
         if damage not in known or not cause:
             faults.add(row["mistaken"], f"{key!r} is no DAMAGE.CAUSE", say_near(damage, known))
         else:
-            found[damage].append(cause)
+            found[damage][cause] = row["source"].text
     for name, causes in found.items():
         if not causes:
             faults.add(
                 None, f"{name} is mistaken for nothing", "write what else one may believe did it"
             )
     check_taught(faults)
-    return {name: tuple(causes) for name, causes in found.items()}
+    return found

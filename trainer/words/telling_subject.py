@@ -20,7 +20,7 @@ _CHOICES: Mapping[str, tuple[str, ...]] = {
     "tighten": ("practice.chosen-tighten-{id}",),
     "symptom": ("cause.{id}", "check.{id}"),
     "audit-sheet": ("clearance.{id}", "sheet.run-out-{id}", "practice.chosen-entry-{id}"),
-    "set-hand": ("hand.{id}", "hand-reason.{subject}-{id}", "branch.{id}"),
+    "set-hand": ("hand.{id}", "hand-reason.{subject}-{id}", "hand-reason.{id}", "branch.{id}"),
     "procedure": ("step.{id}",),
 }
 """By kind of question, under which keys a choice or a line stands by its id; a star stands for one word."""

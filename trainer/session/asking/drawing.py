@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import random
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 
 from models.spec.errors import RefusalError, say_near
 from trainer.lesson.item import Item
@@ -47,7 +47,17 @@ def draw_item(bench: Bench, benches: Benches, wanted: Wanted, seed: str) -> Item
         raise RefusalError(
             f"{bench.name} cannot be asked {wanted.kind} about {given}; {say_near(given, subjects)}"
         )
-    return kind.draw(Draw(bench, benches, chance.choice(asked), chance, wanted))
+    subject = (
+        chance.choice(asked) if kind.weigh is None else _draw_weighed(asked, kind.weigh, chance)
+    )
+    return kind.draw(Draw(bench, benches, subject, chance, wanted))
+
+
+def _draw_weighed(
+    subjects: Sequence[str], weigh: Callable[[str], float], chance: random.Random
+) -> str:
+    (subject,) = chance.choices(subjects, [weigh(one) for one in subjects])
+    return subject
 
 
 def narrow_down(subjects: Sequence[str], given: str) -> Sequence[str]:

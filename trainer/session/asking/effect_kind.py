@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import math
 import random
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from itertools import permutations
 from types import MappingProxyType
 
 from models.spec.errors import RefusalError
@@ -28,7 +29,9 @@ HARDLY, SURELY = 0.02, 0.06
 APART = 1.2
 """By what factor two choices of size differ at the least: no one is asked to work out a pump to a tenth."""
 SIZES = 4
-MOST_TRIED = 60
+MOST_GAPS = 30
+"""Values of a clearance that are tried out once for each pump."""
+MORE, SAME, LESS = "more", "same", "less"
 TOLD = 3
 """Digits of an amount that are told: what follows from a formula is known no better."""
 LEAST_GAP_MM = 0.05
@@ -43,6 +46,7 @@ class Effect:
     """One consequence of one clearance.
 
     amount: its name among the consequences. quantity, digits: how it is told. source: whose formula it is.
+    reading: word key of how it comes about; "" says what the clearance does at all.
     """
 
     clearance: str
@@ -50,6 +54,7 @@ class Effect:
     quantity: Quantity
     digits: int
     source: str
+    reading: str = ""
 
 
 _STEPANOFF = "Stepanoff, Centrifugal and Axial Flow Pumps, 2nd ed., from memory"
@@ -63,6 +68,18 @@ EFFECTS: Mapping[str, Effect] = MappingProxyType(
             ("thrust", Effect(BACK_VANE, THRUST, Quantity.FORCE, 0, _STEPANOFF)),
             ("chamber", Effect(BACK_VANE, "chamber_kpa", Quantity.PRESSURE, 0, _STEPANOFF)),
             ("life", Effect(BACK_VANE, LIFE, Quantity.LIFE, 0, _LIFE)),
+            # None at all: whoever has seen only questions in which something follows says that it does.
+            (
+                "leakage",
+                Effect(
+                    BACK_VANE,
+                    "leakage_m3_per_h",
+                    Quantity.FLOW,
+                    1,
+                    _LOSSES,
+                    "why.what-if-elsewhere",
+                ),
+            ),
             ("leakage", Effect(HUB_RING, "hub_leakage_m3_per_h", Quantity.FLOW, 1, _LOSSES)),
             ("thrust", Effect(HUB_RING, THRUST, Quantity.FORCE, 0, _STEPANOFF)),
         )
@@ -84,6 +101,15 @@ class Change:
         return self.amounts[1] / self.amounts[0]
 
     @property
+    def way(self) -> str:
+        """Which way the effect goes; "" where it is neither plain nor plainly none."""
+        if abs(self.ratio - 1.0) <= HARDLY:
+            return SAME
+        if abs(self.ratio - 1.0) < SURELY:
+            return ""
+        return MORE if self.ratio > 1.0 else LESS
+
+    @property
     def gap_ratio(self) -> float:
         """What the clearance becomes, by what it was."""
         return self.gaps_mm[1] / self.gaps_mm[0]
@@ -100,18 +126,15 @@ def _open_service(bench: Bench) -> ServiceBench | None:
 
 @once_a_bench
 def _list_effects(bench: Bench) -> tuple[str, ...]:
-    """List the effects that follow plainly from one end of what a clearance may be to the other."""
+    """List the effects that follow plainly somewhere between the ends of a clearance, or plainly do not."""
     service = _open_service(bench)
     if service is None:
         return ()
-    known = {name: one for name, one in EFFECTS.items() if one.clearance in service.measured}
-    return tuple(name for name, one in known.items() if _find_widest(service, one) is not None)
-
-
-def _find_widest(service: ServiceBench, effect: Effect) -> Change | None:
-    """Find the change from the least of a clearance to its most; None where nothing plain follows from it."""
-    change = _find_change(service, effect, _find_ends(service, effect))
-    return change if change is not None and abs(change.ratio - 1.0) >= SURELY else None
+    return tuple(
+        name
+        for name, one in EFFECTS.items()
+        if one.clearance in service.measured and _find_ways(bench, one)
+    )
 
 
 def _find_ends(service: ServiceBench, effect: Effect) -> tuple[float, float]:
@@ -123,16 +146,15 @@ def _draw_what_if(draw: Draw) -> Item:
     effect, name = EFFECTS[draw.subject], draw.subject
     service = _open_service(draw.bench)
     assert service is not None
-    change = _draw_change(service, effect, draw.chance)
+    change = _draw_change(draw.bench, effect, draw.chance)
     carried = _find_carried(service, effect, change.gaps_mm)
     tell = _Teller(effect, name, carried)
-    fields = [
-        Field("direction", say("ask.what-if-direction", what=tell.what), tell.direction(change))
-    ]
-    if abs(change.ratio - 1.0) >= SURELY:
-        sizes = tell.sizes(change, draw.chance)
-        asks = say("ask.what-if-size", what=tell.what, was=tell.amount(change.amounts[0]))
-        fields.append(Field("size", asks, sizes))
+    asks = say("ask.what-if-size", what=tell.what, was=tell.amount(change.amounts[0]))
+    fields = (
+        Field("direction", say("ask.what-if-direction", what=tell.what), tell.direction(change)),
+        # Of what hardly changes too: that it stays as it was is offered always, so it has to be right at times.
+        Field("size", asks, tell.sizes(change, draw.chance)),
+    )
     was, will = change.gaps_mm
     stem = ask(
         draw, "ask.what-if", clearance=name_clearance(effect.clearance),
@@ -150,13 +172,13 @@ def _draw_what_if(draw: Draw) -> Item:
     show = Show(build.name, build.options, cutaway=True, camera=Camera.SIDE)
     basis = Basis(say("basis.effect"), effect.source)
     return Item(
-        QuestionKind.WHAT_IF, name, build.name, build.options, (*stem, runs), tuple(fields), basis,
+        QuestionKind.WHAT_IF, name, build.name, build.options, (*stem, runs), fields, basis,
         show,
     )  # fmt: skip
 
 
 def _find_carried(
-    service: ServiceBench, effect: Effect, gaps_mm: tuple[float, float]
+    service: ServiceBench, effect: Effect, gaps_mm: Sequence[float]
 ) -> tuple[float, ...]:
     """Find the thrust at two gaps, in N towards suction, where the effect follows from it; else nothing.
 
@@ -175,39 +197,60 @@ def _tell_thrust(key: str, thrust_n: float) -> Said:
     return say(f"{key}-{side}", thrust=Amount(size, Quantity.FORCE, 0))
 
 
-def _draw_change(service: ServiceBench, effect: Effect, chance: random.Random) -> Change:
-    """Draw a change of a clearance whose effect is plain, or is plainly none."""
-    low, high = _find_ends(service, effect)
-    for _ in range(MOST_TRIED):
-        was, will = (round(chance.uniform(low, high), GAP_DIGITS) for _ in range(2))
-        if abs(will - was) < LEAST_CHANGE * was:
-            continue
-        change = _find_change(service, effect, (was, will))
-        if change is not None and not HARDLY < abs(change.ratio - 1.0) < SURELY:
-            return change
-    widest = _find_widest(service, effect)
-    assert widest is not None, "only such effects are listed"
-    return widest
+def _draw_change(bench: Bench, effect: Effect, chance: random.Random) -> Change:
+    """Draw a change of a clearance whose effect is plain, or is plainly none; each way that there is alike often."""
+    ways = _find_ways(bench, effect)
+    return chance.choice(ways[chance.choice(sorted(ways))])
 
 
-def _find_change(
-    service: ServiceBench, effect: Effect, gaps_mm: tuple[float, float]
-) -> Change | None:
-    """Find what an effect comes to at two values; None where a formula does not hold, or it changes its side."""
-    read = READERS[effect.amount]
+@once_a_bench
+def _find_ways(bench: Bench, effect: Effect) -> Mapping[str, Sequence[Change]]:
+    """Find by the way that an effect goes the changes of a clearance that bring it."""
+    service = _open_service(bench)
+    assert service is not None
+    found: dict[str, list[Change]] = {}
+    points = [_look_at(service, effect, gap) for gap in _list_gaps(*_find_ends(service, effect))]
+    for one, other in permutations(points, 2):
+        change = _find_between(one, other)
+        if change is not None and change.way and abs(change.gap_ratio - 1.0) >= LEAST_CHANGE:
+            found.setdefault(change.way, []).append(change)
+    return found
+
+
+def _list_gaps(low_mm: float, high_mm: float) -> list[float]:
+    """List the gaps that are asked about, as they are told, no more than MOST_GAPS."""
+    first, last = (round(one * 10**GAP_DIGITS) for one in (low_mm, high_mm))
+    step = math.ceil((last - first + 1) / MOST_GAPS)
+    return [round(one / 10**GAP_DIGITS, GAP_DIGITS) for one in range(first, last + 1, step)]
+
+
+@dataclass(frozen=True, slots=True)
+class _Point:
+    """What an effect comes to at one gap, and the thrust where it follows from that; amount: None where no formula holds."""
+
+    gap_mm: float
+    amount: float | None
+    carried: tuple[float, ...]
+
+
+def _look_at(service: ServiceBench, effect: Effect, gap_mm: float) -> _Point:
+    seen = Setting(values_mm={effect.clearance: gap_mm})
     try:
-        amounts = [
-            read(service.look(Setting(values_mm={effect.clearance: gap}))) for gap in gaps_mm
-        ]
-        carried = _find_carried(service, effect, gaps_mm)
+        amount = READERS[effect.amount](service.look(seen))
+        carried = _find_carried(service, effect, (gap_mm,))
     except RefusalError:
+        return _Point(gap_mm, None, ())
+    return _Point(gap_mm, amount, carried)
+
+
+def _find_between(one: _Point, other: _Point) -> Change | None:
+    """Find the change between two; None where a formula does not hold, or the thrust changes its side."""
+    was, will = one.amount, other.amount
+    if was is None or will is None or not (0.0 < was < LARGEST and 0.0 < will < LARGEST):
         return None
-    was, will = amounts
-    if not (0.0 < was < LARGEST and 0.0 < will < LARGEST) or not math.isfinite(was + will):
+    if any(before * after <= 0.0 for before, after in zip(one.carried, other.carried, strict=True)):
         return None
-    if carried and carried[0] * carried[1] <= 0.0:
-        return None
-    return Change(gaps_mm, (was, will))
+    return Change((one.gap_mm, other.gap_mm), (was, will))
 
 
 @dataclass(frozen=True, slots=True)
@@ -228,7 +271,7 @@ class _Teller:
         return Amount(float(f"{value:.{TOLD}g}"), self.effect.quantity, self.effect.digits)
 
     def _read_on(self) -> Said:
-        reading = say(f"service.reading-{self.effect.clearance}")
+        reading = say(self.effect.reading or f"service.reading-{self.effect.clearance}")
         if not self.carried:
             return reading
         return say(
@@ -237,13 +280,7 @@ class _Teller:
 
     def direction(self, change: Change) -> OneOf:
         """Ask which way it goes."""
-        right = (
-            "same"
-            if abs(change.ratio - 1.0) <= HARDLY
-            else "more"
-            if change.ratio > 1.0
-            else "less"
-        )
+        right = change.way
         was, will = change.amounts
         why = say(
             f"why.what-if-{right}",
@@ -252,7 +289,7 @@ class _Teller:
             reading=self._read_on(),
         )
         shown = GapShown(self.effect.clearance)
-        names = ("more", "same", "less")
+        names = (MORE, SAME, LESS)
         choices = tuple(Choice(one, say(f"choice.what-if-{one}"), why, shown) for one in names)
         return OneOf(choices, frozenset({right}))
 

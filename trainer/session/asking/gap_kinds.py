@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
@@ -33,14 +32,22 @@ FINE_MM = 0.1
 """A dimension whose limits lie closer together than this is measured to a thousandth. Source: common practice."""
 MOST_LINKS = 9
 """More dimensions than anybody adds up without a sheet."""
-AS_DRAWN, HALF = 0.4, 0.5
-"""Chance that all parts are as drawn; then a clearance is mostly inside its limits, and nobody would have to look."""
-BEYOND = (0.1, 0.6)
-"""How far beyond its limits a clearance is drawn else, as a share of the room between them."""
+SMALL, INSIDE, LARGE = VERDICTS = ("small", "inside", "large")
+"""Each is drawn alike often: as drawn, a clearance is mostly inside its limits, and nobody would have to look."""
+BEYOND = (0.05, 0.6)
+"""How far beyond its limits a clearance is drawn, as a share of the room between them."""
+SURE = 1.2
+"""How far from a limit at the least, by what rounding may take."""
+MOST_TRIED = 6
+"""Gaps that are tried for one that a part of another size can bring about."""
+MOST_OFF_MM, MOST_OFF = 2.0, 0.15
+"""By how much, or by what share of it, a part that is no sheet may be off its drawing: one of another pump, or one that was
+faced off. Common practice."""
 CHANGED = ("shim", "flat-gasket")
 """Kinds of part that are found of another thickness than the drawing's, before castings and shafts are."""
+STANDARD = ("bearing",)
 THINNEST_MM, THICKEST_MM = 0.05, 1.5
-"""Between these lies what is found in the place of a shim or a gasket; else all is as drawn."""
+"""Between these lies what is found in the place of a shim or a gasket."""
 SAME = 1e-9
 APART_MM = 1e-6
 """What lies between the band of a slip and that of what is right, at the least."""
@@ -119,7 +126,7 @@ def _draw_read_gap(draw: Draw) -> Item:
     bench = draw.bench
     measured = bench.clearance(draw.subject)
     given = _give(measured, _draw_values(draw, measured))
-    digits = FINE_DIGITS if all(one.digits == FINE_DIGITS for one in given) else GAP_DIGITS
+    digits = _find_digits(given)
     value = sum(one.sensitivity * one.value_mm for one in given)
     off = find_tolerance(given, digits)
     number = Number(
@@ -140,33 +147,53 @@ def _draw_read_gap(draw: Draw) -> Item:
 
 
 def _draw_values(draw: Draw, measured: MeasuredClearance) -> Mapping[Term, float]:
-    """Draw what was measured: parts as drawn, or one of another size, so that the clearance comes out beyond its limits."""
+    """Draw what was measured: parts as drawn, or one of another size, so that each verdict comes about alike often."""
     chance = draw.chance
     values = dict(draw_measured(measured.chain, chance))
-    if chance.random() < AS_DRAWN:
+    bands = _find_bands(measured, values)
+    low, high = bands[chance.choice(sorted(bands))]
+    gap = sum(one.value_mm * one.sensitivity for one in _give(measured, values))
+    if low <= gap <= high:
         return values
+    changes = [chance.uniform(low, high) - gap for _ in range(MOST_TRIED)]
+    for links in _list_other_sized(draw.bench, measured):
+        for change in changes if links else ():
+            link = chance.choice(links)
+            term = link.piece, link.dimension
+            other = values[term] + change / link.sensitivity
+            if _can_be(draw.bench, link, other):
+                return {**values, term: other}
+    return values
+
+
+def _find_bands(
+    measured: MeasuredClearance, values: Mapping[Term, float]
+) -> Mapping[str, tuple[float, float]]:
+    """Find by verdict between which gaps, in mm, one is drawn: so far from a limit that rounding does not decide."""
     low, high = measured.required_mm
-    beyond = (high - low) * chance.uniform(*BEYOND)
-    is_wear = draw.bench.build.clearance(measured.name).kind is ClearanceKind.DIAMETRAL
-    wanted = high + beyond if is_wear or chance.random() < HALF else low - beyond
-    link = chance.choice(_list_other_sized(draw.bench, measured))
-    gap = sum(one.sensitivity * values[one.piece, one.dimension] for one in measured.chain)
-    gap += sum(effect.value_mm for effect in measured.effects)
-    term = link.piece, link.dimension
-    other = values[term] + (wanted - gap) / link.sensitivity
-    is_sheet = draw.bench.build.pieces[link.piece].part.kind in CHANGED
-    can_be = THINNEST_MM <= other <= (THICKEST_MM if is_sheet else math.inf)
-    return {**values, term: other} if can_be else values
+    given = _give(measured, values)
+    unsure = SURE * find_tolerance(given, _find_digits(given))
+    near, far = (max(share * (high - low), unsure) for share in BEYOND)
+    bands = {SMALL: (low - far, low - near), LARGE: (high + near, high + far)}
+    return bands if high - low <= 2.0 * unsure else {**bands, INSIDE: (low + unsure, high - unsure)}
 
 
-def _list_other_sized(bench: Bench, measured: MeasuredClearance) -> Sequence[Link]:
-    """List the dimensions that are found of another size first: of shims, then of gaskets, else any."""
+def _can_be(bench: Bench, link: Link, value_mm: float) -> bool:
+    """Can a part be found of such a size: a sheet of any thickness that there is, another part not far off its drawing?"""
+    if bench.build.pieces[link.piece].part.kind in CHANGED:
+        return THINNEST_MM <= value_mm <= THICKEST_MM
+    most = max(MOST_OFF_MM, MOST_OFF * abs(link.value_mm))
+    return value_mm >= THINNEST_MM and abs(value_mm - link.value_mm) <= most
+
+
+def _list_other_sized(bench: Bench, measured: MeasuredClearance) -> Sequence[Sequence[Link]]:
+    """List the dimensions that are found of another size: first of shims, then of gaskets, then of what is made here.
+
+    A bearing is of its standard's size.
+    """
     kinds = {link.piece: bench.build.pieces[link.piece].part.kind for link in measured.chain}
-    for changed in CHANGED:
-        found = [link for link in measured.chain if kinds[link.piece] == changed]
-        if found:
-            return found
-    return measured.chain
+    made = [link for link in measured.chain if kinds[link.piece] not in {*CHANGED, *STANDARD}]
+    return (*([link for link in measured.chain if kinds[link.piece] == one] for one in CHANGED), made)  # fmt: skip
 
 
 def _give(measured: MeasuredClearance, values: Mapping[Term, float]) -> tuple[Given, ...]:
@@ -178,6 +205,11 @@ def _give(measured: MeasuredClearance, values: Mapping[Term, float]) -> tuple[Gi
             said = say("ask.gap-effect", effect=say(f"effect.{effect.name}"), value=amount)
             given.append(Given(said, effect.value_mm, 1.0, FINE_DIGITS))
     return tuple(given)
+
+
+def _find_digits(given: Sequence[Given]) -> int:
+    """Find how finely a gap is told: as its coarsest contributor was measured."""
+    return FINE_DIGITS if all(one.digits == FINE_DIGITS for one in given) else GAP_DIGITS
 
 
 def _give_link(link: Link, value_mm: float) -> Given:
@@ -233,7 +265,7 @@ def _judge(measured: MeasuredClearance, value: float, off: float, digits: int) -
     low, high = measured.required_mm
     if min(abs(value - low), abs(value - high)) <= off:
         return None
-    verdict = "small" if value < low else "large" if value > high else "inside"
+    verdict = SMALL if value < low else LARGE if value > high else INSIDE
     why = say(
         f"why.gap-{verdict}",
         value=Amount(value, digits=digits),
@@ -241,9 +273,7 @@ def _judge(measured: MeasuredClearance, value: float, off: float, digits: int) -
         high=Amount(high),
     )
     shown = GapShown(measured.name)
-    choices = tuple(
-        Choice(name, say(f"choice.gap-{name}"), why, shown) for name in ("small", "inside", "large")
-    )
+    choices = tuple(Choice(name, say(f"choice.gap-{name}"), why, shown) for name in VERDICTS)
     return OneOf(choices, frozenset({verdict}))
 
 

@@ -22,6 +22,8 @@ from trainer.session.bench import Bench
 CLOCKWISE, ANTICLOCKWISE = "clockwise", "anticlockwise"
 BUILT, MIRRORED = 1, -1
 QUARTERS = 4
+RIGHT = "right"
+HALF = 0.5
 
 
 class About(StrEnum):
@@ -102,6 +104,17 @@ def _turn(branch: Branch, turn_deg: float) -> Branch:
     return branch
 
 
+def _list_ways(build: Build) -> list[str]:
+    """List the ways in which a branch can lie on pumps of a size, seen from either end; of no other is any ever right."""
+    turns = {
+        rows["discharge-turn"].nominal
+        for rows in build.size.parts.values()
+        if "discharge-turn" in rows
+    }
+    upright = Branch((-1, 0), (0, 1))
+    return sorted(_turn(upright, turn).seen(sign).name for turn in turns for sign in (1, -1))
+
+
 def _list_about(bench: Bench) -> tuple[str, ...]:
     build, found = bench.build, list[About]()
     if "volute" in build.places and "discharge-turn" in build.numbers_at("volute"):
@@ -180,7 +193,7 @@ def _draw_volute(draw: Draw, seen: Seen) -> Drawn:
     grows = spiral_radius_mm(row, 360.0) - spiral_radius_mm(row, row["cutwater-angle"])
     right = seen.tell_turn(grows)
     why = say("why.hand-volute", widens=say(f"hand.{right}"), **_say_turn(seen))
-    form = _choose((CLOCKWISE, ANTICLOCKWISE, "same-all-round"), right, why)
+    form = _choose((CLOCKWISE, ANTICLOCKWISE), right, why)
     field = Field("widens", say("ask.hand-volute-field"), form)
     return say("hand.turns", **_say_turn(seen)), field, None
 
@@ -192,7 +205,7 @@ def _draw_vanes(draw: Draw, seen: Seen) -> Drawn:
     )
     right = seen.tell_turn(-swept)  # the angle of a vane counts anticlockwise
     why = say("why.hand-vanes", sweeps=say(f"hand.{right}"), **_say_turn(seen))
-    form = _choose((CLOCKWISE, ANTICLOCKWISE, "straight-out"), right, why)
+    form = _choose((CLOCKWISE, ANTICLOCKWISE), right, why)
     field = Field("sweeps", say("ask.hand-vanes-field"), form)
     return say("hand.turns", **_say_turn(seen)), field, None
 
@@ -204,15 +217,8 @@ def _draw_discharge(draw: Draw, seen: Seen) -> Drawn:
     turn = say("hand.turns", **_say_turn(Seen(seen.hand, End.DRIVER)))
     position = Name(NameOf.VALUE, f"discharge={build.options['discharge']}")
     said = say("hand.position", turn=turn, position=position, end=say(f"hand.from-{seen.end}"))
-    upright = Branch((-1, 0), (0, 1))
-    all_ways = {
-        one.name: one
-        for turns in range(QUARTERS)
-        for sign in (1, -1)
-        for one in (_turn(upright, 90.0 * turns).seen(sign),)
-    }
     mirror = branch.seen(-1).name
-    others = [name for name in sorted(all_ways) if name not in {branch.name, mirror}]
+    others = [name for name in _list_ways(build) if name not in {branch.name, mirror}]
     names = [branch.name, mirror, *draw.chance.sample(others, CHOICES - 2)]
     draw.chance.shuffle(names)
     why = say("why.hand-discharge", branch=say(f"branch.{branch.name}"), position=position)
@@ -240,18 +246,34 @@ _SLIPS: Mapping[str, tuple[str, ...]] = MappingProxyType(
     }
 )
 """By what is asked, what is wrongly believed to be the reason. Source: common practice."""
+_TRUE_OF_ALL = (About.ROTATION, About.VOLUTE, About.VANES)
+"""Of what the reason holds for every pump; that of a thread does only where there is one."""
 
 
 def _ask_reason(draw: Draw) -> Field:
-    """Ask why: of two ways one is guessed right half the time."""
-    about = draw.subject
-    names = ["right", *_SLIPS[about]]
-    draw.chance.shuffle(names)
+    """Ask why, or which of what may be said is not so: of two ways one is guessed right half the time.
+
+    Asked the second way, it is the wrong belief that is right, so that none is struck out without a thought.
+    """
+    about, chance = About(draw.subject), draw.chance
+    if chance.random() < HALF:
+        told = [(about, slip) for slip in (RIGHT, *_SLIPS[about])]
+        right, asks = (about, RIGHT), say("ask.hand-reason")
+    else:
+        others = [one for one in _TRUE_OF_ALL if one is not about]
+        right = (about, chance.choice(_SLIPS[about]))
+        told = [right, (about, RIGHT), (chance.choice(others), RIGHT)]
+        asks = say("ask.hand-not-so")
+    chance.shuffle(told)
     choices = tuple(
-        Choice(name, say(f"hand-reason.{about}-{name}"), say(f"why.hand-reason-{about}"))
-        for name in names
+        Choice(
+            slip if of is about else f"{of}-{slip}",
+            say(f"hand-reason.{of}-{slip}"),
+            say(f"why.hand-reason-{of}"),
+        )
+        for of, slip in told
     )
-    return Field("reason", say("ask.hand-reason"), OneOf(choices, frozenset({"right"})))
+    return Field("reason", asks, OneOf(choices, frozenset({right[1]})))
 
 
 SET_HAND = Kind("about", _list_about, _draw_set_hand)

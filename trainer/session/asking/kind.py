@@ -34,9 +34,11 @@ class Kind:
     list_subjects: what it can be about on a build; empty where the build has nothing of the kind.
     draw: one question. Raises RefusalError where what a lesson narrowed down cannot be asked.
     needs_solids: whether it asks what is in the way of what.
+    weigh: how often a subject is drawn against the others, where not all are drawn alike often.
     """
 
     narrows: str
     list_subjects: Callable[[Bench], tuple[str, ...]]
     draw: Callable[[Draw], Item]
     needs_solids: bool = False
+    weigh: Callable[[str], float] | None = None

@@ -93,7 +93,9 @@ def _draw_where_to_measure(draw: Draw) -> Item:
 
 
 def _ask_gauge(draw: Draw, row: Measuring, shown: GapShown | None) -> OneOf:
-    wrong = [gauge for gauge in GAUGES if gauge != row.gauge and gauge not in row.also]
+    """Ask with what; wrong are gauges that are the usual ones for something else: of no other is any ever right."""
+    usual = {one.gauge for one in read_measuring().values()} - {row.gauge, *row.also}
+    wrong = [gauge for gauge in GAUGES if gauge in usual]
     names = [row.gauge, *draw.chance.sample(wrong, min(CHOICES - 1, len(wrong)))]
     draw.chance.shuffle(names)
     choices = tuple(

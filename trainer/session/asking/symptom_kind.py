@@ -77,10 +77,10 @@ def _ask_next(draw: Draw) -> tuple[tuple[str, ...], OneOf]:
     """Ask for the cheapest check that is left, with some of the others done already."""
     known, chance = read_symptoms(), draw.chance
     checks = known.list_checks(draw.subject)
-    done = chance.choice(_list_done(checks, known.minutes))
+    beside = known.list_beside(draw.subject)
+    done = chance.choice(_list_done(checks, known.minutes, is_last_asked=bool(beside)))
     left = [name for name in checks if name not in done]
     names = [*done, *_list_offered(left, known.minutes)]
-    beside = known.list_beside(draw.subject)
     names += chance.sample(sorted(beside), min(max(MOST_CHECKS - len(names), 1), len(beside)))
     chance.shuffle(names)
 
@@ -103,13 +103,20 @@ def _list_offered(left: Sequence[str], minutes: Mapping[str, float]) -> list[str
     return [left[0], *(name for name in left[1:] if minutes[name] >= PLAINLY * least)]
 
 
-def _list_done(checks: Sequence[str], minutes: Mapping[str, float]) -> list[tuple[str, ...]]:
-    """List what may have been done so that it is plain what comes next. checks: the cheapest first."""
+def _list_done(
+    checks: Sequence[str], minutes: Mapping[str, float], *, is_last_asked: bool
+) -> list[tuple[str, ...]]:
+    """List what may have been done so that it is plain what comes next.
+
+    checks: the cheapest first. is_last_asked: whether all but one may have been done too: then the dearest is right at
+    times, beside those that are done and those that tell nothing of it.
+    """
     ways = (done for many in range(len(checks)) for done in combinations(checks, many))
     return [
         done
         for done in ways
         if len(_list_offered([one for one in checks if one not in done], minutes)) > 1
+        or (is_last_asked and len(done) == len(checks) - 1)
     ]
 
 
