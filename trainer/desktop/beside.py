@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from PySide6.QtCore import Qt
 from PySide6.QtGui import QPainter, QPaintEvent
-from PySide6.QtWidgets import QPushButton, QStackedWidget, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QApplication, QPushButton, QStackedWidget, QVBoxLayout, QWidget
 
+from trainer.desktop.next_focus import can_take_keys, find_nearest
 from trainer.desktop.pieces import GAP_PX, MARGIN_PX, make_choice
 from trainer.desktop.theme import PALETTE
 
@@ -51,3 +53,17 @@ class _Panes(QStackedWidget):
     def hasHeightForWidth(self) -> bool:
         """Be as high as there is room."""
         return False
+
+    def focusNextPrevChild(self, next: bool) -> bool:  # noqa: A002, FBT001 - the name and the flag are Qt's
+        """Keep the keys in the pane where the control they were at has gone dead or out of sight.
+
+        Qt would hand them to whatever comes next in the window, which may be the field with the learner's
+        name: the next key would write over it, and another person's record would be kept from then on.
+        """
+        left, pane = QApplication.focusWidget(), self.currentWidget()
+        if left is not None and pane is not None and not can_take_keys(left):
+            nearest = find_nearest(left, pane)
+            if nearest is not None:
+                nearest.setFocus(Qt.FocusReason.OtherFocusReason)
+                return True
+        return super().focusNextPrevChild(next)
