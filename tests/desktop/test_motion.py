@@ -92,7 +92,9 @@ def test_a_warning_stands_as_long_as_it_takes_to_read(bar: MotionBar, clock: Clo
     play_for(bar, clock, reading_s - 4 * FRAME_S)
     assert bar.slider.value() == 2 * TICKS_PER_STEP + 1
     assert bar.is_playing
+    assert not bar.reading.isHidden(), "who sees nothing move is told why"
     play_for(bar, clock, 1.5)
+    assert bar.reading.isHidden()
     assert bar.slider.value() > 2.5 * TICKS_PER_STEP, "and goes on by itself"
 
 

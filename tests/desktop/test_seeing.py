@@ -9,7 +9,7 @@ import pytest
 from PySide6.QtCore import QEvent, QPoint, QPointF, Qt
 from PySide6.QtGui import QMouseEvent, QNativeGestureEvent, QPointingDevice, QWheelEvent
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QApplication
+from PySide6.QtWidgets import QApplication, QLabel
 from pytestqt.qtbot import QtBot
 
 from trainer.core.measure.chain import measure_clearance
@@ -381,6 +381,8 @@ def test_the_card_tells_clearances_and_fits_as_they_are_measured(window: PumpWin
         value = measure_clearance(build, clearance).in_service_mm
         assert f"✓ {value:.2f} mm" in measured.text() or "✗" in measured.text()
     assert "H7" in measured.text()
+    told = [one.text() for one in measured.findChildren(QLabel) if one.isVisible()]
+    assert [line for line in measured.text().splitlines() if line not in told] == []
     asked: list[str] = []
     window.part.proof_asked.connect(asked.append)
     measured.links[bounded[0].name].click()

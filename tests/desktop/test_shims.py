@@ -12,6 +12,7 @@ from pytestqt.qtbot import QtBot
 from tests.desktop.driving import put_drawn_pack
 from trainer.desktop.window import PumpWindow
 from trainer.session.bench import Bench
+from trainer.words import LengthUnit
 
 pytestmark = [pytest.mark.window, pytest.mark.xdist_group("window")]
 LEFT = Qt.MouseButton.LeftButton
@@ -120,6 +121,17 @@ def test_best_pack_from_a_measured_gap(window: PumpWindow, typed: str) -> None:
     # 1.00 mm gave 0.70, the aim is 0.50: 0.80 mm is wanted
     assert "= 0.80 mm" in window.shims.note.text.text()
     assert window.shims.pack == pytest.approx(PACK), "the drawn pump is not the measured one"
+
+
+def test_a_found_pack_is_offered_no_more_once_what_told_of_it_is_gone(window: PumpWindow) -> None:
+    shims = window.shims
+    shims.found.setText("0.7")
+    QTest.mouseClick(shims.best, LEFT)
+    assert shims.offer.put.isVisible()
+    window.desk.set_unit(LengthUnit.INCH)
+    assert not shims.note.isVisible()
+    assert not shims.offer.isVisible()
+    window.desk.set_unit(LengthUnit.MM)
 
 
 def test_pack_that_was_found_is_put_in_and_changed_back(window: PumpWindow, qtbot: QtBot) -> None:

@@ -53,6 +53,9 @@ class MotionBar(QFrame):
         self.pace = PaceControls(words)
         self.way = make_label(text=" ")
         self.before = make_label("before")
+        self.reading = make_label("small", words.say("motion.reading"))
+        self.reading.setWordWrap(False)
+        self.reading.hide()
         self.slider = StepSlider()
         self.slider.setAccessibleName(words.say("window.slider"))
         self.slider.setEnabled(False)
@@ -115,6 +118,7 @@ class MotionBar(QFrame):
         ]
         for label in self._ends:
             label.setWordWrap(False)
+        row.addWidget(self.reading)
         for widget, stretch in ((self._ends[0], 0), (self.slider, 1), (self._ends[1], 0)):
             row.addWidget(widget, stretch)
         column.addLayout(row)
@@ -215,9 +219,9 @@ class MotionBar(QFrame):
         if pieces == self._by_hand == 0:
             return
         self._by_hand, words = pieces, self._words
-        together = words.say("window.together")
-        self._ends[0].setText(words.count("window.by-hand", pieces) if pieces else together)
-        self.slider.setAccessibleDescription(self._ends[0].text() if pieces else "")
+        told = words.count("window.by-hand", pieces) if pieces else ""
+        self._ends[0].setText(told or words.say("window.together"))
+        self.slider.setAccessibleDescription(told)
         self.slider.show_done({n for n in range(self.steps) if self.is_done(n)} if pieces else ())
 
     # ------------------------------------------------------------------ how it moves
@@ -250,7 +254,8 @@ class MotionBar(QFrame):
             self._way = -1
         elif self.slider.value() <= 0:
             self._way = 1
-        self._since_s, self._read_until_s = self._clock(), None
+        self._since_s = self._clock()
+        self._read_until(None)
         self._timer.start()
         self._show_play("window.pause", "pause")
 
@@ -258,7 +263,14 @@ class MotionBar(QFrame):
         """Stand still."""
         self._timer.stop()
         self._gliding.stop()
+        self._read_until(None)
         self._name_play()
+
+    def _read_until(self, until_s: float | None) -> None:
+        """Stand still until then; who sees nothing move is told that it goes on."""
+        self._read_until_s = until_s
+        waits = until_s is not None and bool(self.before.text())
+        self.reading.setVisible(waits and not self._is_large)
 
     def _name_play(self) -> None:
         at_end = self.slider.value() >= self.slider.maximum() > 0
@@ -288,7 +300,8 @@ class MotionBar(QFrame):
         if self._read_until_s is not None:
             if now_s < self._read_until_s:
                 return
-            self._since_s, self._read_until_s = self._read_until_s, None
+            self._since_s = self._read_until_s
+            self._read_until(None)
         tick_s = self.pace.seconds_per_step / TICKS_PER_STEP
         ticks = int((now_s - self._since_s) / tick_s)
         if not ticks:
@@ -319,7 +332,7 @@ class MotionBar(QFrame):
         if reading_s and self.pace.waits:
             self.pause()
         elif still_s := max(reading_s, self.find_look_s()):
-            self._read_until_s = now_s + still_s
+            self._read_until(now_s + still_s)
 
     def _find_undone(self, number: int) -> int:
         """Find the first step from this one on of which something is left to move; the count of all if none is."""

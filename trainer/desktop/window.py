@@ -294,6 +294,12 @@ class PumpWindow(WindowFrame):
         if self.ordered is not None:
             self._tell_motion(self.motion.apart)
 
+    def forget_tried(self) -> None:
+        """Tell no more how a try to take off another part went, nor offer its proof."""
+        self.proving.withdraw()
+        if self.trying.unsay():
+            self.tell_where_it_stands()
+
     def _go_to_step(self, number: int) -> None:
         if self.ordered is not None:
             self.leave_close_up()
@@ -335,10 +341,7 @@ class PumpWindow(WindowFrame):
             return
         if self.guessing.take_pick(piece):
             return
-        if self.trying.unsay() and self.ordered is not None:
-            self._tell_motion(
-                self.motion.apart
-            )  # what is told of another part stands there no more
+        self.forget_tried()
         self.speak_of({piece}, ghosted=NONE)
         self.part.show_piece(piece)
         self.show_pane("part")

@@ -118,6 +118,7 @@ class Finding(QObject):
         window = self._window
         if window.standing is None:
             return
+        window.forget_tried()
         self.light(part)
         window.part.show_piece(window.naming.sets[part][0])
         window.parts.show_card()

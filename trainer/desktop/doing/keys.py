@@ -40,8 +40,9 @@ class Keys:
         picture = [(words.say(one.how), words.say(one.does)) for one in window.view.told]
         self.pane.list_all(
             [
-                (words.say("desk.keys-anywhere"), self.list_keys()),
+                # Who asks for the first time wants to know how the pump is turned.
                 (words.say("desk.keys-picture"), picture),
+                (words.say("desk.keys-anywhere"), self.list_keys()),
             ]
         )
         window.show_pane("keys")

@@ -49,9 +49,11 @@ class Lessons(QObject):
             changed.connect(lambda _path: self._soon.start())
         pane = window.lesson
         pane.lessons.activated.connect(lambda _row: self._choose())
+        pane.ended.connect(self._go_after)
         pane.bench_asked.connect(window.changing.change_build)
         pane.show_asked.connect(self._note_shown)
         window.order_came.connect(self._take_order)
+        window.add_key("F3", self.show_page)
 
     def make_reading(self) -> LessonWork:
         """Make the work that reads all lessons for the first time; whoever has it starts it."""
@@ -142,18 +144,56 @@ class Lessons(QObject):
 
     # ------------------------------------------------------------------ which lesson
     def _list(self) -> None:
-        by_title = sorted(self._lessons.values(), key=lambda lesson: lesson.title)
+        listed = self._sort()
         pane = self._window.lesson
         chosen = pane.lesson.file if pane.lesson else ""
-        pane.list_lessons([one.file for one in by_title], [one.title for one in by_title], chosen)
+        pane.list_lessons([one.file for one in listed], [one.title for one in listed], chosen)
+        self._tell_after()
+
+    def _sort(self) -> list[Lesson]:
+        """Put the lessons into the order in which the terminal lists them, too: that of their folders' names."""
+        return sorted(self._lessons.values(), key=lambda lesson: lesson.course)
+
+    def _find_after(self) -> Lesson | None:
+        """Find the lesson that comes after the open one; None after the last."""
+        listed, now = self._sort(), self._window.lesson.lesson
+        files = [one.file for one in listed]
+        if now is None or now.file not in files:
+            return None
+        rest = listed[files.index(now.file) + 1 :]
+        return rest[0] if rest else None
+
+    def _tell_after(self) -> None:
+        words, after = self._window.words, self._find_after()
+        told = words.say("lesson.next-walk", title=after.title) if after else ""
+        self._window.lesson.say_after(told or words.say("lesson.next-practice"))
+
+    def _go_after(self) -> None:
+        """Go on where a lesson ends: to the next, or to practice."""
+        after = self._find_after()
+        if after is None:
+            self._window.practising.open()
+        else:
+            self._start(after)
+
+    def show_page(self) -> None:
+        """Show the walk, and in the picture what its page is about."""
+        self._window.show_pane("lesson")
+        self._window.lesson.show_again()
 
     def _choose(self) -> None:
         """Begin the lesson that was chosen."""
         pane = self._window.lesson
         lesson = self._lessons.get(pane.lessons.name)
         if lesson is not None and lesson.file != (pane.lesson.file if pane.lesson else ""):
-            pane.start(lesson, self._window.bench)
-            pane.ask_bench()
+            self._start(lesson)
+
+    def _start(self, lesson: Lesson) -> None:
+        pane = self._window.lesson
+        pane.start(lesson, self._window.bench)
+        pane.lessons.choose(lesson.file)
+        self._tell_after()
+        pane.ask_bench()
 
     def _note_shown(self) -> None:
         self._waits = self._window.ordered is None

@@ -54,6 +54,7 @@ class Practising(QObject):
         )
         window.lesson.column.insertWidget(0, self.button)
         window.add_key(KEY, self.toggle)
+        window.person.editingFinished.connect(self._follow_person)
         self.pane.left.connect(self.leave)
         self.pane.next_asked.connect(self.ask_next)
         self.pane.standing_asked.connect(self.look)
@@ -109,6 +110,12 @@ class Practising(QObject):
         self._practice = None
         if self._window.pane == PANE and self.pane.question.control is None:
             self._make()
+
+    def _follow_person(self) -> None:
+        """Show where the learner stands who has just written a name; a question that is open is left alone."""
+        is_new = self._window.person.text().strip() != self._person
+        if is_new and self._window.pane == PANE and self.pane.question.control is None:
+            self.look()
 
     # ------------------------------------------------------------------ what is half answered
     def read_left(self) -> Plain:

@@ -216,6 +216,7 @@ class Reaching(QObject):
             return False
         motion.pause()
         self._window.trying.stop()
+        self._window.forget_tried()
         self._before = motion.apart, hand.moves
         self.done = 0
         if not self._is_together or self._is_all_together:

@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import replace
 from uuid import UUID, uuid4
 
 from PySide6.QtCore import Qt, QTimer, Signal
+from PySide6.QtWidgets import QHBoxLayout
 
-from models.spec.errors import RefusalError
 from trainer.desktop.asking.drawing import Drawing, Drawn, DrawnBenches
 from trainer.desktop.asking.item_control import ItemControl
+from trainer.desktop.asking.page_show import add_asked
+from trainer.desktop.asking.page_text import tell_page, tell_page_rests
 from trainer.desktop.asking.question_box import QuestionBox
 from trainer.desktop.pieces import (
     Box,
@@ -22,7 +23,6 @@ from trainer.desktop.pieces import (
     set_text,
 )
 from trainer.lesson import Lesson, Show
-from trainer.lesson.item import Item
 from trainer.lesson.marking import ItemMark
 from trainer.session.answering import Asked, make_seed
 from trainer.session.as_left import Plain, take_number, take_table, take_text
@@ -30,11 +30,8 @@ from trainer.session.asking.kinds import KINDS
 from trainer.session.bench import Bench
 from trainer.session.choosing import is_shown
 from trainer.session.teaching import Learner
-from trainer.session.written_numbers import list_rests, say_written
 from trainer.words import Words
 from trainer.words.telling import tell_pump
-from trainer.words.telling_form import tell_rests
-from trainer.words.telling_item import tell_said
 
 FEW_LETTERS = 12
 
@@ -43,12 +40,14 @@ class LessonPane(Pane):
     """Walk through a lesson.
 
     bench_asked: the page is about another pump than the one on the bench, by name and options. settled: the question
-    of the page that was put back, which is drawn in the background, has come, and what it asks for is shown.
+    of the page that was put back, which is drawn in the background, has come, and what it asks for is shown. ended:
+    it is to go on behind the last page, to what `say_after` has named.
     """
 
     show_asked = Signal(object)
     bench_asked = Signal(str, object)
     settled = Signal()
+    ended = Signal()
 
     def __init__(
         self,
@@ -72,6 +71,14 @@ class LessonPane(Pane):
         self.lessons.hide()
         self.fault = Box("cautionBox", words.say("lesson.fault"))
         self.place = make_label("heading")
+        self.again = make_button(
+            words.say("lesson.again"),
+            self.show_again,
+            name="link",
+            spoken=words.say("lesson.again-spoken"),
+        )
+        self.again.hide()
+        self._after = ""
         self.title = make_label("paneTitle", words.say("window.lesson-waiting"))
         self.text = make_label(markdown=True)
         self.rests = make_label("small", markdown=True)
@@ -82,13 +89,10 @@ class LessonPane(Pane):
         self.question.made.connect(lambda control: control.settled.connect(self._show_soon))
         self.question.marked.connect(self._forget_draft)
         self.back = make_button(words.say("window.lesson-back"), lambda: self.go(self.number - 1))
-        self.next = make_button(
-            words.say("window.lesson-next"), lambda: self.go(self.number + 1), name="main"
-        )
+        self.next = make_button(words.say("window.lesson-next"), self._go_on, name="main")
         for widget in (
             self.lessons,
             self.fault,
-            self.place,
             self.title,
             self.caution,
             self.text,
@@ -97,6 +101,10 @@ class LessonPane(Pane):
             self.question,
         ):
             self.column.addWidget(widget)
+        row = QHBoxLayout()
+        row.addWidget(self.place, 1)
+        row.addWidget(self.again)
+        self.column.insertLayout(2, row)
         self.column.addStretch(1)
         self.foot_row.addWidget(self.back)
         self.foot_row.addWidget(self.next, 1)
@@ -193,6 +201,8 @@ class LessonPane(Pane):
         self.caution.tell("")
         set_text(self.rests, "")
         self.put_on.show()
+        self.again.hide()
+        self._name_next("")
         self.back.setEnabled(self._is_about_bench(self.number - 1))
         self.next.setEnabled(self._is_about_bench(self.number + 1))
 
@@ -201,6 +211,27 @@ class LessonPane(Pane):
         if self.lesson is None or self._bench is None or not 0 <= number < len(self.lesson.steps):
             return False
         return is_shown(self.lesson.steps[number].show, self._bench.build)
+
+    def say_after(self, text: str) -> None:
+        """Say what the button at the last page goes on to; "" for nothing."""
+        self._after = text
+        if self.lesson is not None and not self._is_away:
+            self._offer_next(self.lesson)
+
+    def _offer_next(self, lesson: Lesson) -> None:
+        is_last = self.number + 1 == len(lesson.steps)
+        self._name_next(self._after if is_last else "")
+        self.next.setEnabled(not is_last or bool(self._after))
+
+    def _name_next(self, text: str) -> None:
+        self.next.setText(text or self._words.say("window.lesson-next"))
+        self.next.setAccessibleName(self.next.text())
+
+    def _go_on(self) -> None:
+        if self.lesson is not None and self.number + 1 == len(self.lesson.steps):
+            self.ended.emit()
+        else:
+            self.go(self.number + 1)
 
     def go(self, number: int) -> None:
         """Go to a page; where it is about another pump than the one on the bench, that is asked for."""
@@ -216,16 +247,14 @@ class LessonPane(Pane):
             self._say_away()
             return
         self.put_on.hide()
-        last = len(self.lesson.steps)
+        self.again.show()
         self._tell_page()
         self._ask()
         # A button that goes dead hands the keys to its neighbour, not to some tool above the picture.
-        if self.next.hasFocus() and number + 1 == last:
-            self.back.setFocus(Qt.FocusReason.OtherFocusReason)
-        elif self.back.hasFocus() and number == 0:
+        self._offer_next(self.lesson)
+        if self.back.hasFocus() and number == 0:
             self.next.setFocus(Qt.FocusReason.OtherFocusReason)
         self.back.setEnabled(number > 0)
-        self.next.setEnabled(number + 1 < last)
         self.show_top()
         self.show_again()
 
@@ -241,7 +270,10 @@ class LessonPane(Pane):
         set_text(self.title, self._tell(step.title))
         set_text(self.text, self._tell(step.say))
         self.caution.tell(self._tell(step.caution))
-        set_text(self.rests, self._tell_rests(step.title, step.say, step.caution))
+        set_text(
+            self.rests,
+            tell_page_rests(self._words, self._bench, step.title, step.say, step.caution),
+        )
 
     def _tell_place(self) -> None:
         if self.lesson is not None:
@@ -256,23 +288,7 @@ class LessonPane(Pane):
             set_text(self.place, told)
 
     def _tell(self, text: str) -> str:
-        """Tell an author's words with what they refer to; words that refer to nothing of this pump stand as written."""
-        if self._bench is None:
-            return text
-        try:
-            return tell_said(self._words, self._bench.build, say_written(self._bench.build, text))
-        except RefusalError:  # the check of the lesson tells its author
-            return text
-
-    def _tell_rests(self, *texts: str) -> str:
-        """Tell what the numbers on the page rest on."""
-        if self._bench is None:
-            return ""
-        build = self._bench.build
-        try:
-            return tell_rests(self._words, build, list_rests(build, *texts))
-        except RefusalError:
-            return ""
+        return tell_page(self._words, self._bench, text)
 
     def ask_bench(self) -> None:
         """Ask for the pump that the page is about, unless it stands on the bench."""
@@ -376,18 +392,3 @@ class LessonPane(Pane):
     def take_pick(self, piece: str) -> bool:
         """Hand a picked piece to the question, if it asks for one."""
         return self.question.take_pick(piece)
-
-
-def add_asked(show: Show, item: Item) -> Show:
-    """Add to what a page shows how its question needs the pump to stand: what is off, wrong, and lit."""
-    asked = item.show
-    if asked is None:
-        return show
-    return replace(
-        show,
-        lit=asked.lit,
-        taken=asked.taken,
-        fault=asked.fault,
-        mirrored=asked.mirrored,
-        apart=max(show.apart, asked.apart),
-    )

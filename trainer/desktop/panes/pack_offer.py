@@ -48,6 +48,11 @@ class PackOffer(QWidget):
         self._best, self._before, self._felt = (), (), ""
         self.hide()
 
+    def forget_found(self, pack: Sequence[float]) -> None:
+        """Offer no pack that is not in: what told which it is stands there no more."""
+        if not _is_same(pack, self._best):
+            self.drop()
+
     def follow(self, pack: Sequence[float]) -> None:
         """Show the button that fits the pack that is in."""
         is_in = _is_same(pack, self._best)

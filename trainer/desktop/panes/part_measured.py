@@ -11,7 +11,7 @@ from PySide6.QtWidgets import QPushButton, QVBoxLayout, QWidget
 from models.spec.build import Build
 from models.spec.clearance import ClearanceKind
 from trainer.core.measure.chain import MeasuredClearance
-from trainer.desktop.pieces import GAP_PX, drop_widget, make_button, make_label, set_text
+from trainer.desktop.pieces import GAP_PX, drop_widget, make_button, make_label
 from trainer.handout.fit_texts import tell_between, tell_pair, tell_size
 from trainer.session.fits import FitAnswer
 from trainer.session.part_measures import PartMeasures, find_part_measures
@@ -114,8 +114,7 @@ class PartMeasured(QWidget):
         self._add(label)
 
     def _add_text(self, text: str, name: str = "") -> None:
-        label = make_label(name)
-        set_text(label, text)
+        label = make_label(name, text)
         label.setContentsMargins(0, 0, 0, GAP_PX // 2)
         self._told.append(text)
         self._add(label)

@@ -111,6 +111,7 @@ class ShimPane(Pane):
             self.found.setText(add_unit(self.found.text(), self._unit))
             self._unit = self._words.unit
             self._say("")  # it was told in the other unit
+            self.offer.forget_found(self.pack)
         set_text(self.unit, tell_typed_unit(self._words))
         unit = self._words.lengths.unit
         self.found.setPlaceholderText(self._words.say(f"window.shim-found-{unit}"))
