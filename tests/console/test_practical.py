@@ -10,10 +10,12 @@ import pytest
 from click.testing import CliRunner, Result
 
 from models.spec.build import TABLES
-from models.spec.errors import SurroundingsError
+from models.spec.errors import RefusalError, SurroundingsError
 from models.spec.procedure import read_procedures
 from trainer.console import make_console
+from trainer.console.practical import _Watching
 from trainer.records import FiledSignOff, Records, SignOff, open_records
+from trainer.session.unsigned import UnsignedPracticals
 
 BUILD = ("--build", "end-suction/100-250")
 NAMES = ("--person", "Ann Marsh", "--observer", "Dora Fenn")
@@ -23,6 +25,7 @@ STEPS = read_procedures(TABLES)["open-pump"].steps
 @pytest.fixture(autouse=True)
 def records_apart(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setenv("PUMPWRIGHT_RECORDS", str(tmp_path / "records.db"))
+    monkeypatch.setattr("trainer.session.unsigned.find_own_folder", lambda: tmp_path / "own")
 
 
 def run(*arguments: str | Path, typed: str = "") -> Result:
@@ -123,3 +126,89 @@ def test_records_that_cannot_be_written_lose_nothing_and_are_tried_again(
 def test_neither_paper_nor_both_names_is_refused() -> None:
     assert run("open-pump", *BUILD).exit_code == 2
     assert run("open-pump", *BUILD, *NAMES[:2]).exit_code == 2
+
+
+# ------------------------------------------------------------------ stopped, and gone on with
+MANY = len(STEPS)
+
+
+def test_one_that_is_stopped_half_way_is_gone_on_with_and_filed_once(tmp_path: Path) -> None:
+    half = watch("a|p a word was needed|n", signs="")
+    assert half.exit_code == 130
+    assert "What is marked is kept" in half.stderr
+    other = run("open-pump", *BUILD, "--person", "Tom Dyke", "--observer", "Dora Fenn", typed="a\n")
+    assert "Going on" not in other.stderr, "another person's is none of it"
+    rest = watch("|".join(["a"] * (MANY - 3)))
+    assert f"3 of {MANY} lines are marked" in rest.stderr
+    with open_records() as records:
+        (signed,) = records.list_sign_offs("Ann Marsh")
+    assert [one.mark for one in signed.lines] == [1.0, 0.5, 0.0, *[1.0] * (MANY - 3)]
+    assert signed.lines[1].remark == "a word was needed"
+    again = watch("a", signs="")
+    assert "Going on" not in again.stderr, "what is filed is not gone on with"
+    assert len(list((tmp_path / "own" / "practicals").iterdir())) == 2
+
+
+def test_every_mark_is_on_the_disk_before_the_next_line_is_asked(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A program that is killed says nothing: what it left has to be there already."""
+    folder, asked = tmp_path / "own" / "practicals", list[int]()
+    ask = _Watching._ask  # between two questions is where one is killed
+
+    def look(watching: _Watching, prompt: str) -> str:
+        files = list(folder.glob("*.json"))
+        asked.append(
+            len(json.loads(files[0].read_text())["values"]["practical"]["levels"]) if files else 0
+        )
+        return ask(watching, prompt)
+
+    monkeypatch.setattr(_Watching, "_ask", look)
+    watch("|".join(["a"] * 4), signs="")
+    assert asked == [0, 1, 2, 3, 4]
+
+
+def test_one_that_was_stopped_can_be_begun_anew() -> None:
+    watch("n|n", signs="")
+    typed = "".join(["a\n"] * MANY) + "ann marsh\ndora fenn\n"
+    assert run("open-pump", *BUILD, *NAMES, "--afresh", typed=typed).exit_code == 0
+    with open_records() as records:
+        (signed,) = records.list_sign_offs("Ann Marsh")
+    assert signed.passed
+
+
+def test_a_folder_that_keeps_nothing_hinders_no_practical(tmp_path: Path) -> None:
+    (tmp_path / "own").write_text("a file where a folder should be")
+    result = watch("|".join(["a"] * MANY))
+    assert result.exit_code == 0, result.output
+    assert "cannot be written" in result.stderr
+
+
+def test_erasing_reaches_what_a_terminal_keeps_of_an_unsigned_practical() -> None:
+    watch("a", signs="")
+    run("open-pump", *BUILD, "--person", "Tom Dyke", "--observer", "Eve Cull", typed="a\n")
+    assert UnsignedPracticals().drop_naming("ann marsh") == 1
+    assert "Going on" not in watch("a", signs="").stderr
+    left = run("open-pump", *BUILD, "--person", "Tom Dyke", "--observer", "Eve Cull", typed="")
+    assert "Going on" in left.stderr
+
+
+def test_one_on_file_is_listed_and_printed_again(tmp_path: Path) -> None:
+    held, again = tmp_path / "held.pdf", tmp_path / "again.pdf"
+    typed = "".join(["a\n"] * (MANY - 1)) + "p on the last one\nann marsh\ndora fenn\n"
+    run("open-pump", *BUILD, *NAMES, "--out", held, typed=typed)
+    (told,) = json.loads(run("--list", "--json").stdout)
+    assert (told["entry"], told["person"], told["practical"]) == (1, "Ann Marsh", "open-pump")
+    assert "Ann Marsh" in run("--list").stdout
+    assert json.loads(run("--list", "--json", "--person", "Tom Dyke").stdout) == []
+    assert run("--print", "1", "--out", again).exit_code == 0
+    one, other = (
+        pypdfium2.PdfDocument(path.read_bytes())[0].get_textpage().get_text_range()
+        for path in (held, again)
+    )
+    assert one == other
+    assert "on the last one" in other
+    with pytest.raises(RefusalError, match="entry 2"):
+        run("--print", "2", "--out", again)
+    assert run("--print", "1").exit_code == 2
+    assert run(*NAMES).exit_code == 2

@@ -28,12 +28,15 @@ STOPPED = 130
 class PracticalChoice(TypedDict):
     """What the options of the command say."""
 
-    name: str
-    build: str
+    name: str | None
+    build: str | None
     options: tuple[str, ...]
     out: Path | None
     person: str | None
     observer: str | None
+    afresh: bool
+    print_number: int | None
+    list: bool
     as_json: bool
 
 
@@ -41,21 +44,34 @@ def make_practical(words: Words) -> click.Command:
     """Make the command."""
     say = words.say
     options = (
-        click.argument("name"),
-        click.option("--build", required=True, metavar="BUILD", help=say("practice.help-build")),
+        click.argument("name", required=False),
+        click.option("--build", metavar="BUILD", help=say("practice.help-build")),
         click.option("--with", "options", multiple=True, metavar="NAME=VALUE", help=say("console.help-with")),
         click.option("--out", type=FILE, metavar="PDF", help=say("practical.help-out")),
         click.option("--person", metavar="NAME", help=say("practical.help-person")),
         click.option("--observer", metavar="NAME", help=say("practical.help-observer")),
+        click.option("--afresh", is_flag=True, help=say("practical.help-afresh")),
+        click.option("--list", is_flag=True, help=say("practical.help-list")),
+        click.option("--print", "print_number", type=click.IntRange(1), metavar="ENTRY", help=say("practical.help-print")),
         make_records_option(words),
         make_json_option(words),
     )  # fmt: skip
 
     @make_command(words, "practical", *options)
     def practical(**chosen: Unpack[PracticalChoice]) -> int:
+        if chosen["list"]:
+            _list(words, chosen["person"], as_json=chosen["as_json"])
+            return 0
+        if chosen["print_number"] is not None:
+            if chosen["out"] is None:
+                raise click.UsageError(say("practical.print-out"))
+            _print_filed(words, chosen["print_number"], chosen["out"])
+            return 0
         names = [bool(chosen["person"]), bool(chosen["observer"])]
         if any(names) != all(names) or not (chosen["out"] or all(names)):
             raise click.UsageError(say("practical.out-or-names"))
+        if chosen["name"] is None or chosen["build"] is None:
+            raise click.UsageError(say("practical.name-and-build"))
         from trainer.session.bench import open_bench
         from trainer.session.observing import make_rubric
         from trainer.session.typed import read_pair
@@ -69,6 +85,64 @@ def make_practical(words: Words) -> click.Command:
         return _Watching(words, bench, chosen).run()
 
     return practical
+
+
+def _list(words: Words, person: str | None, *, as_json: bool) -> None:
+    """List what is on file, the newest first."""
+    from trainer.console.show import make_table, open_console
+    from trainer.records import open_records
+    from trainer.words.telling_practical import tell_name
+
+    with open_records() as records:
+        found = records.list_filed_sign_offs(person)
+    if as_json:
+        print_json([_describe(filed) for filed in found])
+        return
+    if not found:
+        click.echo(words.say("practical.none"))
+        return
+    columns = ("entry", "day", "person", "what", "verdict")
+    table = make_table(
+        words.say("practical.list-title"),
+        *(words.say(f"practical.column-{name}") for name in columns),
+    )
+    for filed in found:
+        signed = filed.sign_off
+        table.add_row(
+            str(filed.number),
+            f"{signed.when.astimezone():%Y-%m-%d}",
+            signed.person,
+            tell_name(words, signed.practical),
+            words.say("practical.passed" if signed.passed else "practical.not-passed"),
+        )
+    open_console(None).print(table)
+
+
+def _describe(filed: FiledSignOff) -> dict[str, object]:
+    signed = filed.sign_off
+    return {
+        "entry": filed.number,
+        "id": str(signed.id),
+        "when": signed.when.isoformat(),
+        "person": signed.person,
+        "observer": signed.observer,
+        "practical": signed.practical,
+        "build": signed.build,
+        "passed": signed.passed,
+    }
+
+
+def _print_filed(words: Words, number: int, out: Path) -> None:
+    """Print one that is on file as it went, by the number of its entry."""
+    from trainer.records import open_records
+    from trainer.session.observing import make_signed_rubric
+
+    with open_records() as records:
+        found = {filed.number: filed for filed in records.list_filed_sign_offs()}
+    if number not in found:
+        raise RefusalError(words.say("practical.no-entry", number=number))
+    signed = found[number].sign_off
+    _print(words, make_signed_rubric(signed), signed.build, out, found[number])
 
 
 def _print(
@@ -87,11 +161,12 @@ class _Watching:
     def __init__(self, words: Words, bench: Bench, chosen: PracticalChoice) -> None:
         from trainer.lesson.practical import Level
         from trainer.session.observing import begin_practical
+        from trainer.session.unsigned import UnsignedPracticals
 
-        self._words, self._chosen = words, chosen
+        self._words, self._chosen, self._unsigned = words, chosen, UnsignedPracticals()
         self._held = begin_practical(
             bench,
-            chosen["name"],
+            chosen["name"] or "",
             person=chosen["person"] or "",
             observer=chosen["observer"] or "",
             id_=uuid4(),
@@ -101,8 +176,12 @@ class _Watching:
         self._stdin = sys.stdin
 
     def run(self) -> int:
-        """Mark every line, have both sign, and file it; nothing is filed before both have signed."""
+        """Mark every line, have both sign, and file it; nothing is filed before both have signed.
+
+        What is marked is kept all the while, and gone on with when the same is watched again.
+        """
         try:
+            self._go_on()
             self._mark_lines()
             self._tell(self._held.observed)
             signed = self._sign()
@@ -110,6 +189,7 @@ class _Watching:
         except (EOFError, KeyboardInterrupt):
             click.echo(self._words.say("practical.stopped"), err=True)
             return STOPPED
+        self._let_go()
         if self._chosen["as_json"]:
             print_json({"id": str(signed.id), "passed": signed.passed, "lines": {one.line: one.mark for one in signed.lines}})  # fmt: skip
         else:
@@ -132,8 +212,35 @@ class _Watching:
                 click.echo(str(error), err=True)
                 self._ask(self._words.say("practical.again"))
 
+    def _go_on(self) -> None:
+        """Go on with what was left of the same, unless it is to begin afresh."""
+        left = self._unsigned.find(self._held)
+        if left is None:
+            return
+        if self._chosen["afresh"]:
+            self._unsigned.drop(left)
+            return
+        self._held, observed = left, left.observed
+        told = self._words.say(
+            "practical.goes-on",
+            begun=f"{left.begun.astimezone():%Y-%m-%d %H:%M}",
+            marked=len(observed.levels),
+            lines=len(observed.rubric.lines),
+        )
+        click.echo(told, err=True)
+
+    def _let_go(self) -> None:
+        """Let go of what was kept of it; it is on file now, whatever becomes of that."""
+        try:
+            self._unsigned.drop(self._held)
+        except SurroundingsError as error:
+            click.echo(str(error), err=True)
+
     def _mark_lines(self) -> None:
-        lines, at = self._held.observed.rubric.lines, 0
+        observed = self._held.observed
+        lines, at = observed.rubric.lines, 0
+        while at < len(lines) and lines[at].name in observed.levels:
+            at += 1
         click.echo(self._words.say("practical.letters"), err=True)
         while at < len(lines):
             typed = self._ask(self._tell_line(lines[at], at))
@@ -153,6 +260,10 @@ class _Watching:
         except RefusalError as error:
             click.echo(str(error), err=True)
             return False
+        try:
+            self._unsigned.keep(self._held)
+        except SurroundingsError as error:  # it is still marked here, and can be signed and filed
+            click.echo(str(error), err=True)
         return True
 
     def _tell_line(self, line: RubricLine, at: int) -> str:

@@ -172,6 +172,7 @@ def _erase(words: Words) -> click.Command:
     def erase(name: str, keep_sheets: bool, yes: bool, as_json: bool) -> int:
         from trainer.records import open_records
         from trainer.session.as_left import AsLeftFile
+        from trainer.session.unsigned import UnsignedPracticals
 
         with open_records() as records:
             if yes:
@@ -182,7 +183,7 @@ def _erase(words: Words) -> click.Command:
                 found = records.count_named(name)
         told = {"attempts": found.attempts, "entries": found.entries, "sheets": found.sheets}
         if yes:
-            told["left"] = AsLeftFile().drop_naming(name)
+            told["left"] = AsLeftFile().drop_naming(name) + UnsignedPracticals().drop_naming(name)
         if as_json:
             print_json({"erased": yes, **told})
         else:

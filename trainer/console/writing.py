@@ -1,31 +1,22 @@
-"""Write files whole or not at all."""
+"""Write files whole or not at all, and say kindly where that cannot be."""
 
 from __future__ import annotations
 
-import os
-import tempfile
 from pathlib import Path
 
 from models.spec.errors import SurroundingsError
+from trainer.session import writing
+from trainer.session.writing import FOR_ALL, FOR_ONE
 from trainer.words import Words
 
-FOR_ALL, FOR_ONE = 0o644, 0o600
-"""Who may read a file: everybody, or only whoever had it written, as of what is kept of a person."""
+__all__ = ["FOR_ALL", "FOR_ONE", "write_text", "write_whole"]
 
 
 def write_whole(words: Words, data: bytes, path: Path, mode: int = FOR_ALL) -> None:
     """Write a file so that a reader sees all of it or nothing. Raises SurroundingsError when the disk refuses."""
-    name = ""
     try:
-        path.parent.mkdir(parents=True, exist_ok=True)
-        handle, name = tempfile.mkstemp(dir=path.parent, suffix=".part")
-        with os.fdopen(handle, "wb") as stream:
-            stream.write(data)
-        Path(name).chmod(mode)
-        Path(name).replace(path)
+        writing.write_whole(data, path, mode)
     except OSError as error:
-        if name:
-            Path(name).unlink(missing_ok=True)
         reason = error.strerror or str(error)
         raise SurroundingsError(
             words.say("console.cannot-write", file=str(path), reason=reason)

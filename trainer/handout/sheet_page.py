@@ -17,6 +17,7 @@ from trainer.session.bench import open_bench
 from trainer.session.sheet import BenchSheet, read_sheet
 from trainer.session.sheet_plan import SET_BY_SHIMS
 from trainer.session.typed import make_pack
+from trainer.session.writing import write_whole
 from trainer.stage.look import find_letters_file
 from trainer.words import Words, load_words
 
@@ -84,7 +85,7 @@ def write_sheet_pdf(
     sheet = read_sheet(content)
     try:
         picture = draw_sheet_chain(words, sheet) if drawing else None
-        path.write_bytes(make_sheet_pdf(tell_sheet(words, sheet, filed), words, picture))
+        write_whole(make_sheet_pdf(tell_sheet(words, sheet, filed), words, picture), path)
     except (PumpwrightError, OSError) as error:
         return str(error)
     return ""

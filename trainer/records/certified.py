@@ -16,7 +16,7 @@ from trainer.records.entry import Entry, EntryKind, FiledEntry, Named, Role
 from trainer.records.history_rows import add_entry, find_entry, list_entries
 from trainer.records.plain_json import read_mapping
 from trainer.records.schema import HISTORY, NAMES
-from trainer.records.sign_off import SignOff
+from trainer.records.sign_off import FiledSignOff
 
 
 def add_certificate_row(connection: sa.Connection, certificate: Certificate) -> FiledCertificate:
@@ -84,10 +84,12 @@ def list_certificate_rows(connection: sa.Connection) -> tuple[FiledCertificate, 
     )
 
 
-def list_sign_off_rows(connection: sa.Connection, person: str | None = None) -> tuple[SignOff, ...]:
+def list_sign_off_rows(
+    connection: sa.Connection, person: str | None = None
+) -> tuple[FiledSignOff, ...]:
     """List all sign-offs, or those of whoever is called so now, the oldest first."""
     return tuple(
-        sign_offs.read_sign_off(filed)
+        sign_offs.place_sign_off(filed)
         for filed in list_entries(connection, EntryKind.SIGNED_OFF)
         if person is None or filed.now[Role.LEARNER] == person
     )

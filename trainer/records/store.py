@@ -193,11 +193,14 @@ class Records:
             filed = find_entry(connection, id_)
             if filed is None or filed.entry.kind is not EntryKind.SIGNED_OFF:
                 return None
-            sign_off = sign_offs.read_sign_off(filed)
-            return FiledSignOff(sign_off, filed.number, filed.hash, filed.now[Role.LEARNER])
+            return sign_offs.place_sign_off(filed)
 
     def list_sign_offs(self, person: str | None = None) -> tuple[SignOff, ...]:
         """List sign-offs, the newest first; only those of whoever is called so now, where one is named."""
+        return tuple(filed.sign_off for filed in self.list_filed_sign_offs(person))
+
+    def list_filed_sign_offs(self, person: str | None = None) -> tuple[FiledSignOff, ...]:
+        """List sign-offs as `list_sign_offs` does, each with its place in the history."""
         name = None if person is None else check_person_name(person)
         with self.reading() as connection, self._naming("a sign-off"):
             return list_sign_off_rows(connection, name)[::-1]

@@ -9,8 +9,6 @@ from __future__ import annotations
 
 import json
 import math
-import os
-import tempfile
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from enum import StrEnum
@@ -20,6 +18,7 @@ from typing import TypeAlias
 import platformdirs
 
 from models.spec.errors import SurroundingsError
+from trainer.session.writing import FOR_ONE, write_whole
 
 FORMAT = 1
 FILE_NAME = "as-left.json"
@@ -52,12 +51,17 @@ class AsLeft:
     set_aside: Path | None = None
 
 
+def find_own_folder() -> Path:
+    """Find the folder in which the person who works here keeps what is not finished."""
+    return platformdirs.user_state_path("pumpwright", appauthor=False)
+
+
 class AsLeftFile:
     """Read and write the file. Tests give a folder of their own."""
 
-    def __init__(self, folder: Path | None = None) -> None:
-        self.folder = folder or platformdirs.user_state_path("pumpwright", appauthor=False)
-        self.path = self.folder / FILE_NAME
+    def __init__(self, folder: Path | None = None, name: str = FILE_NAME) -> None:
+        self.folder = folder or find_own_folder()
+        self.path = self.folder / name
 
     def read(self) -> AsLeft:
         """Read what is there; a file that cannot be used is set aside, never written over."""
@@ -81,17 +85,7 @@ class AsLeftFile:
         """
         text = json.dumps({"format": FORMAT, "values": values}, ensure_ascii=False, allow_nan=False)
         try:
-            self.folder.mkdir(parents=True, exist_ok=True)
-            number, name = tempfile.mkstemp(prefix=f".{FILE_NAME}-", dir=self.folder)
-            try:
-                with os.fdopen(number, "w", encoding="utf-8") as file:
-                    file.write(text)
-                    file.flush()
-                    os.fsync(file.fileno())
-                Path(name).replace(self.path)
-            except OSError:
-                Path(name).unlink(missing_ok=True)
-                raise
+            write_whole(text.encode(), self.path, FOR_ONE)
         except OSError as error:
             reason = error.strerror or str(error)
             raise SurroundingsError(f"{self.path} cannot be written: {reason}") from error

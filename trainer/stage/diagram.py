@@ -15,6 +15,7 @@ from threading import Lock
 from typing import TYPE_CHECKING, Any
 
 from models.spec.errors import RefusalError, SurroundingsError
+from trainer.session.writing import write_whole
 from trainer.stage.lettering import wrap
 from trainer.stage.look import Colour, Look, find_letters_file, make_letters
 
@@ -91,7 +92,7 @@ def write_figure(
     """
     drawn = draw_figure(paint, file.suffix, title=title, caption=caption)
     try:
-        file.write_bytes(drawn)
+        write_whole(drawn, file)
     except OSError as error:
         raise SurroundingsError(f"cannot write {file}: {error.strerror}") from error
 

@@ -29,6 +29,7 @@ from trainer.session.step_form import (
     read_form,
     write_said,
 )
+from trainer.session.writing import write_whole
 from trainer.stage.camera import ViewName
 from trainer.words.naming import StepNaming
 from trainer.words.speech import Words
@@ -240,7 +241,7 @@ class Guessing(QObject):
         assert isinstance(choice, StepChoice)
         text = make_form_text(words, bench, choice.path.name)
         try:
-            path.write_text(text, encoding="utf-8")
+            write_whole(text.encode(), path)
         except OSError as error:
             reason = error.strerror or str(error)
             self.pane.say_fault(words.say("guess.not-saved", file=str(path), reason=reason))

@@ -15,6 +15,7 @@ from trainer.desktop.panes.practical_pane import PracticalPane
 from trainer.lesson.practical import Rubric
 from trainer.records import FiledCertificate, FiledSignOff
 from trainer.session.observing import make_rubric, make_signed_rubric
+from trainer.session.writing import write_whole
 from trainer.words import Words
 
 if TYPE_CHECKING:
@@ -70,7 +71,7 @@ class PracticalPapers(QObject):
         def write() -> str:
             data = make()
             try:
-                path.write_bytes(data)
+                write_whole(data, path)
             except OSError as error:
                 reason = error.strerror or str(error)
                 told = words.say("console.cannot-write", file=str(path), reason=reason)
