@@ -40,12 +40,12 @@ def stand(window: PumpWindow) -> None:
     wait_until(lambda: not window.practising.is_busy)
 
 
-def ask(window: PumpWindow, kind: QuestionKind, help_: Help = Help.UNAIDED) -> Item:
-    """Ask a question of practice, as it is asked with some help beside it."""
+def ask(window: PumpWindow, kind: QuestionKind, help_: Help = Help.UNAIDED, **given: str) -> Item:
+    """Ask a question of practice, as it is asked with some help beside it; `given` as a lesson may ask for it."""
     stand(window)
     assert window.bench is not None
     bench, benches, chance = window.bench.twin, DrawnBenches(), random.Random(SEED)
-    item = draw_item(bench, benches, Wanted(kind), SEED)
+    item = draw_item(bench, benches, Wanted(kind, given=given), SEED)
     following = Next(Subject(kind, item.subject, item.subject), Why.NEW, help_)
     example, hints = None, []
     if help_ is Help.EXAMPLE:

@@ -3,7 +3,8 @@
     python -m tests.desktop.screens FOLDER [--states a,b] [--looks light,dark] [--sizes 1280x720,1920x1080@250]
     python -m tests.desktop.screens --readme
 
-`--states questions` takes every kind of question as it is asked, with its helps, and marked.
+`--states questions` takes every kind of question as it is asked, with its helps, and marked; `--states open` whatever
+opens over the window.
 A size may carry the size of the letters in percent behind an @. `--readme` makes the pictures of the window
 that stand in the README. Needs a screen; an Xvfb of 1920 × 1080 will do.
 """
@@ -19,6 +20,7 @@ from pathlib import Path
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 
+from tests.desktop.popup_states import POPUPS, close_all, complete_name, grab_screen
 from tests.desktop.question_states import leave, make_states
 from tests.step_scenes import make_cover_scene, write_scene
 from trainer.desktop.bench_work import BenchChoice, name_choice
@@ -246,6 +248,8 @@ STATES: dict[str, Callable[[PumpWindow], None]] = {
     "making": _make,
     "guesses": _guess,
 }
+OPEN = {**POPUPS, "open-name": lambda window: complete_name(window, _guess)}
+"""Those in which a list, a menu or a dialog stands open over the window; `open` names all."""
 QUESTIONS = make_states()
 """Those in which something is asked: many, so they are taken only where they are named; `questions` names all."""
 
@@ -291,12 +295,12 @@ def _is_at_rest(window: PumpWindow) -> bool:
     return is_drawn and not surface.is_drawing and is_still
 
 
-def take(window: PumpWindow, path: Path) -> None:
-    """Take a picture once the full frame is drawn and the motion has ended."""
+def take(window: PumpWindow, path: Path, *, is_open: bool = False) -> None:
+    """Take a picture once the full frame is drawn and the motion has ended; of the screen where something stands open."""
     for _ in range(2):  # what is still measured or looked for may change the picture once more
         QTest.qWait(SETTLED_MS)
         _wait_for(lambda: _is_at_rest(window))
-    window.grab().save(str(path))
+    (grab_screen(window) if is_open else window.grab()).save(str(path))
 
 
 def take_all(
@@ -315,9 +319,11 @@ def take_all(
             window.resize(*map(int, pixels.split("x")))
             for state in states:
                 reset(window)
-                {**STATES, **QUESTIONS}[state](window)
-                take(window, folder / f"{state}-{look}-{size}.png")
-                if state in QUESTIONS:
+                {**STATES, **OPEN, **QUESTIONS}[state](window)
+                path = folder / f"{state}-{look}-{size}.png"
+                take(window, path, is_open=state in OPEN)
+                close_all()
+                if state in QUESTIONS or state in OPEN:
                     leave(window)
     reset(window)
 
@@ -351,7 +357,8 @@ def main() -> int:
         window = open_filled(Path(records))
         if chosen.folder is not None:
             chosen.folder.mkdir(parents=True, exist_ok=True)
-            states = ",".join(QUESTIONS) if chosen.states == "questions" else chosen.states
+            named = {"questions": ",".join(QUESTIONS), "open": ",".join(OPEN)}
+            states = named.get(chosen.states, chosen.states)
             lists = (states, chosen.looks, chosen.sizes)
             take_all(window, chosen.folder, *(each.split(",") for each in lists))
         if chosen.readme:

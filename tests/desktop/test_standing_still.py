@@ -16,8 +16,11 @@ from pytestqt.qtbot import QtBot
 
 from models.spec.face import Axis
 from tests.desktop.driving import put_drawn_pack, wait_for_style
+from tests.desktop.question_states import ask, fill_in, leave
 from trainer.desktop.panes.desk_pane import WITH_WINDOW
 from trainer.desktop.window import PumpWindow
+from trainer.lesson.item import InOrder
+from trainer.lesson.kinds import QuestionKind
 from trainer.stage.cut import Cut
 from trainer.words import LengthUnit
 
@@ -110,3 +113,25 @@ def test_nothing_a_hand_does_holds_the_window(window: PumpWindow, watch: Watch) 
     held = {name: watch.measure(act, 400) for name, act in deeds.items()}
     wait_for_style(window)
     assert {name: took_s for name, took_s in held.items() if took_s > LONGEST_S} == {}
+
+
+def test_a_whole_order_that_is_all_wrong_is_marked_without_holding_the_window(
+    window: PumpWindow, qtbot: QtBot, watch: Watch
+) -> None:
+    item = ask(window, QuestionKind.PUT_IN_ORDER, extent="whole")
+    box = window.practising.pane.question
+    (field,) = item.fields
+    assert box.control is not None
+    assert isinstance(field.form, InOrder)
+    lines = field.form.judge.find_order()
+    assert len(lines) > 60
+    fill_in(box.control.forms[field.name], lines[::-1])
+    QTest.qWait(100)
+    held_s = watch.measure(box.control.send, 400)
+    qtbot.waitUntil(lambda: box.control is not None and not box.is_marking, timeout=60_000)
+    QTest.qWait(100)
+    held_s = max(held_s, watch.longest_s)
+    assert box.control.is_marked
+    window.trying.stop()
+    leave(window)
+    assert held_s <= LONGEST_S

@@ -244,6 +244,14 @@ def make_style_sheet(sizes: Sizes | None = None) -> str:
     QHeaderView {{ background: {names["field"]}; }}
     QHeaderView::section {{ background: transparent; color: {names["quiet_ink"]}; border: none;
         border-bottom: 1px solid {names["rule"]}; padding: {air(4)}px {air(6)}px; }}
+    QListView#names {{ background: {names["field"]}; border: 1px solid {names["ink"]}; outline: none;
+        selection-background-color: {names["accent"]}; selection-color: {names["on_accent"]}; }}
+    QListView#names::item {{ min-height: {px(28)}px; padding: 0 {air(6)}px; }}
+    QFileDialog QListView, QFileDialog QTreeView {{ background: {names["field"]}; border: 1px solid {names["quiet_ink"]};
+        selection-background-color: {names["accent"]}; selection-color: {names["on_accent"]}; }}
+    QFileDialog QToolButton {{ background: {names["paper"]}; border: 1px solid {names["rule"]}; border-radius: 4px;
+        padding: {air(4)}px; }}
+    QFileDialog QToolButton:hover {{ background: {names["soft"]}; border-color: {names["accent"]}; }}
     QMenu {{ background: {names["paper"]}; border: 1px solid {names["ink"]}; padding: {air(4)}px; }}
     QMenu::item {{ padding: {air(6)}px {air(24)}px {air(6)}px {air(26)}px; background: transparent; }}
     QMenu::item:selected {{ background: {names["accent"]}; color: {names["on_accent"]}; }}

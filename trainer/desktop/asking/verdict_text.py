@@ -20,6 +20,7 @@ class VerdictText(QWidget):
         super().__init__()
         self.setObjectName("clear")
         self._rows: list[tuple[TextLabel, TextLabel]] = []
+        self._told: list[str] = []
         self._grid = QGridLayout(self)
         self._grid.setContentsMargins(0, 0, 0, 0)
         self._grid.setHorizontalSpacing(GAP_PX // 2)
@@ -33,6 +34,7 @@ class VerdictText(QWidget):
             for label in row:
                 drop_widget(self._grid, label)
         self._rows = []
+        self._told = [f"{SIGNS[is_right]} {text}" for is_right, text in findings]
         for number, (is_right, text) in enumerate(findings):
             sign = make_label(STYLES[is_right], SIGNS[is_right])
             sign.setWordWrap(False)
@@ -44,4 +46,4 @@ class VerdictText(QWidget):
 
     def text(self) -> str:
         """Give all that is told."""
-        return "\n".join(f"{sign.text()} {why.text()}" for sign, why in self._rows)
+        return "\n".join(self._told)

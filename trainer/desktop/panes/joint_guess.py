@@ -7,7 +7,6 @@ from dataclasses import dataclass
 from PySide6.QtCore import QEvent, Qt, Signal
 from PySide6.QtWidgets import (
     QAbstractItemView,
-    QCompleter,
     QGridLayout,
     QHBoxLayout,
     QLineEdit,
@@ -19,6 +18,7 @@ from PySide6.QtWidgets import (
 
 from models.spec.joint import JointKind
 from trainer.core.order.guess import GuessedJoint
+from trainer.desktop.completing import NameCompleter
 from trainer.desktop.pieces import GAP_PX, Choice, make_button, make_label, set_text
 from trainer.session.step_bench import StepBench
 from trainer.session.step_form import CARRYING, JointSaid
@@ -80,6 +80,7 @@ class JointGuess(QWidget):
     def _arrange(self) -> None:
         words = self._words
         self._editor = QWidget()
+        self._editor.setObjectName("clear")
         grid = QGridLayout(self._editor)
         grid.setContentsMargins(0, 0, 0, 0)
         grid.setSpacing(GAP_PX // 2)
@@ -150,9 +151,7 @@ class JointGuess(QWidget):
         self.list.blockSignals(False)
         names = [*bench.sets, *bench.assembly.by_name]
         for field in (self.first, self.second):
-            completer = QCompleter(names, field)
-            completer.setFilterMode(Qt.MatchFlag.MatchContains)
-            field.setCompleter(completer)
+            field.setCompleter(NameCompleter(names, field))
         self._show_joint()
 
     @property
