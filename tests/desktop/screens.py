@@ -14,6 +14,7 @@ from __future__ import annotations
 import argparse
 import sys
 import tempfile
+import time
 from collections.abc import Callable, Sequence
 from pathlib import Path
 
@@ -21,6 +22,7 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 
 from tests.desktop.popup_states import POPUPS, close_all, complete_name, grab_screen
+from tests.desktop.practical_states import PRACTICALS
 from tests.desktop.question_states import leave, make_states
 from tests.step_scenes import make_cover_scene, write_scene
 from trainer.desktop.bench_work import BenchChoice, name_choice
@@ -28,7 +30,6 @@ from trainer.desktop.doing.withholding import Way
 from trainer.desktop.picture.numbers import Lettered
 from trainer.desktop.theme import load_letters
 from trainer.desktop.window import PumpWindow
-from trainer.lesson.practical import Level
 from trainer.records import open_records
 from trainer.stage.camera import ViewName
 from trainer.stage.look import LookName
@@ -140,54 +141,6 @@ def _open(pane: str) -> Callable[[PumpWindow], None]:
     return lambda window: window.show_pane(pane)
 
 
-def _hold_practical(window: PumpWindow, *marks: Level, at: str = "") -> None:
-    """Hold a practical: so many lines marked, and a line gone to."""
-    observing = window.observing
-    observing.open()
-    _wait_for(lambda: not observing.is_busy)
-    begin = observing.pane.begin
-    begin.person.put("Mira Thorne")
-    begin.observer.put("Rook Marlowe")
-    begin.what.choose("take-impeller-off")
-    observing.begin()
-    _wait_for(lambda: not observing.is_busy)
-    watch = observing.pane.watch
-    for level in marks:
-        watch.mark(level)
-        watch.step_on(1)
-    if at:
-        watch.go_to(at)
-
-
-def _begin_practical(window: PumpWindow) -> None:
-    window.observing.open()
-    _wait_for(lambda: not window.observing.is_busy)
-
-
-def _end_practical(window: PumpWindow, *marks: Level) -> None:
-    _hold_practical(window)
-    watch = window.observing.pane.watch
-    for level in (*marks, *[Level.ALONE] * watch.list.count())[: watch.list.count()]:
-        watch.remark.setText("looked twice" if level is Level.PROMPTED else "")
-        watch.mark(level)
-        watch.step_on(1)
-    window.observing.pane.show_outcome()
-
-
-def _end_early(window: PumpWindow) -> None:
-    _hold_practical(window, Level.ALONE)
-    window.observing.pane.show_outcome()
-
-
-def _file_practical(window: PumpWindow) -> None:
-    _end_practical(window, Level.ALONE, Level.PROMPTED)
-    page = window.observing.pane.close_page
-    for sign, name in zip(page.signs, ("Mira Thorne", "Rook Marlowe"), strict=True):
-        sign.setText(name)
-    window.observing.sign()
-    _wait_for(lambda: not window.observing.is_busy)
-
-
 def _ask_too_much(window: PumpWindow) -> None:
     window.show_pane("build")
     window.builds.choose("drive-end", "bell-housing")
@@ -237,14 +190,7 @@ STATES: dict[str, Callable[[PumpWindow], None]] = {
     "desk": lambda window: window.desk.show(),
     "keys": lambda window: window.keys.show(),
     "notice": _tell,
-    "practical": _begin_practical,
-    "practical-line": lambda window: _hold_practical(window, Level.ALONE, Level.PROMPTED),
-    "practical-critical": lambda window: _hold_practical(window, Level.NOT_DONE, at="lock-out"),
-    "practical-never": lambda window: _hold_practical(window, Level.ALONE, at="pry-by-vanes"),
-    "practical-open": _end_early,
-    "practical-passed": lambda window: _end_practical(window, Level.ALONE, Level.PROMPTED),
-    "practical-failed": lambda window: _end_practical(window, Level.PROMPTED, Level.NOT_DONE),
-    "practical-filed": _file_practical,
+    **PRACTICALS,
     "making": _make,
     "guesses": _guess,
 }
@@ -262,6 +208,7 @@ def reset(window: PumpWindow) -> None:
         _wait_for(lambda: not window.changing.is_busy)
     window.motion.pause()
     window.observing._begin_another()
+    window.trying.replay._clock = time.monotonic
     window.noticing.clear()
     window.parts.search.clear()
     window.builds.choose_pump(BUILD)
