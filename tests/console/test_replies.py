@@ -9,6 +9,7 @@ import pytest
 
 from models.spec.build import Build
 from models.spec.errors import RefusalError
+from tests.plain_said import say_text
 from trainer.console.replies import Asking, lay_out
 from trainer.lesson.hinting import make_hint
 from trainer.lesson.item import (
@@ -26,7 +27,7 @@ from trainer.lesson.item import (
     SomeOf,
 )
 from trainer.lesson.marking import mark_field, reply_rightly
-from trainer.lesson.said import Name, Quantity, say, say_text
+from trainer.lesson.said import Name, Quantity, say
 from trainer.session.bench import open_bench
 from trainer.words import load_words
 

@@ -8,10 +8,10 @@ from dataclasses import dataclass
 
 import pytest
 
+from tests.plain_said import say_text
 from trainer.lesson.astray import MOST_LINES_JUDGED, find_broken
 from trainer.lesson.item import InOrder, LineMark, LineVerdict
 from trainer.lesson.kinds import QuestionKind
-from trainer.lesson.said import say_text
 from trainer.lesson.wanted import Wanted
 from trainer.session.asking import Benches, draw_item
 from trainer.session.asking.replaying import ReplayJudge

@@ -8,6 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from tests.plain_said import say_text
 from trainer.lesson.following import FollowJudge
 from trainer.lesson.hinting import AMONG, WIDER, make_hint
 from trainer.lesson.item import (
@@ -21,7 +22,7 @@ from trainer.lesson.item import (
     Pointed,
     SomeOf,
 )
-from trainer.lesson.said import Amount, Filling, name_piece, say_text
+from trainer.lesson.said import Amount, Filling, name_piece
 
 SEEDS = st.integers(0, 10_000)
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 
 from models.spec.errors import RefusalError
+from tests.plain_said import say_text
 from trainer.lesson.following import FollowJudge
 from trainer.lesson.item import (
     Basis,
@@ -22,7 +23,7 @@ from trainer.lesson.item import (
 )
 from trainer.lesson.kinds import QuestionKind
 from trainer.lesson.marking import mark_field, mark_item, read_amount
-from trainer.lesson.said import Quantity, say_text
+from trainer.lesson.said import Quantity
 
 CHOICES = tuple(Choice(name, say_text(name), say_text(f"why {name}")) for name in "abcd")
 SOME = SomeOf(CHOICES, frozenset("ab"))

@@ -217,8 +217,3 @@ def make_wanted(asked: AnyAsked) -> Wanted:
         if value is not False
     }
     return Wanted(asked.kind, asked.id, asked.prompt, MappingProxyType(given))
-
-
-def list_given(kind: QuestionKind) -> tuple[str, ...]:
-    """List the keys that narrow a kind of question down."""
-    return tuple(name for name in ASKED[kind].model_fields if name not in _PLAIN)

@@ -103,11 +103,6 @@ def say(key: str, **fields: Filling) -> Said:
     return Said(key, MappingProxyType(fields))
 
 
-def say_text(text: str) -> Said:
-    """Make what an author wrote, as it stands."""
-    return Said("", text=text)
-
-
 def name_part(name: str) -> Name:
     """Name a part."""
     return Name(NameOf.PART, name)

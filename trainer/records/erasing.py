@@ -63,24 +63,15 @@ def erase_rows(
     erased = count_named(connection, person)
     names = list_own_names(connection, number)
     named = find_sheets_naming(connection, names) if sheets else {}
-    left = {
-        row.number: make_hash({**row._mapping, "content_json": text}, is_left=True)  # noqa: SLF001 - SQLAlchemy's public name for it
-        for row, text in named.values()
-    }
     content: Json = {
         "person": number,
         "attempts": erased.attempts,
         "entries": erased.entries,
-        "sheets": sorted([number, hash_] for number, hash_ in left.items()),
+        "sheets": [[at, _hash_left(row, text)] for at, (row, text) in sorted(named.items())],
     }
     filed = add_entry(connection, Entry(id_, when, EntryKind.ERASED, content))
     for row, text in named.values():
-        connection.execute(
-            ERASED_SHEETS.insert().values(sheet_number=row.number, entry_number=filed.number)
-        )
-        connection.execute(
-            SHEETS.update().where(SHEETS.c.number == row.number).values(content_json=text)
-        )
+        _erase_on_sheet(connection, row.number, text, filed.number)
     connection.execute(
         PEOPLE.update()
         .where(PEOPLE.c.number == number)
@@ -89,17 +80,36 @@ def erase_rows(
     connection.execute(
         NAMES.update().where(NAMES.c.person_number == number).values(salt=None, said_json=None)
     )
-    # Only the day is left of each attempt's time: with the hour a roster would tell whose it was. A seed may be
-    # whatever was typed, and questions were once drawn from the learner's name.
-    mine = ATTEMPTS.c.person_number == number
+    _erase_on_attempts(connection, number)
+    return Erased(erased.attempts, erased.entries, len(named))
+
+
+def _hash_left(row: sa.Row[Any], text: str) -> str:
+    """Make the hash of what is left of a sheet."""
+    fields = {**row._mapping, "content_json": text}  # noqa: SLF001 - SQLAlchemy's public name for it
+    return make_hash(fields, is_left=True)
+
+
+def _erase_on_sheet(connection: sa.Connection, number: int, left: str, entry_number: int) -> None:
+    """Leave of a sheet what does not name the person; which entry says so has to stand there first."""
+    connection.execute(
+        ERASED_SHEETS.insert().values(sheet_number=number, entry_number=entry_number)
+    )
+    connection.execute(SHEETS.update().where(SHEETS.c.number == number).values(content_json=left))
+
+
+def _erase_on_attempts(connection: sa.Connection, person_number: int) -> None:
+    """Leave of each attempt's time the day, and of its seed nothing.
+
+    With the hour a roster would tell whose it was. A seed may be whatever was typed, and questions were once drawn from
+    the learner's name.
+    """
+    day = sa.func.substr(ATTEMPTS.c.when_utc, 1, 10)
     connection.execute(
         ATTEMPTS.update()
-        .where(mine)
-        .values(
-            when_utc=sa.func.substr(ATTEMPTS.c.when_utc, 1, 10) + "T00:00:00.000000+00:00", seed=""
-        )
+        .where(ATTEMPTS.c.person_number == person_number)
+        .values(when_utc=day + "T00:00:00.000000+00:00", seed="")
     )
-    return Erased(erased.attempts, erased.entries, len(named))
 
 
 def find_sheets_naming(

@@ -10,7 +10,8 @@ import pytest
 
 from models.spec.build import TABLES
 from models.spec.errors import ContentError
-from models.spec.procedure import MOVES, STEPS, Does, read_procedures
+from models.spec.procedure import MOVES, STEPS, Does, Procedure, read_procedures
+from trainer.core.order.state import State
 from trainer.lesson.following import FollowJudge
 from trainer.lesson.item import GapShown, LineMark, LineVerdict, MoveShown, PiecesShown
 from trainer.lesson.kinds import QuestionKind
@@ -22,8 +23,8 @@ from trainer.session.asking.procedure_kind import (
     GAPS,
     list_procedures,
     make_judge,
-    replay_procedure,
 )
+from trainer.session.bench import Bench
 from trainer.session.wrong_move import try_shown
 
 PUMPS = ("end-suction/100-250", "self-priming/100")
@@ -39,6 +40,42 @@ PROCEDURES = [
 
 def list_bad(judge: FollowJudge, lines: tuple[str, ...]) -> list[LineMark]:
     return [mark for mark in judge.judge(lines) if mark.verdict in BAD]
+
+
+def replay_procedure(bench: Bench, procedure: Procedure) -> tuple[tuple[str, str], ...]:
+    """Replay the moves of a procedure, each in the state that it meets; give each step with a piece that could not move.
+
+    A part goes on where it could come off again. What the procedure does not move is off as soon as it can be.
+    """
+    places = bench.build.places
+    moved = {part for step in procedure.steps if step.does in MOVES for part in step.parts}
+    firsts = {part: next(s.does for s in procedure.steps if s.does in MOVES and part in s.parts) for part in moved}  # fmt: skip
+    off = {part for part, does in firsts.items() if does is Does.ON}
+    stuck = []
+    for step in procedure.steps:
+        if step.does not in MOVES:
+            continue
+        # an on-move is looked at as the off-move that undoes it
+        off -= set(step.parts)
+        state = State(bench.assembly, bench.blocking)
+        loose = [
+            n for part, names in places.items() if part not in moved or part in off for n in names
+        ]
+        take_all(state, loose)
+        wanted = [name for part in step.parts for name in places[part]]
+        left = take_all(state, [*wanted, *(name for name in loose if name not in state.off)])
+        stuck += [(step.name, name) for name in left if name in wanted]
+        if step.does is Does.OFF:
+            off |= set(step.parts)
+    return tuple(stuck)
+
+
+def take_all(state: State, names: list[str]) -> list[str]:
+    """Take off whatever of some pieces comes, again and again; give those that do not."""
+    left = [name for name in names if name not in state.off]
+    while came := [name for name in left if state.try_take(name)]:
+        left = [name for name in left if name not in came]
+    return left
 
 
 @pytest.mark.parametrize(("pump", "name"), PROCEDURES)
