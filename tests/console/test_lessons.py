@@ -81,6 +81,22 @@ def test_a_faulty_lesson_is_told_with_its_places(file: Path) -> None:
     assert f"{file}:5:45: there is no part called glnd. Did you mean gland" in result.stderr
 
 
+def test_a_folder_is_checked_with_all_the_lessons_in_it(file: Path, tmp_path: Path) -> None:
+    other = tmp_path / "another" / "en" / "lesson.yaml"
+    other.parent.mkdir(parents=True)
+    other.write_text("title: [", encoding="utf-8")
+    told = json.loads(run("check", str(tmp_path), "--json").stdout)
+    assert {one["file"]: bool(one["faults"]) for one in told} == {
+        str(other): True,
+        str(file): False,
+    }
+    empty = tmp_path / "empty"
+    empty.mkdir()
+    result = run("check", str(empty))
+    assert result.exit_code == 2
+    assert "there is no lesson" in result.stderr
+
+
 def test_a_file_that_is_not_there_is_told(tmp_path: Path) -> None:
     result = run("check", str(tmp_path / "no.yaml"))
     assert result.exit_code == 1

@@ -52,6 +52,17 @@ def test_answer_says_pack_gaps_chance_and_what_to_change() -> None:
     assert answer["packs_compared"] > 1500
 
 
+def test_what_was_not_said_is_asked_for_with_what_could_be() -> None:
+    without_gap = run("shims", PUMP)
+    assert without_gap.exit_code == 2
+    moved = {one["clearance"] for one in ask(*SHIMS)["moves"]} | {"back-vane"}
+    told = without_gap.output.rpartition("move: ")[2].replace("\n", " ").strip(" .").split(", ")
+    assert set(told) == moved
+    without_stock = run("shims", PUMP, "--clearance", "back-vane")
+    assert without_stock.exit_code == 2
+    assert DEPOT_DRAWER.name in without_stock.output
+
+
 def test_table_shows_the_stack_the_gaps_and_the_cautions() -> None:
     told = run(*SHIMS, "--gap", "0.7", "--with-pack", "0.5,0.3,0.2").output
     lines = told.splitlines()

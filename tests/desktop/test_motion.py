@@ -93,8 +93,10 @@ def test_a_warning_stands_as_long_as_it_takes_to_read(bar: MotionBar, clock: Clo
     assert bar.slider.value() == 2 * TICKS_PER_STEP + 1
     assert bar.is_playing
     assert not bar.reading.isHidden(), "who sees nothing move is told why"
+    assert bar._ends[0].isHidden(), "one word at a time stands there"
     play_for(bar, clock, 1.5)
     assert bar.reading.isHidden()
+    assert not bar._ends[0].isHidden()
     assert bar.slider.value() > 2.5 * TICKS_PER_STEP, "and goes on by itself"
 
 

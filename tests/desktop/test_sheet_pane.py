@@ -6,6 +6,7 @@ import re
 from collections.abc import Iterator
 from datetime import UTC, datetime
 from pathlib import Path
+from typing import Any
 from uuid import UUID
 
 import pypdfium2
@@ -20,7 +21,7 @@ from trainer.desktop.panes.sheet_fields import SheetFields
 from trainer.desktop.panes.sheet_pane import SheetPane
 from trainer.records import Records, open_records
 from trainer.session.bench import open_bench
-from trainer.session.sheet import BenchSheet, Condition, Group, Verdict, read_sheet
+from trainer.session.sheet import SIGNED, BenchSheet, Condition, Group, Verdict, read_sheet
 from trainer.session.toml_form import FormPath
 from trainer.words import load_words
 from trainer.words.speech import LengthUnit
@@ -298,12 +299,30 @@ def test_sheet_is_printed_in_a_process_of_its_own(
     pane.wait_for_prints()
 
 
+def test_the_sheet_says_what_goes_into_its_fields_and_is_offered_a_name_without_a_serial_number(
+    pane: SheetPane, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    assert fields_of(pane).edits["signed", SIGNED[0]].placeholderText() == "initials"
+    fields_of(pane).edits["serial",].clear()
+    offered: list[str] = []
+
+    def ask_name(*asked: Any) -> tuple[str, str]:
+        offered.append(asked[2])
+        return "", ""
+
+    monkeypatch.setattr(QFileDialog, "getSaveFileName", ask_name)
+    pane.print.click()
+    day = fields_of(pane).edits["date",].text()
+    assert offered == [f"bench-sheet-{day}.pdf"]
+
+
 def test_print_that_fails_says_so(pane: SheetPane, qtbot: QtBot, tmp_path: Path) -> None:
     fill(pane)
     pane.with_drawing = False
     pane.judge()
+    (tmp_path / "none").write_text("a file where a folder is wanted", "utf-8")
     assert pane.print_to(tmp_path / "none" / "sheet.pdf") is not None
-    qtbot.waitUntil(lambda: "No such file" in pane.note.text.text(), timeout=60_000)
+    qtbot.waitUntil(lambda: "File exists" in pane.note.text.text(), timeout=60_000)
     pane.wait_for_prints()
 
 

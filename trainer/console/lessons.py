@@ -9,12 +9,16 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from models.spec.errors import ContentError, Fault
-from trainer.console.asking import FILE, FOLDER, make_command, make_json_option, print_json
+from trainer.console.asking import FOLDER, make_command, make_json_option, print_json
 from trainer.words import Words
 
 if TYPE_CHECKING:
     from trainer.lesson import Lesson
     from trainer.session.asking import Benches
+
+
+PLACE = click.Path(path_type=Path)
+LESSON = "lesson.yaml"
 
 
 def make_lessons(words: Words) -> click.Group:
@@ -36,14 +40,15 @@ def _make_check(words: Words) -> click.Command:
     @make_command(
         words,
         "lessons-check",
-        click.argument("files", nargs=-1, type=FILE, metavar="[FILE]..."),
+        click.argument("files", nargs=-1, type=PLACE, metavar="[FILE]..."),
         click.option("--pictures", type=FOLDER, help=words.say("lesson.help-pictures")),
         make_json_option(words),
     )
     def check(files: tuple[Path, ...], pictures: Path | None, as_json: bool) -> int:
         from trainer.lesson import list_lessons
 
-        chosen = files or tuple(list_lessons(words.language).values())
+        chosen = [one for file in files for one in _find_lessons(words, file)]
+        chosen = chosen or list(list_lessons(words.language).values())
         benches = _make_benches(words)
         answers = [_check_one(words, path, benches, pictures) for path in chosen]
         if as_json:
@@ -55,6 +60,16 @@ def _make_check(words: Words) -> click.Command:
 
     check.name = "check"
     return check
+
+
+def _find_lessons(words: Words, place: Path) -> list[Path]:
+    """Find the lessons that are meant: the file, or all below a folder. Raises click.UsageError where there are none."""
+    if not place.is_dir():
+        return [place]
+    found = sorted(place.rglob(LESSON))
+    if not found:
+        raise click.UsageError(words.say("lesson.none-in", folder=str(place)))
+    return found
 
 
 def _make_benches(words: Words) -> Benches:

@@ -39,16 +39,8 @@ CAUTIONS = ("micrometer", "between", "crooked", "again", "defer")
 def make_shims(words: Words) -> click.Command:
     """Make the command."""
     options = (
-        click.option(
-            "--clearance", required=True, metavar="NAME", help=words.say("console.help-clearance")
-        ),
-        click.option(
-            "--stock",
-            required=True,
-            type=FILE,
-            metavar="FILE",
-            help=words.say("console.help-stock"),
-        ),
+        click.option("--clearance", metavar="NAME", help=words.say("console.help-clearance")),
+        click.option("--stock", type=FILE, metavar="FILE", help=words.say("console.help-stock")),
         click.option(
             "--gap",
             "gaps",
@@ -70,8 +62,8 @@ def make_shims(words: Words) -> click.Command:
     @make_command(words, "shims", *make_build_options(words), *options, make_json_option(words))
     def shims(
         as_json: bool,
-        clearance: str,
-        stock: Path,
+        clearance: str | None,
+        stock: Path | None,
         gaps: tuple[str, ...],
         with_pack: str | None,
         most: int,
@@ -81,6 +73,7 @@ def make_shims(words: Words) -> click.Command:
         from trainer.session.shims import answer_shims, read_found
         from trainer.session.typed import read_stock
 
+        clearance, stock = _check_said(words, clearance, stock, chosen)
         if bool(gaps) != (with_pack is not None):
             raise click.UsageError(words.say("shims.gap-needs-pack"))
         drawer = read_stock(stock)
@@ -115,6 +108,21 @@ def make_shims(words: Words) -> click.Command:
         return 0 if answer.fits else 1
 
     return shims
+
+
+def _check_said(
+    words: Words, clearance: str | None, stock: Path | None, chosen: BuildChoice
+) -> tuple[str, Path]:
+    """Check that gap and stock were named. Raises click.UsageError telling what could be."""
+    from trainer.core.measure.rests import is_moved
+    from trainer.session.typed import DEPOT_DRAWER
+
+    if clearance is None:
+        moved = [one.name for one in open_chosen(words, chosen).clearances if is_moved(one)]
+        raise click.UsageError(words.say("shims.which-gap", names=", ".join(moved)))
+    if stock is None:
+        raise click.UsageError(words.say("shims.which-stock", file=str(DEPOT_DRAWER)))
+    return clearance, stock
 
 
 def _tell_shares(words: Words, bench: Bench, shares: dict[Term, float]) -> dict[str, float]:

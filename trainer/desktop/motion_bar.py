@@ -271,6 +271,7 @@ class MotionBar(QFrame):
         self._read_until_s = until_s
         waits = until_s is not None and bool(self.before.text())
         self.reading.setVisible(waits and not self._is_large)
+        self._ends[0].setHidden(waits or self._is_large)
 
     def _name_play(self) -> None:
         at_end = self.slider.value() >= self.slider.maximum() > 0

@@ -160,12 +160,14 @@ class SheetFields(QWidget):
         for row, key in enumerate(("assembler", "serial", "date", "shop", "as-found", "remarks")):
             told = f"{key}-title" if key in ("as-found", "remarks") else f"head-{key}"
             self._add_row(grid, row, self._words.say(f"sheet.{told}"), ((key,),))
+        self.edits["as-found",].setPlaceholderText(self._words.say("sheet.pane-hint-as-found"))
 
     def _lay_signed(self) -> None:
         self._add_heading("sheet.signed-title")
         grid = self._add_grid()
         for row, key in enumerate(SIGNED):
             self._add_row(grid, row, self._words.say(f"sheet.signed-{key}"), (("signed", key),))
+            self.edits["signed", key].setPlaceholderText(self._words.say("sheet.pane-hint-signed"))
 
     def _lay_measured(self) -> None:
         words = self._words

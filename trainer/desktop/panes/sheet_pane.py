@@ -366,7 +366,7 @@ class SheetPane(Pane):
         if self.sheet is None:
             return
         words = self._words
-        name = words.say("sheet.pane-file-name", serial=_make_file_name(self.sheet.serial))
+        name = words.say("sheet.pane-file-name", serial=_make_file_name(self.sheet))
         path, _ = QFileDialog.getSaveFileName(self, words.say("sheet.pane-print"), name, words.say("sheet.pane-pdf"))  # fmt: skip
         if path:
             self.print_to(Path(path).with_suffix(".pdf"))
@@ -394,6 +394,7 @@ class SheetPane(Pane):
             work.wait()
 
 
-def _make_file_name(serial: str) -> str:
-    """Make a plain file name of what somebody typed."""
-    return "".join(sign if sign.isalnum() or sign in "-_" else "-" for sign in serial)[:40]
+def _make_file_name(sheet: BenchSheet) -> str:
+    """Make a plain file name of the serial number that somebody typed, or else of the day."""
+    named = sheet.serial or sheet.date
+    return "".join(sign if sign.isalnum() or sign in "-_" else "-" for sign in named)[:40]
