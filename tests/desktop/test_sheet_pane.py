@@ -23,6 +23,7 @@ from trainer.records import Records, open_records
 from trainer.session.bench import open_bench
 from trainer.session.sheet import SIGNED, BenchSheet, Condition, Group, Verdict, read_sheet
 from trainer.session.toml_form import FormPath
+from trainer.session.typed import is_length
 from trainer.words import load_words
 from trainer.words.speech import LengthUnit
 
@@ -188,6 +189,8 @@ def test_reading_that_cannot_be_is_told_and_its_fields_are_marked(
     assert pane.sheet is None
     assert told in tell(pane)
     assert field.objectName() == "wrong"
+    other = fields.edits["left", Group.GAPS, "back-vane", 0]
+    assert (other.objectName() == "wrong") == is_length(text), "one that can be read is not blamed"
     assert fields.edits["serial",].objectName() == ""
     assert not pane.file.isEnabled()
     assert not pane.print.isEnabled()

@@ -48,6 +48,11 @@ def test_what_is_typed_finds_the_part_meant(typed: str, first: str) -> None:
     assert found.near == ()
 
 
+def test_of_names_that_begin_alike_the_shortest_is_meant() -> None:
+    backwards = ENTRIES[::-1]  # the screw stands before the impeller, as in a teardown it does
+    assert find_parts("impel", backwards).fits == ("impeller", "impeller screw")
+
+
 def test_letters_within_a_word_are_not_its_beginning() -> None:
     assert "outboard bearing" not in find_parts("o ring", ENTRIES).fits
     assert "seal ring of the filling plug" not in find_parts("o ring", ENTRIES).fits

@@ -59,7 +59,9 @@ def make_group() -> click.Group:
     """Make the group with all its commands, in the words of the chosen language."""
     words = load_words()
     group = click.Group(
-        help=words.say("console.help"), context_settings={"help_option_names": ["-h", "--help"]}
+        help=words.say("console.help"),
+        epilog=words.say("console.help-window"),
+        context_settings={"help_option_names": ["-h", "--help"]},
     )
     make_records_option(words)(group)
     for make in (

@@ -64,16 +64,16 @@ def find_parts(typed: str, entries: Sequence[Entry]) -> Found:
     return Found((), _find_near(words, entries))
 
 
-def _rank(words: Sequence[str], entry: Entry) -> int | None:
-    """Rank how well an entry fits, 0 best; None where it does not."""
+def _rank(words: Sequence[str], entry: Entry) -> tuple[int, int] | None:
+    """Rank how well an entry fits, the least best; None where it does not."""
     name, group = fold_text(entry.name), fold_text(entry.group)
     if name == " ".join(words):
-        return 0
+        return 0, 0
     if _is_begun("".join(words), name):
-        return 1
+        return 1, len(name.split())  # "impel" means the impeller before its screw
     if _holds(words, name):
-        return 2
-    return 3 if _holds(words, f"{name} {group}") else None
+        return 2, 0
+    return (3, 0) if _holds(words, f"{name} {group}") else None
 
 
 def _holds(words: Sequence[str], text: str) -> bool:

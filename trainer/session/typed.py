@@ -61,6 +61,15 @@ def read_length_mm(text: str) -> float:
     return value * UNITS_MM[unit or "mm"]
 
 
+def is_length(text: str) -> bool:
+    """Can a length be read from it?"""
+    try:
+        read_length_mm(text)
+    except RefusalError:
+        return False
+    return True
+
+
 def say_length(mm: float, unit: str = "mm") -> str:
     """Write a length of so many mm in a unit, as short as it goes: inches to a tenth of a thou."""
     return f"{_say_number(mm, unit)} {unit}"

@@ -23,6 +23,7 @@ from trainer.handout.sheet_texts import (
 from trainer.session.sheet import PLACES, SIGNED, BenchSheet, Group, Outcome, TorqueLine
 from trainer.session.sheet_plan import GAUGE_OF, GAUGES, SheetPlan, Wanted
 from trainer.session.toml_form import FormPath, TomlForm
+from trainer.session.typed import is_length
 from trainer.words import Words
 from trainer.words.telling import tell_clearance
 
@@ -93,13 +94,14 @@ class SheetFields(QWidget):
         return TomlForm("", content, numbers | firsts)
 
     def find_fields(self, number: int) -> list[QLineEdit]:
-        """Find the fields that a fault's line stands for: one, or all four of a gap."""
+        """Find the fields that a fault's line stands for: one, or those of a gap that hold no length, or else all four."""
         paths = list(self.edits)
         if not 0 < number <= len(paths):
             return []
         path = paths[number - 1]
         same = [one for one in paths if isinstance(path[-1], int) and one[:-1] == path[:-1]]
-        return [self.edits[one] for one in same or [path]]
+        fields = [self.edits[one] for one in same or [path]]
+        return [one for one in fields if one.text().strip() and not is_length(one.text())] or fields
 
     def show_verdicts(self, sheet: BenchSheet) -> None:
         """Say at each line what it comes to as left."""
