@@ -24,7 +24,7 @@ class OrderList(LineList):
 
     def __init__(self, spoken: str, *, can_leave_out: bool = False) -> None:
         super().__init__(spoken)
-        self._can_leave_out = can_leave_out
+        self._can_leave_out, self._is_filling = can_leave_out, False
         self._left_out: set[str] = set()
         self.setDragDropMode(QAbstractItemView.DragDropMode.InternalMove)
         self.setDefaultDropAction(Qt.DropAction.MoveAction)
@@ -34,7 +34,10 @@ class OrderList(LineList):
     def fill(self, names: Sequence[str], texts: Sequence[str]) -> None:
         """Fill it with names (what is answered) and texts (what is read); all belong."""
         self._left_out.clear()
+        self._is_filling = True  # its height is found once, and not at every line
         super().fill(names, texts)
+        self._is_filling = False
+        self._order_changed()
 
     @property
     def kept(self) -> list[str]:
@@ -100,6 +103,8 @@ class OrderList(LineList):
         paint_grip(painter, where)
 
     def _order_changed(self) -> None:
+        if self._is_filling:
+            return
         self.fit_height()
         self.viewport().update()
         self.changed.emit()
