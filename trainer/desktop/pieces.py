@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Sequence
 
-from PySide6.QtCore import QCoreApplication, QEvent, QPoint, QPointF, Qt
+from PySide6.QtCore import QCoreApplication, QEvent, QPoint, QPointF, QRect, QSize, Qt
 from PySide6.QtGui import (
     QHelpEvent,
     QPainter,
@@ -43,6 +43,8 @@ MARGIN_PX = 20
 GAP_PX = 12
 MOST_FOOT_SHARE = 0.45
 """A foot higher than this share of its pane leaves the rest too little room."""
+ROUNDED_PX = 2
+"""Widths of texts are rounded; a line must not be cut for less than this."""
 TIGHT = "margin-top:0px; margin-bottom:0px;"
 AIRY = "margin-top:0px; margin-bottom:10px; line-height:122%;"
 """How Qt writes a paragraph without air, and how it should be."""
@@ -272,6 +274,26 @@ class Choice(QComboBox):
         """Choose the line of a name, or the first."""
         self.setCurrentIndex(self.names.index(name) if name in self.names else 0)
 
+    def sizeHint(self) -> QSize:
+        """Like as much room as the longest line takes, and a little more than Qt counts."""
+        hint = super().sizeHint()
+        if self.sizeAdjustPolicy() is self.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon:
+            return hint
+        option = QStyleOptionComboBox()
+        self.initStyleOption(option)
+        option.rect = QRect(QPoint(), hint)
+        letters = self.fontMetrics()
+        texts = (self.itemText(row) for row in range(self.count()))
+        longest = max((letters.horizontalAdvance(text) for text in texts), default=0)
+        missing = longest + ROUNDED_PX - self._find_field(option).width()
+        return hint + QSize(max(missing, 0), 0)
+
+    def _find_field(self, option: QStyleOptionComboBox) -> QRect:
+        """Find where the chosen line is written."""
+        part = self.style().SubControl.SC_ComboBoxEditField
+        box = QStyle.ComplexControl.CC_ComboBox
+        return self.style().subControlRect(box, option, part, self)
+
     @property
     def is_cut(self) -> bool:
         """Is the chosen line too long for the box?"""
@@ -281,10 +303,8 @@ class Choice(QComboBox):
         """Find how the box is drawn: what is too long for it ends in dots."""
         option = QStyleOptionComboBox()
         self.initStyleOption(option)
-        part = self.style().SubControl.SC_ComboBoxEditField
-        box = self.style().subControlRect(QStyle.ComplexControl.CC_ComboBox, option, part, self)
-        right = Qt.TextElideMode.ElideRight
-        option.currentText = self.fontMetrics().elidedText(self.currentText(), right, box.width())
+        right, wide_px = Qt.TextElideMode.ElideRight, self._find_field(option).width()
+        option.currentText = self.fontMetrics().elidedText(self.currentText(), right, wide_px)
         return option
 
     def event(self, event: QEvent) -> bool:
