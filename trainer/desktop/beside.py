@@ -62,8 +62,7 @@ class _Panes(QStackedWidget):
         """
         left, pane = QApplication.focusWidget(), self.currentWidget()
         if left is not None and pane is not None and not can_take_keys(left):
-            nearest = find_nearest(left, pane)
-            if nearest is not None:
-                nearest.setFocus(Qt.FocusReason.OtherFocusReason)
-                return True
+            # Where one page of a pane goes before the next has come, the pane itself holds them: Tab goes on from there.
+            (find_nearest(left, pane) or pane).setFocus(Qt.FocusReason.OtherFocusReason)
+            return True
         return super().focusNextPrevChild(next)
