@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import contextlib
-import hashlib
 import json
 import sqlite3
 from collections.abc import Callable
@@ -19,7 +18,7 @@ from hypothesis import strategies as st
 
 from models.spec.errors import RefusalError, SurroundingsError
 from tests.records.conftest import Ground
-from tests.records.samples import NOON, make_certificate, make_sign_off
+from tests.records.samples import NOON, hash_list, make_certificate, make_sign_off
 from tests.records.test_sheets import quote
 from trainer.records import (
     Attempt,
@@ -219,9 +218,6 @@ def test_threads_that_sign_off_at_once_never_fork_the_history(ground: Ground) ->
 def test_hashes_can_be_made_anew_with_nothing_but_the_tables(filled: Ground) -> None:
     """An independent path: the rule as DEVELOPERS.md states it, written out here once more."""
 
-    def hash_list(fields: list[object]) -> str:
-        return hashlib.sha256(json.dumps(fields, separators=(",", ":")).encode()).hexdigest()
-
     rows = filled.sql(
         "SELECT number, id, when_utc, kind, content_json, previous_hash, hash FROM history ORDER BY number"
     )
@@ -246,6 +242,7 @@ CHANGES = [
     "UPDATE attempts SET when_utc = '2020' WHERE number = 1",
     "UPDATE attempts SET person_number = 2 WHERE number = 1",
     "UPDATE attempts SET seed = '' WHERE number = 1",
+    "UPDATE attempts SET hash = previous_hash WHERE number = 1",
     "DELETE FROM attempts WHERE number = 6",
     "DELETE FROM people WHERE number = 4",
     "UPDATE people SET number = 77 WHERE number = 4",

@@ -13,7 +13,7 @@ import pytest
 
 from models.spec.errors import SurroundingsError
 from tests.records.conftest import Ground
-from tests.records.samples import NOON
+from tests.records.samples import NOON, hash_list
 from tests.records.server import Server
 from tests.records.test_processes import Writer
 from tests.records.test_upgrade import REVISIONS
@@ -204,9 +204,16 @@ def test_schema_of_every_revision_is_brought_to_that_of_the_tables(
         connection.exec_driver_sql("INSERT INTO people VALUES (4, 'Ann')")
         columns = "id, number, person_number, when_utc, kind, build, options_json, question, answer_json, result_json"
         kind = "gap" if revision < "0003" else "shim-thickness"
+        id_, tie = "00000000-0000-0000-0000-000000000009", ""
+        if revision >= "0006":
+            fields = [7, id_, 4, "2024-03-04", kind, "b", "{}", "q", "0.4", "null", None, "", "", None, "{}", "0" * 64]  # fmt: skip
+            columns, tie = (
+                f"{columns}, previous_hash, hash",
+                f", '{'0' * 64}', '{hash_list(fields)}'",
+            )
         connection.exec_driver_sql(
-            f"INSERT INTO attempts ({columns}) VALUES ('00000000-0000-0000-0000-000000000009', 7, 4,"
-            f" '2024-03-04T08:31:00.000000+00:00', '{kind}', 'b', '{{}}', 'q', '0.4', 'null')"
+            f"INSERT INTO attempts ({columns}) VALUES ('{id_}', 7, 4,"
+            f" '2024-03-04T08:31:00.000000+00:00', '{kind}', 'b', '{{}}', 'q', '0.4', 'null'{tie})"
         )
     with open_records(schema.where) as records:
         records.add_attempt(attempt(1))

@@ -10,6 +10,7 @@ from alembic.migration import MigrationContext
 
 from models.spec.errors import SurroundingsError
 from tests.records.conftest import Ground
+from tests.records.samples import hash_list
 from trainer.records import Attempt, open_records
 from trainer.records.connection import make_engine
 from trainer.records.schema import METADATA, NEWEST_REVISION
@@ -96,6 +97,15 @@ def test_rows_of_every_revision_are_kept(path: Path, revision: str) -> None:
         rows["0003"][1],
     )
     rows["0005"] = rows["0004"]
+    fields = [
+        7, "00000000-0000-0000-0000-000000000001", 4, "2024-03-04", "shim-thickness", "end-suction/100-250", "{}",
+        "q", "0.4", "null", 0.5, "", "", None, "{}", "0" * 64,
+    ]  # fmt: skip
+    own = hash_list(fields)
+    rows["0006"] = (
+        rows["0004"][0],
+        rows["0004"][1].replace(", '{}', NULL)", f", '{{}}', NULL, '{'0' * 64}', '{own}')"),
+    )
     assert revision in rows, "a new revision needs its sample rows here"
     lay_schema(path, revision)
     connection = sqlite3.connect(path, isolation_level=None)

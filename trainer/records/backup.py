@@ -61,7 +61,7 @@ def restore(records: Records, file: Path, keep: Path | None = None) -> Restored:
     Args:
         records: where to.
         file: the backup; it is read in a copy, and stays as it is. A seal beside it is compared first: chains
-            tell of a changed sheet or entry, but only the seal of a changed sign in an attempt.
+            tell of a change, but only the seal of one in the hour or the seed of an attempt, or with hashes made anew.
         keep: a new file for what is there now, written before anything is changed. Needed unless nothing is.
 
     Raises:

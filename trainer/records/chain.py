@@ -14,7 +14,7 @@ taken away at the end; a correction that names no earlier sheet; a name that doe
 
 @dataclass(frozen=True, slots=True)
 class Chain:
-    """What checking all sheets, or the whole history, found.
+    """What checking all attempts, all sheets, or the whole history, found.
 
     count: how many there are. last_hash: of the newest; 64 zeros where there is none.
     first_wrong: number of the first that does not agree; 0 when all do. why: what does not agree,

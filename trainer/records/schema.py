@@ -5,7 +5,7 @@ from __future__ import annotations
 import sqlalchemy as sa
 
 # The newest revision. Kept here too, so that opening a current file needs no alembic; a test holds the two together.
-NEWEST_REVISION = "0005"
+NEWEST_REVISION = "0006"
 
 # Constraints have names because SQLite can alter a table only by rebuilding it, and then each must be named.
 METADATA = sa.MetaData(
@@ -28,6 +28,7 @@ PEOPLE = sa.Table(
 )
 
 # `number` counts in the order of recording; `id` is the caller's.
+# Each is chained to the one before, over all but the hour and the seed, which an erasure takes.
 # `when_utc` is ISO 8601 to the microsecond, always the same width, so that text sorts as time does.
 ATTEMPTS = sa.Table(
     "attempts",
@@ -48,6 +49,8 @@ ATTEMPTS = sa.Table(
     sa.Column("seed", sa.Text, nullable=False, server_default=""),
     sa.Column("seconds", sa.Float, nullable=True),
     sa.Column("marks_json", sa.Text, nullable=False, server_default="{}"),
+    sa.Column("previous_hash", sa.Text, nullable=False, server_default=""),
+    sa.Column("hash", sa.Text, nullable=False, server_default=""),
     sa.UniqueConstraint("id"),
     sa.Index(None, "person_number", "when_utc"),
     sa.Index(None, "kind", "subject"),

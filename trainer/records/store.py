@@ -15,7 +15,14 @@ import sqlalchemy as sa
 from models.spec.errors import RefusalError, SurroundingsError
 from trainer.records import sign_off as sign_offs
 from trainer.records.attempt import Attempt, check_person_name, find_differences
-from trainer.records.attempt_rows import SELECT, count_recorded, make_row, read_row, select_attempts
+from trainer.records.attempt_rows import (
+    SELECT,
+    check_attempts,
+    count_recorded,
+    make_row,
+    read_row,
+    select_attempts,
+)
 from trainer.records.certificate import Certificate, FiledCertificate, Verified, read_code
 from trainer.records.certified import (
     add_certificate_row,
@@ -302,7 +309,7 @@ class Records:
 
     # ------------------------------------------------------------------ all of it
     def check_whole(self) -> None:
-        """Read every page and every row, and check the chains of sheets and history.
+        """Read every page and every row, and check the chains of attempts, sheets and history.
 
         Raises:
             SurroundingsError: something is damaged; says what.
@@ -355,16 +362,17 @@ class Records:
     def check_rows(self, connection: sa.Connection) -> None:
         """Check all as `check_whole` does, inside a transaction."""
         self.place.check_pages(connection)
+        recorded, there_are = count_recorded(connection)
+        if recorded != there_are:
+            raise self.place.make_damage(f"{recorded} attempts were recorded, and {there_are} are there")  # fmt: skip
         for what, chain in (
             ("sheet", check_rows(connection)),
             ("entry", check_entries(connection)),
+            ("attempt", check_attempts(connection)),
         ):
             if not chain.is_whole:
                 raise self.place.make_damage(f"{what} {chain.first_wrong} is not as it was filed")
         self.place.check_links(connection)
-        recorded, there_are = count_recorded(connection)
-        if recorded != there_are:
-            raise self.place.make_damage(f"{recorded} attempts were recorded, and {there_are} are there")  # fmt: skip
         for row in connection.execute(SELECT):
             self._read_row(row)
         with self._naming("the history"):
