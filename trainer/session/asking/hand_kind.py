@@ -258,22 +258,30 @@ def _ask_reason(draw: Draw) -> Field:
     about, chance = About(draw.subject), draw.chance
     if chance.random() < HALF:
         told = [(about, slip) for slip in (RIGHT, *_SLIPS[about])]
-        right, asks = (about, RIGHT), say("ask.hand-reason")
+        right, asks, is_why = (about, RIGHT), say("ask.hand-reason"), True
     else:
         others = [one for one in _TRUE_OF_ALL if one is not about]
         right = (about, chance.choice(_SLIPS[about]))
         told = [right, (about, RIGHT), (chance.choice(others), RIGHT)]
-        asks = say("ask.hand-not-so")
+        asks, is_why = say("ask.hand-not-so"), False
     chance.shuffle(told)
     choices = tuple(
         Choice(
             slip if of is about else f"{of}-{slip}",
             say(f"hand-reason.{of}-{slip}"),
-            say(f"why.hand-reason-{of}"),
+            _tell_reason(of, slip, is_why=is_why),
         )
         for of, slip in told
     )
     return Field("reason", asks, OneOf(choices, frozenset({right[1]})))
+
+
+def _tell_reason(about: About, slip: str, *, is_why: bool) -> Said:
+    """Tell how it is; where it is asked what is false, first whether what was chosen is."""
+    why = say(f"why.hand-reason-{about}")
+    if is_why:
+        return why
+    return say("why.hand-so" if slip == RIGHT else "why.hand-not-so", why=why)
 
 
 SET_HAND = Kind("about", _list_about, _draw_set_hand)
