@@ -10,7 +10,7 @@ import time
 from collections.abc import Callable, Iterator
 
 import pytest
-from PySide6.QtCore import QTimer
+from PySide6.QtCore import QCoreApplication, QEvent, QObject, QTimer
 from PySide6.QtTest import QTest
 from pytestqt.qtbot import QtBot
 
@@ -26,6 +26,8 @@ from trainer.words import LengthUnit
 
 pytestmark = [pytest.mark.window, pytest.mark.xdist_group("window")]
 BEAT_MS = 5
+TURNS = 20
+"""So often the window looks for what there is to do, and finds nothing to be laid out."""
 LONGEST_S = 0.15
 """100 ms, and room for a slower machine. With the largest pump nothing took longer than 107 ms on one so busy that ten others waited for each processor."""
 
@@ -56,6 +58,29 @@ class Watch:
     def stop(self) -> None:
         """Let the timer go."""
         self._timer.stop()
+
+
+class Layouts(QObject):
+    """Count how often anything is asked to be laid out anew."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.count = 0
+
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:  # noqa: ARG002, N802 - as Qt calls it
+        """Count, and stop nothing."""
+        self.count += event.type() is QEvent.Type.LayoutRequest
+        return False
+
+
+@pytest.fixture
+def layouts() -> Iterator[Layouts]:
+    application = QCoreApplication.instance()
+    assert application is not None
+    layouts = Layouts()
+    application.installEventFilter(layouts)
+    yield layouts
+    application.removeEventFilter(layouts)
 
 
 @pytest.fixture
@@ -136,3 +161,17 @@ def test_a_whole_order_that_is_all_wrong_is_marked_without_holding_the_window(
     leave(window)
     assert filled_s <= LONGEST_S
     assert held_s <= LONGEST_S
+
+
+def test_a_window_that_nobody_touches_is_not_laid_out_again_and_again(
+    window: PumpWindow, watch: Watch, layouts: Layouts, qtbot: QtBot
+) -> None:
+    def is_quiet() -> bool:
+        layouts.count = 0
+        for _ in range(TURNS):
+            QTest.qWait(1)
+        return layouts.count == 0
+
+    for name in window.choices:
+        watch.measure(lambda name=name: window.show_pane(name), 50)  # type: ignore[misc]
+        qtbot.waitUntil(is_quiet, timeout=60_000)

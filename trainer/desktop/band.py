@@ -59,7 +59,6 @@ class Band(QScrollArea):
         layout = inside.layout() if inside is not None else None
         if layout is None:
             return
-        layout.invalidate()
         wanted = layout.heightForWidth(self.width())
         if wanted < 0:
             wanted = layout.sizeHint().height()
