@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import threading
 import time
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
@@ -145,6 +146,7 @@ class BenchWork(QThread):
         before: Assembly | None = None,
         *,
         is_shown_at_once: bool = True,
+        is_first: bool = False,
     ) -> None:
         """Prepare the work.
 
@@ -154,11 +156,16 @@ class BenchWork(QThread):
             known: light stand-ins made so far; new ones are put in.
             before: what stands there now, whose meshes are taken over where nothing changed.
             is_shown_at_once: tell of the solids as soon as they are there; else all is told at the end.
+            is_first: nothing has been seen yet; whoever shows the solids says when they are seen (`go_on`). Until then
+                nothing else is worked out, which would hold up the picture: the interpreter does one thing at a time.
         """
         super().__init__()
         self.choice = choice
         self._builders, self._known, self._before = builders, known, before
         self._is_shown_at_once = is_shown_at_once
+        self._goes_on = threading.Event()
+        if not is_first:
+            self._goes_on.set()
         self._times = MakingTimes()
         self._waiting: dict[str, str] = {}
         self._relations_s: float | None = 0.0
@@ -188,6 +195,7 @@ class BenchWork(QThread):
         prepare_reach(full)
         if self._is_shown_at_once:
             self.solids_ready.emit(self.choice, bench, full)
+            self._wait_for_picture()
         _measure_ahead(bench)
         light = lighten_assembly(full, self._known)
         self._check_wanted()
@@ -206,6 +214,19 @@ class BenchWork(QThread):
         self.order_ready.emit(self.choice, bench)
 
     # ------------------------------------------------------------------ whether it is wanted
+    def go_on(self) -> None:
+        """Go on with all that the picture of the solids does not need."""
+        self._goes_on.set()
+
+    def stop(self) -> None:
+        """Ask it to end by itself, and tell nothing more."""
+        self.requestInterruption()
+        self._goes_on.set()
+
+    def _wait_for_picture(self) -> None:
+        self._goes_on.wait()
+        self._check_wanted()
+
     def is_wanted(self) -> bool:
         """Say whether somebody still waits for it."""
         return not self.isInterruptionRequested()

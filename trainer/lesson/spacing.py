@@ -1,7 +1,8 @@
 """When a question comes back: a scheduling library behind our own words, graded by mark and time, with no buttons.
 
 What was learnt is forgotten along a curve; a question comes back when the chance that it is still known has fallen to
-AIM. The curve is the library's (`fsrs`, MIT); its state is folded anew from the answers and stored nowhere.
+AIM. The curve is the library's (`fsrs`, MIT), which is loaded with the first answer: a window shows its pump before
+that. Its state is folded anew from the answers and stored nowhere.
 
 | answer | counts as |
 |---|---|
@@ -21,11 +22,14 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 from enum import StrEnum
-
-from fsrs import Card, Rating, Scheduler, State
+from functools import cache
+from typing import TYPE_CHECKING
 
 from trainer.lesson.marking import FULL, ROUNDING
 from trainer.lesson.outcome import Help, Outcome
+
+if TYPE_CHECKING:
+    from fsrs import Card, Scheduler
 
 AIM = 0.9
 """Chance of recall at which a question comes back; what the library takes if nothing is said."""
@@ -44,14 +48,6 @@ class Recall(StrEnum):
     HALTING = "halting"
     SURE = "sure"
     QUICK = "quick"
-
-
-_RATINGS = {
-    Recall.LOST: Rating.Again,
-    Recall.HALTING: Rating.Hard,
-    Recall.SURE: Rating.Good,
-    Recall.QUICK: Rating.Easy,
-}
 
 
 @dataclass(frozen=True, slots=True)
@@ -105,7 +101,15 @@ def remember(memory: Memory | None, recall: Recall, when: datetime) -> Memory:
         moment = max(
             moment, memory.last
         )  # clocks may be set back; nothing is forgotten before it was learnt
-    card, _ = _SCHEDULER.review_card(_make_card(memory, moment), _RATINGS[recall], moment)
+    from fsrs import Rating
+
+    rating = {
+        Recall.LOST: Rating.Again,
+        Recall.HALTING: Rating.Hard,
+        Recall.SURE: Rating.Good,
+        Recall.QUICK: Rating.Easy,
+    }[recall]
+    card, _ = _make_scheduler().review_card(_make_card(memory, moment), rating, moment)
     assert card.stability is not None
     assert card.difficulty is not None
     return Memory(card.stability, card.difficulty, card.due, moment, card.step)
@@ -114,10 +118,12 @@ def remember(memory: Memory | None, recall: Recall, when: datetime) -> Memory:
 def find_chance(memory: Memory, now: datetime) -> float:
     """Find the chance that something would be recalled now, 0 to 1; it falls from one whole day to the next."""
     moment = now.astimezone(UTC)
-    return float(_SCHEDULER.get_card_retrievability(_make_card(memory, moment), moment))
+    return float(_make_scheduler().get_card_retrievability(_make_card(memory, moment), moment))
 
 
 def _make_card(memory: Memory | None, moment: datetime) -> Card:
+    from fsrs import Card, State
+
     # With an id and a due time of our own: the library would ask its clock for both, and wait.
     if memory is None:
         return Card(card_id=0, due=moment)
@@ -126,11 +132,15 @@ def _make_card(memory: Memory | None, moment: datetime) -> Card:
     return Card(0, state, memory.step, memory.stability_days, memory.hardness, memory.due, memory.last)  # fmt: skip
 
 
-# Without its chance of some days more or less: the same answers always give the same day.
-_SCHEDULER = Scheduler(
-    desired_retention=AIM,
-    learning_steps=(AGAIN_AFTER,),
-    relearning_steps=(AGAIN_AFTER,),
-    maximum_interval=LONGEST_DAYS,
-    enable_fuzzing=False,
-)
+@cache
+def _make_scheduler() -> Scheduler:
+    from fsrs import Scheduler
+
+    # Without its chance of some days more or less: the same answers always give the same day.
+    return Scheduler(
+        desired_retention=AIM,
+        learning_steps=(AGAIN_AFTER,),
+        relearning_steps=(AGAIN_AFTER,),
+        maximum_interval=LONGEST_DAYS,
+        enable_fuzzing=False,
+    )

@@ -10,8 +10,7 @@ from trainer.lesson import Lesson, Show, Step, Wanted, check_lesson
 from trainer.lesson.lesson import Path, Position
 from trainer.lesson.written import list_braced
 from trainer.session.asking.benches import Benches
-from trainer.session.asking.drawing import draw_item
-from trainer.session.asking.kinds import KINDS
+from trainer.session.asking.drawing import draw_item, find_kind
 from trainer.session.bench import Bench
 from trainer.session.teaching import find_known
 from trainer.session.written_numbers import find_rest
@@ -118,7 +117,7 @@ class _Checking:
                 yield self._blame((*path, number), str(error))
 
     def _check_ask(self, bench: Bench, wanted: Wanted, path: Path) -> Iterator[Fault]:
-        kind = KINDS[wanted.kind]
+        kind = find_kind(wanted.kind)
         given = wanted.text(kind.narrows) if kind.narrows else ""
         subjects = kind.list_subjects(bench)
         if given and given not in subjects:

@@ -29,8 +29,7 @@ from trainer.lesson.practice import (
 )
 from trainer.lesson.wanted import Wanted
 from trainer.session.asking.benches import Benches
-from trainer.session.asking.drawing import draw_item, list_subjects
-from trainer.session.asking.kinds import KINDS
+from trainer.session.asking.drawing import draw_item, find_kind, list_subjects
 from trainer.session.attempting import read_outcomes
 from trainer.session.bench import Bench
 
@@ -57,7 +56,7 @@ class Asked:
 
 def list_pool(bench: Bench, kinds: Iterable[QuestionKind] | None = None) -> tuple[Subject, ...]:
     """List all that can be asked of a pump, by kinds; of all kinds where none is named."""
-    wanted = tuple(KINDS) if kinds is None else tuple(kinds)
+    wanted = tuple(QuestionKind) if kinds is None else tuple(kinds)
     return tuple(
         Subject(kind, subject, _find_topic(bench, subject))
         for kind in wanted
@@ -149,7 +148,7 @@ def _list_hints(item: Item, chance: random.Random) -> Iterator[tuple[str, Hint]]
 
 def make_wanted(subject: Subject) -> Wanted:
     """Make what is wanted of a question about a subject."""
-    narrows = KINDS[subject.kind].narrows
+    narrows = find_kind(subject.kind).narrows
     return Wanted(subject.kind, given={narrows: subject.subject} if narrows else {})
 
 
@@ -159,9 +158,10 @@ def read_kinds(typed: Sequence[str], bench: Bench) -> tuple[QuestionKind, ...] |
     Raises:
         RefusalError: there is no such kind, or the build has nothing to ask of it; near ones are given.
     """
+    kinds = list(QuestionKind)
     for name in typed:
-        if name not in KINDS:
-            raise RefusalError(f"no kind of question is called {name!r}; {say_near(name, KINDS)}")
+        if name not in kinds:
+            raise RefusalError(f"no kind of question is called {name!r}; {say_near(name, kinds)}")
         if not list_subjects(bench, QuestionKind(name)):
             raise RefusalError(f"{bench.name} has nothing to ask of the kind {name}")
     return tuple(QuestionKind(name) for name in typed) or None

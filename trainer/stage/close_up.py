@@ -10,8 +10,12 @@ import numpy.typing as npt
 from models.spec.assembly import Assembly
 from models.spec.build import PlacedPiece
 from models.spec.face import Axis, FaceKind
+from trainer.lesson.lesson import Show
+from trainer.session.bench import Bench
 
 ON_FACE_MM = 0.01
+AROUND = 1.5
+"""How much of the surroundings is shown, as many times the size of what is looked at closely."""
 ABOVE_SHARE = 0.35
 """How far beside the shaft, as a share of its height over it, a point still stands right above: some twenty degrees."""
 
@@ -97,3 +101,22 @@ def _find_radii_mm(assembly: Assembly, piece: str, at_mm: float) -> tuple[float,
     corners = above if len(above) else corners
     radii = np.hypot(corners[:, 1], corners[:, 2])
     return float(radii.min()), float(radii.max())
+
+
+def find_near_points(bench: Bench, show: Show) -> npt.NDArray[np.float64] | None:
+    """Find the corners (n, 3) mm of what a view looks at closely; in section above the shaft. None for everything."""
+    if not show.near:
+        return None
+    pieces = [piece for name in show.near for piece in bench.find_pieces(name)]
+    points = np.concatenate([bench.assembly.by_name[piece].mesh.points for piece in pieces])
+    above = keep_above(points) if show.cutaway else points
+    points = above if len(above) else points
+    low, high = points.min(axis=0).astype(np.float64), points.max(axis=0).astype(np.float64)
+    middle, half = (low + high) / 2.0, AROUND * (high - low) / 2.0
+    if show.cutaway:
+        middle[1] = half[1] = 0.0
+    signs = np.array(
+        [(x, y, z) for x in (-1, 1) for y in (-1, 1) for z in (-1, 1)], dtype=np.float64
+    )
+    corners: npt.NDArray[np.float64] = middle + signs * half
+    return corners

@@ -5,15 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
-import numpy as np
-import numpy.typing as npt
 from PIL import Image
 
 from models.spec.mirroring import mirror_assembly
 from trainer.lesson.lesson import Show
 from trainer.session.bench import Bench
 from trainer.session.faults import open_faulty
-from trainer.stage.close_up import keep_above
+from trainer.stage.close_up import find_near_points
 from trainer.stage.look import Look
 from trainer.stage.picture import draw_picture
 from trainer.stage.scene import Finish
@@ -24,8 +22,6 @@ from trainer.words.telling import tell_part
 LABEL_SHARE = 0.052
 """Height of a label's letters, as a share of the picture's: a picture on a sheet is small."""
 MOST_NAMED = 8
-AROUND = 1.5
-"""How much of the surroundings is shown, as many times the size of what is looked at closely."""
 PX_OF_LOOK = 720.0
 
 
@@ -95,25 +91,6 @@ def draw_show(
 def find_apart(bench: Bench, show: Show) -> float:
     """Find how far a view takes the pump apart, 0 to 1."""
     return bench.order.find_share(bench.find_pieces(show.off)) if show.off else show.apart
-
-
-def find_near_points(bench: Bench, show: Show) -> npt.NDArray[np.float64] | None:
-    """Find the corners (n, 3) mm of what a view looks at closely; in section above the shaft. None for everything."""
-    if not show.near:
-        return None
-    pieces = [piece for name in show.near for piece in bench.find_pieces(name)]
-    points = np.concatenate([bench.assembly.by_name[piece].mesh.points for piece in pieces])
-    above = keep_above(points) if show.cutaway else points
-    points = above if len(above) else points
-    low, high = points.min(axis=0).astype(np.float64), points.max(axis=0).astype(np.float64)
-    middle, half = (low + high) / 2.0, AROUND * (high - low) / 2.0
-    if show.cutaway:
-        middle[1] = half[1] = 0.0
-    signs = np.array(
-        [(x, y, z) for x in (-1, 1) for y in (-1, 1) for z in (-1, 1)], dtype=np.float64
-    )
-    corners: npt.NDArray[np.float64] = middle + signs * half
-    return corners
 
 
 def _choose(words: Words, bench: Bench, show: Show, *, named: bool) -> _Chosen:

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+import ast
 from collections.abc import Callable, Mapping
 from pathlib import Path
 
 import pytest
 
+import models.parts
 from models.builds import make_named_build
-from models.solids.keys import make_key
+from models.solids.keys import find_imports, make_key
 from models.spec.build import Build
 
 PUMP = "end-suction/100-250"
@@ -81,3 +83,14 @@ def test_a_key_is_a_plain_file_name(pump: Build) -> None:
     for key in _keys(pump).values():
         assert len(key) == 64
         assert set(key) <= set("0123456789abcdef")
+
+
+def test_imports_are_found_as_the_language_itself_finds_them() -> None:
+    files = sorted(Path(models.parts.__file__).parent.glob("*.py"))
+    assert len(files) > 30
+    for file in files:
+        source = file.read_text(encoding="utf-8")
+        nodes = [one for one in ast.walk(ast.parse(source)) if isinstance(one, ast.ImportFrom)]
+        ours = [one for one in nodes if (one.module or "").startswith("models.parts")]
+        meant = {f"{one.module}.{name.name}" for one in ours for name in one.names}
+        assert find_imports(source) == meant | {one.module for one in ours}, file.name

@@ -18,9 +18,10 @@ from trainer.desktop.later import ASKING, do_later
 from trainer.desktop.picture.numbers import Lettered
 from trainer.lesson import Show
 from trainer.lesson.item import GapShown, Item, MoveShown, OneOf, PiecesShown, Shown, SomeOf
+from trainer.lesson.kinds import QuestionKind
 from trainer.lesson.said import Name
 from trainer.session.asking import list_subjects
-from trainer.session.asking.kinds import KINDS
+from trainer.session.asking.drawing import find_kind
 from trainer.session.bench import Bench
 from trainer.session.wrong_move import TriedMove, try_shown
 from trainer.stage.camera import ViewName
@@ -243,5 +244,5 @@ def is_cut_away(assembly: Assembly, pieces: Iterable[str], cut: Cut) -> bool:
 
 def find_out(bench: Bench) -> list[str]:
     """Find out what the kinds of question that need the solids can be about; it is remembered for as long as the bench is."""
-    kinds = [kind for kind, one in KINDS.items() if one.needs_solids]
+    kinds = [kind for kind in QuestionKind if find_kind(kind).needs_solids]
     return [subject for kind in kinds for subject in list_subjects(bench, kind)]

@@ -21,6 +21,7 @@ from trainer.desktop.bench_work import (
 from trainer.desktop.doing.arriving import Arriving, no_steps
 from trainer.desktop.panes.making_strip import MakingStrip
 from trainer.desktop.picture.lighten import Known
+from trainer.desktop.picture.surface import Steps
 from trainer.session.bench import Bench
 from trainer.words.telling import tell_part
 
@@ -102,6 +103,7 @@ class Changing(QObject):
             self._known,
             window.assembly,
             is_shown_at_once=self.stands is None or is_looked_at,
+            is_first=not window.view.has_pump,
         )
         work.told.connect(self._tell)
         work.solids_ready.connect(self._take_solids)
@@ -150,8 +152,15 @@ class Changing(QObject):
 
     def _take_solids(self, choice: Choice, bench: OnBench, full: Assembly) -> None:
         if choice is self.wanted:  # else something else is wanted by now
-            prepare = partial(self._window.prepare_solids, bench, full)
-            self._arriving.bring(prepare, partial(self._put_solids, choice, bench, full))
+            self._arriving.bring(
+                partial(self._prepare_solids, bench, full),
+                partial(self._put_solids, choice, bench, full),
+            )
+
+    def _prepare_solids(self, bench: OnBench, full: Assembly) -> Steps:
+        yield from self._window.prepare_solids(bench, full)
+        if self._work is not None:
+            self._work.go_on()
 
     def _put_solids(self, choice: Choice, bench: OnBench, full: Assembly) -> None:
         is_first = self.stands is None
@@ -211,7 +220,7 @@ class Changing(QObject):
         self._arriving.drop()
         self._old = [one for one in self._old if one.isRunning()]
         if self._work is not None:
-            self._work.requestInterruption()
+            self._work.stop()
             self._old.append(self._work)
             self._work = None
         self.strip.end()

@@ -13,7 +13,7 @@ from trainer.desktop.work import LessonWork
 from trainer.lesson import LESSONS_FOLDER, Lesson, Show, list_lessons
 from trainer.session.bench import Bench
 from trainer.session.choosing import is_shown
-from trainer.stage.shown import find_near_points
+from trainer.stage.close_up import find_near_points
 
 if TYPE_CHECKING:
     from trainer.desktop.window import PumpWindow

@@ -26,7 +26,7 @@ from trainer.lesson import Lesson, Show
 from trainer.lesson.marking import ItemMark
 from trainer.session.answering import Asked, make_seed
 from trainer.session.as_left import Plain, take_number, take_table, take_text
-from trainer.session.asking.kinds import KINDS
+from trainer.session.asking.drawing import find_kind
 from trainer.session.bench import Bench
 from trainer.session.choosing import is_shown
 from trainer.session.teaching import Learner
@@ -351,7 +351,7 @@ class LessonPane(Pane):
         bench = self._bench
         if wanted is None or bench is None or self.lesson is None:
             return
-        if KINDS[wanted.kind].needs_solids and not bench.is_ordered:
+        if find_kind(wanted.kind).needs_solids and not bench.is_ordered:
             self._waits = True
             self.question.say(self._words.say("window.order-coming"))
             return

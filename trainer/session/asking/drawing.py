@@ -11,14 +11,20 @@ from trainer.lesson.kinds import QuestionKind
 from trainer.lesson.wanted import Wanted
 from trainer.session.asking.afresh import draw_bench, is_afresh
 from trainer.session.asking.benches import Benches
-from trainer.session.asking.kind import Draw
-from trainer.session.asking.kinds import KINDS
+from trainer.session.asking.kind import Draw, Kind
 from trainer.session.bench import Bench
+
+
+def find_kind(name: QuestionKind) -> Kind:
+    """Find a kind by its name. All of them are loaded with the first: the window shows its pump before it asks anything."""
+    from trainer.session.asking.kinds import KINDS
+
+    return KINDS[name]
 
 
 def list_subjects(bench: Bench, kind: QuestionKind) -> tuple[str, ...]:
     """List what a kind of question can be about on a build; empty where the build has nothing of it."""
-    return KINDS[kind].list_subjects(bench)
+    return find_kind(kind).list_subjects(bench)
 
 
 def draw_item(bench: Bench, benches: Benches, wanted: Wanted, seed: str) -> Item:
@@ -33,7 +39,7 @@ def draw_item(bench: Bench, benches: Benches, wanted: Wanted, seed: str) -> Item
     Raises:
         RefusalError: the build has nothing to ask of that kind, or not about what was given.
     """
-    kind = KINDS[wanted.kind]
+    kind = find_kind(wanted.kind)
     # A text seeds by its bytes, the same on every machine; hash() of a text would not.
     chance = random.Random(f"{seed}/{wanted.kind}/{wanted.id}")
     if is_afresh(wanted):
@@ -71,7 +77,7 @@ def narrow_down(subjects: Sequence[str], given: str) -> Sequence[str]:
 
 def _draw_bench(bench: Bench, benches: Benches, wanted: Wanted, chance: random.Random) -> Bench:
     """Draw another pump of the family that can be asked what is wanted."""
-    kind = KINDS[wanted.kind]
+    kind = find_kind(wanted.kind)
     given = wanted.text(kind.narrows) if kind.narrows else ""
     parts = set(wanted.names("parts"))
 
