@@ -87,6 +87,8 @@ def complete_name(window: PumpWindow, stand: State) -> None:
     joints = window.guessing.pane.joints
     joints.add.click()
     show_widget(window.guessing.pane.scroller, joints.apply)
+    joints.first.setFocus()
+    QTest.qWait(50)
     names = joints.first.completer()
     names.setCompletionPrefix("o")
     names.complete()

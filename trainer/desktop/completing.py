@@ -7,6 +7,8 @@ from collections.abc import Sequence
 from PySide6.QtCore import QEvent, QObject, Qt
 from PySide6.QtWidgets import QCompleter, QLineEdit, QListView, QWidget
 
+SPARE_PX = 4
+
 
 class NameCompleter(QCompleter):
     """Complete what is typed in a field with any of some names that hold it."""
@@ -21,9 +23,15 @@ class NameCompleter(QCompleter):
         self.setPopup(lines)  # from now on it hears of the list, and of the field
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
-        """Give the list the style of the field when it opens: the look may be another by now."""
+        """Give the list the style of the field when it opens, for the look may be another by now, and the height that its lines take then."""
         if watched is self._lines and event.type() is QEvent.Type.Show:
-            self._lines.setStyleSheet(find_sheet(self._field))
+            lines = self._lines
+            lines.setStyleSheet(find_sheet(self._field))
+            lines.ensurePolished()
+            many = min(self.completionCount(), self.maxVisibleItems())
+            lines.resize(
+                lines.width(), many * lines.sizeHintForRow(0) + 2 * lines.frameWidth() + SPARE_PX
+            )
         return super().eventFilter(watched, event)
 
 

@@ -149,7 +149,8 @@ class JointGuess(QWidget):
             self.list.addItem(item)
         self.list.setCurrentRow(min(row, len(self._joints) - 1))
         self.list.blockSignals(False)
-        names = [*bench.sets, *bench.assembly.by_name]
+        # A part of which there is one has its name in common with its piece.
+        names = list(dict.fromkeys([*bench.sets, *bench.assembly.by_name]))
         for field in (self.first, self.second):
             field.setCompleter(NameCompleter(names, field))
         self._show_joint()
