@@ -54,7 +54,7 @@ def test_what_comes_on_for_a_trial_comes_off_again_the_same_way(bench: Bench) ->
 def test_only_what_has_to_be_off_is_not_shown() -> None:
     bench = BENCHES.open("end-suction/100-250")
     move = find(bench, "take-impeller-off", "impeller-off")
-    assert {"impeller-screw", "suction-cover"} <= move.gone
+    assert {"impeller-screw", "suction-cover", "volute"} <= move.gone, "the pump was opened before"
     assert move.gone.isdisjoint({"shaft", "bracket", "bearing-housing", "back-plate"})
     trial = find(bench, "set-impeller", "trial-impeller")
     assert "seal-face" in trial.gone, "a trial fit has nothing behind it but the pack"
@@ -72,3 +72,20 @@ def test_what_comes_off_first_goes_farthest() -> None:
 def test_a_step_that_no_procedure_has_is_no_step(bench: Bench) -> None:
     with pytest.raises(KeyError):
         find_step_move(bench, "set-impeller", "polish")
+
+
+def test_a_pump_is_open_by_then_as_it_is_taught() -> None:
+    bench = BENCHES.open("end-suction/100-250")
+    for step in ("screw-off", "impeller-off", "seal-off"):
+        assert "volute" in find(bench, "take-impeller-off", step).gone
+    assert "impeller" not in find(bench, "open-pump", "volute-off").gone
+
+
+def test_a_way_is_told_only_where_all_go_the_same() -> None:
+    bench = BENCHES.open("end-suction/100-250")
+    pack = find(bench, "set-impeller", "trial-pack")
+    assert pack.direction is None, (
+        "a key is lifted out of its seat, shims are drawn along the shaft"
+    )
+    nuts = find(bench, "open-pump", "casing-nuts-off")
+    assert nuts.direction is not None

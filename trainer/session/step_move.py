@@ -25,14 +25,14 @@ class StepMove:
     """Parts that a step moves, in the state in which it comes.
 
     pieces: those that it names, as they come off. shifts: by piece, with what rides along, how far it goes to be
-    clear, (3,) mm. gone: pieces that are off meanwhile, no more than need be. direction: the way off of the first.
-    goes_on: whether they come on, the other way round.
+    clear, (3,) mm. gone: pieces that are off meanwhile, no more than need be. direction: the way off, None where they
+    have several. goes_on: whether they come on, the other way round.
     """
 
     pieces: tuple[str, ...]
     shifts: Mapping[str, npt.NDArray[np.float64]]
     gone: frozenset[str]
-    direction: Direction
+    direction: Direction | None
     goes_on: bool
 
     @property
@@ -60,13 +60,14 @@ def find_step_move(bench: Bench, procedure: str, step: str) -> StepMove | None:
         return None
     places = bench.build.places
     wanted = tuple(piece for part in now.parts for piece in places[part])
-    off, settled = find_off_before(taught, taught.steps[:number], now)
+    off, moved = find_off_before(taught, taught.steps[:number], now)
+    off |= _find_off_by_then(bench, procedure) - moved
     # What the procedure does not move stays on as far as it can, so that the pump is seen to be one.
     stays = [
         name
         for one in bench.order.steps
         for name in (taken.piece for taken in one.taken)
-        if name not in wanted and bench.assembly.by_name[name].part not in settled
+        if name not in wanted and bench.assembly.by_name[name].part not in moved | off
     ]
     forced = [name for part in off for name in places[part]]
     if _take_rounds(bench, forced, stays, wanted) is None:
@@ -80,6 +81,20 @@ def find_step_move(bench: Bench, procedure: str, step: str) -> StepMove | None:
     assert found is not None
     rounds, gone = found
     return _make_move(bench, rounds, gone, goes_on=now.does is Does.ON)
+
+
+def _find_off_by_then(bench: Bench, procedure: str) -> frozenset[str]:
+    """Find which parts the procedures that are taught before one have left off: no impeller leaves by the suction branch."""
+    off: set[str] = set()
+    for name, taught in list_procedures(bench).items():
+        if name == procedure:
+            break
+        for step in taught.steps:
+            if step.does is Does.OFF:
+                off |= set(step.parts)
+            elif step.does is Does.ON:
+                off -= set(step.parts)
+    return frozenset(off)
 
 
 def _take_rounds(
@@ -135,4 +150,5 @@ def _make_move(
             for name in taken.along - gone:
                 shifts.setdefault(name, shift)
     named = tuple(taken.piece for came in rounds for taken in came)
-    return StepMove(named, shifts, gone, rounds[0][0].direction, goes_on)
+    ways = {taken.direction for came in rounds for taken in came}
+    return StepMove(named, shifts, gone, ways.pop() if len(ways) == 1 else None, goes_on)

@@ -70,9 +70,12 @@ class LinePlaying(QObject):
         if move is None or ordered is not window.ordered or not self._is_wanted(line):
             return
         words, naming = window.words, window.naming
-        way = move.direction.back if move.goes_on else move.direction
         key = "observing.plays-on" if move.goes_on else "observing.plays-off"
-        told = words.say(key, way=naming.tell_way(way))
+        if move.direction is None:
+            told = words.say(f"{key}-each")
+        else:
+            way = move.direction.back if move.goes_on else move.direction
+            told = words.say(key, way=naming.tell_way(way))
         window.trying.play_step(move, begin(naming.tell_pieces(move.pieces)), told)
 
     def _is_wanted(self, line: str) -> bool:
