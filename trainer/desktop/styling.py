@@ -16,9 +16,9 @@ if TYPE_CHECKING:
 SIGN_PX = 16
 MOST_WIDGETS = 60
 """Widgets that are styled and laid out in one go; a part with more is one go by itself."""
-
-
 LATER_MS = 2000
+MOST_WAITS = 5
+"""After so long panes out of sight are styled; while the first picture is still to come, only after so many times as long."""
 
 
 class Styling(QObject):
@@ -33,6 +33,7 @@ class Styling(QObject):
         self._window = window
         self._sheet = self._picture_sheet = ""
         self._sizes = Sizes()
+        self._waits = 0
         self._next = QTimer(self, singleShot=True, interval=0)
         self._next.timeout.connect(self._go_on)
         window.installEventFilter(self)
@@ -62,7 +63,7 @@ class Styling(QObject):
             for part in self._find_stale():
                 if part.isVisibleTo(window):
                     self.style_part(part)
-            self._next.start(LATER_MS)  # the first picture comes first
+            self._next.start(LATER_MS)
         elif not self.is_under_way:
             self.style_part(window.view)
 
@@ -101,8 +102,13 @@ class Styling(QObject):
 
     def _go_on(self) -> None:
         stale = self._find_stale()
+        seen = [part for part in stale if part.isVisible()]
+        if not seen and not self._window.view.has_pump and self._waits < MOST_WAITS:
+            self._waits += 1
+            self._next.start(LATER_MS)
+            return
         room = MOST_WIDGETS
-        for part in [one for one in stale if one.isVisible()] or stale:
+        for part in seen or stale:
             many = len(part.findChildren(QWidget))
             if room < MOST_WIDGETS and many > room:
                 break
