@@ -130,7 +130,7 @@ def measure_animation(assembly: Assembly, size: tuple[int, int], frames: int) ->
         statistics.median(ours),
         "a bare loop",
         statistics.median(bare),
-        1.0 / 0.7,
+        1.0 / 0.95,
     )
 
 

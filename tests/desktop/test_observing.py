@@ -85,7 +85,11 @@ def read_pdf(path: Path) -> str:
 def test_it_is_marked_line_by_line_signed_and_filed(
     window: PumpWindow, qtbot: QtBot, pane: PracticalPane, tmp_path: Path
 ) -> None:
+    pane.begin.observer.put("")
+    assert not pane.start.isEnabled()
+    assert pane.begin.missing.isVisible(), "why it cannot begin is said"
     begin(window, qtbot, "Mira Thorne", "Mira  thorne")
+    assert pane.begin.missing.isHidden()
     assert "somebody else watches" in pane.begin.note.text.text()
     begin(window, qtbot, "Mira Thorne", "Rook Marlowe")
     assert pane.is_watching

@@ -47,6 +47,7 @@ class BeginPage(QWidget):
         self.note = Box("box")
         self.person = PersonField(words, words.say("practical.person"))
         self.observer = PersonField(words, words.say("practical.observer"))
+        self.missing = make_label("small", words.say("observing.missing"))
         self.what = Choice(words.say("observing.what"), FEW_LETTERS)
         what = make_label("heading", words.say("observing.what"))
         what.setBuddy(self.what)
@@ -60,10 +61,10 @@ class BeginPage(QWidget):
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(GAP_PX)
         pump = make_label("heading", words.say("observing.pump"))
-        for widget in (self.lead, self.note, self.person, self.observer, what, self.what, pump, self.pump, self.other, self.caution, self.held_title, self.held):  # fmt: skip
+        for widget in (self.lead, self.note, self.person, self.observer, self.missing, what, self.what, pump, self.pump, self.other, self.caution, self.held_title, self.held):  # fmt: skip
             column.addWidget(widget)
         self.person.changed.connect(self._follow)
-        self.observer.changed.connect(self.changed)
+        self.observer.changed.connect(self._ask_names)
         self.what.currentIndexChanged.connect(lambda _row: self.changed.emit())
         self.held.itemClicked.connect(self._choose)
         self.held.itemActivated.connect(self._choose)
@@ -97,6 +98,11 @@ class BeginPage(QWidget):
         self.show_held(self.person.name, ())
         if self.person.is_kept:
             self.person_named.emit(self.person.name)
+        self._ask_names()
+
+    def _ask_names(self) -> None:
+        """Say why it cannot begin as long as a name is missing."""
+        self.missing.setVisible(not (self.person.name and self.observer.name))
         self.changed.emit()
 
     def show_held(self, person: str, held: Sequence[SignOff]) -> None:
