@@ -267,18 +267,26 @@ class Growth:
         )
 
 
-def find_growth(work: Callable[[int], object], times: int, warm: int) -> Growth:
-    """Find how much memory a piece of work leaves behind after it has been done `warm` times already."""
+def find_growth(
+    work: Callable[[int], object],
+    times: int,
+    warm: int,
+    settle: Callable[[], object] = gc.collect,
+) -> Growth:
+    """Find how much memory a piece of work leaves behind after it has been done `warm` times already.
+
+    settle: lets end what the work has begun in the background, and what is left be found.
+    """
     before = read_memory_mb()
     for number in range(warm):
         work(number)
-    gc.collect()
+    settle()
     warm_mb = read_memory_mb()
     for number in range(times):
         work(number)
         if number % TOLD_EVERY == 0:
             print(f"{number:5d} {read_memory_mb():.1f} MB", flush=True)
-    gc.collect()
+    settle()
     return Growth(before, warm_mb, read_memory_mb(), times)
 
 
