@@ -6,6 +6,7 @@ the bench where it is the changing that is asked about, so that a thousand round
 
 from __future__ import annotations
 
+import ctypes
 import gc
 import sys
 from collections.abc import Iterator
@@ -55,7 +56,7 @@ def test_a_thousand_changes_between_cached_builds(window: PumpWindow) -> None:
         assert window.standing is not None
         assert window.standing.name == build
 
-    growth = find_growth(change, CHANGES, 2 * EVERY)
+    growth = find_growth(change, CHANGES, 2 * EVERY, settle)
     tell("changes between cached builds", growth)
     assert growth.left_mb < STEADY_MB
 
@@ -88,9 +89,13 @@ def test_twenty_rebuilds_with_other_shims(window: PumpWindow) -> None:
 
 
 def settle() -> None:
-    """Let what is found out ahead of the pump come to its end, and find what nobody holds."""
+    """Let what is found out ahead of the pump come to its end, and give back what nobody holds.
+
+    What the C library keeps of memory that was given back to it is no leak, and differs by 20 MB from time to time.
+    """
     wait(SETTLING_MS)
     gc.collect()
+    ctypes.CDLL(None).malloc_trim(0)
 
 
 def has_new_solids(choice: BenchChoice) -> bool:
