@@ -288,7 +288,7 @@ def test_a_form_is_saved_and_read_again_and_a_bad_one_changes_nothing(
     guessing.read_file(file)
     assert "bolt" in pane.note.text.text()
     assert opened.standing is old
-    guessing.save_file(tmp_path / "no" / "where.toml")
+    guessing.save_file(file / "where.toml")
     assert "cannot be written" in pane.note.text.text()
     guessing._try(StepForm())
     wait_for(opened)

@@ -72,8 +72,9 @@ def test_two_threads_draw_one_after_the_other_each_in_its_own_look() -> None:
     assert done == ["first", "second"]
 
 
-def test_another_form_and_a_folder_that_is_missing_are_refused(tmp_path: Path) -> None:
+def test_another_form_and_a_folder_that_cannot_be_are_refused(tmp_path: Path) -> None:
     with pytest.raises(RefusalError, match=r"\.png, \.svg, \.pdf"):
         draw_figure(paint, ".gif", title="Gap")
+    (tmp_path / "file").touch()
     with pytest.raises(SurroundingsError, match="cannot write"):
-        write_figure(tmp_path / "nowhere" / "gap.png", paint, "Gap")
+        write_figure(tmp_path / "file" / "gap.png", paint, "Gap")
