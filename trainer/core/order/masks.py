@@ -348,8 +348,8 @@ def to_mask(flags: npt.NDArray[np.bool_]) -> int:
     return int.from_bytes(np.packbits(flags, bitorder="little").tobytes(), "little")
 
 
-PUMPS_KEPT = 4
-"""The pump that is worked with and one beside it, in two threads: each holds its meshes, and pumps come and go all day."""
+PUMPS_KEPT = 8
+"""More than a class is asked about at a time, or each would be prepared anew for every question; each holds its meshes."""
 
 
 @functools.lru_cache(maxsize=PUMPS_KEPT)
