@@ -51,7 +51,7 @@ class ByHand:
         self.done = 0
         self.blocking = blocking
         self.number = {name: i for i, name in enumerate(blocking.names)}
-        self._ways = {taken.piece: taken.direction for step in order.steps for taken in step.taken}
+        self._ways = order.list_ways_out()
         self._book = {
             taken.piece: _Book(number, taken.direction.vector)
             for number, step in enumerate(order.steps)

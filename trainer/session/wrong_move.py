@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -95,11 +95,6 @@ def make_tried(pull: Pull, gone: frozenset[str]) -> TriedMove:
     return TriedMove(pull.found, moving, gone, pull.hindrance, way, travel_mm)
 
 
-def _list_ways_out(bench: Bench) -> Mapping[str, Direction]:
-    """List the direction in which each piece comes off in the order of the bench, which the window knows already."""
-    return {taken.piece: taken.direction for step in bench.order.steps for taken in step.taken}
-
-
 def try_piece(bench: Bench, name: str, after: Sequence[str] = ()) -> TriedMove:
     """Try to take a piece off once others are off.
 
@@ -113,7 +108,7 @@ def try_piece(bench: Bench, name: str, after: Sequence[str] = ()) -> TriedMove:
     """
     piece = bench.find_pieces(name)[0]
     marked = mark_lines(bench, after)
-    state = State(bench.assembly, bench.blocking, _list_ways_out(bench))
+    state = State(bench.assembly, bench.blocking, bench.order.list_ways_out())
     for judged in marked.steps:
         if judged.verdict not in DONE:
             raise RefusalError(
@@ -133,7 +128,7 @@ def try_shown(bench: Bench, piece: str, taken: Iterable[str]) -> TriedMove:
     Raises:
         KeyError: the pump has no such piece.
     """
-    state = State(bench.assembly, bench.blocking, _list_ways_out(bench))
+    state = State(bench.assembly, bench.blocking, bench.order.list_ways_out())
     for name in taken:
         state.try_take(name)
     gone = frozenset(bench.assembly.by_name) - state.lot_of(piece)

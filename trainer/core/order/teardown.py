@@ -53,6 +53,10 @@ class Order:
                 done = number
         return done / max(len(self.steps), 1)
 
+    def list_ways_out(self) -> Mapping[str, Direction]:
+        """List the direction in which each piece that a step takes off comes off."""
+        return {taken.piece: taken.direction for step in self.steps for taken in step.taken}
+
 
 def find_order(assembly: Assembly, blocking: Blocking) -> Order:
     """Find a teardown order: fasteners of a joint together, one sub-assembly after another, few turns.
@@ -120,8 +124,7 @@ def _is_alike(one: TakenOff, other: TakenOff) -> bool:
 @lru_cache(maxsize=PUMPS_KEPT)
 def find_ways_out(assembly: Assembly, blocking: Blocking) -> Mapping[str, Direction]:
     """Find the direction in which each piece comes off in a good order."""
-    order = find_order(assembly, blocking)
-    return {taken.piece: taken.direction for step in order.steps for taken in step.taken}
+    return find_order(assembly, blocking).list_ways_out()
 
 
 def _set_order(assembly: Assembly, part: str, first: str, left: list[str]) -> list[str]:
