@@ -372,7 +372,7 @@ def test_the_menu_of_a_part_offers_the_set_and_the_single_piece(window: PumpWind
 def test_the_card_tells_clearances_and_fits_as_they_are_measured(window: PumpWindow) -> None:
     assert window.bench
     build = window.bench.build
-    window._picked("impeller")
+    window.view.picked.emit("impeller")
     measured = window.part.measured
     bounded = [one for one in build.clearances if "impeller" in (one.low[0], one.high[0])]
     assert bounded
