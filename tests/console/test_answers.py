@@ -173,7 +173,7 @@ def test_one_changed_row_changes_clearance_shims_and_picture(
         (("order", PUMP, "--with", "bracket=opn"), "open"),
         (("clearances", PUMP, "--measured", "shaft.overhag=330"), "overhang"),
         (("clearances", PUMP, "--measured", "shaft.overhang=13"), "inches"),
-        (("clearances", PUMP, "--measured", "shaft.overhang=330,02"), "decimal point"),
+        (("clearances", PUMP, "--measured", "shaft.overhang=1,330"), "write 1.330 or 1330"),
         (("shims", PUMP, "--clearance", "back-vain", "--stock", str(DEPOT_DRAWER)), "back-vane"),
         (("picture", PUMP, "--out", "x.png", "--camera", "isso"), "iso"),
         (("parts", PUMP, "--pack", "-1"), "above zero"),

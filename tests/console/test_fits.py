@@ -138,7 +138,7 @@ def test_half_a_question_is_refused(arguments: tuple[str, ...]) -> None:
         ((PUMP, "--measured", "shaft.inboard-diameter=1.575"), "is it in inches"),
         (("--size", "600", "--hole", "H7", "--shaft", "k6"), "outside 0 to 500 mm"),
         (("--size=-5", "--hole", "H7", "--shaft", "k6"), "outside 0 to 500 mm"),
-        (("--size", "40,5", "--hole", "H7", "--shaft", "k6"), "decimal point, not a comma"),
+        (("--size", "1,250", "--hole", "H7", "--shaft", "k6"), "write 1.250 or 1250"),
         (("--size", "nan", "--hole", "H7", "--shaft", "k6"), "not a finite length"),
         (("--size", "40", "--hole", "k6", "--shaft", "k6"), "'k6' is no class of a hole"),
         (("--size", "40", "--hole", "H7", "--shaft", "H6"), "'H6' is no class of a shaft"),

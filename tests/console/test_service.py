@@ -97,7 +97,7 @@ def test_a_diagram_is_written(tmp_path: Path, clearance: str) -> None:
     [
         ((PUMP, "--clearance", "front-gap"), "nothing is worked out for the clearance 'front-gap'"),
         ((PUMP, "--duty", "speed=3"), "did you mean speed_rpm"),
-        ((PUMP, "--duty", "speed_rpm=1,5"), "write a decimal point, not a comma"),
+        ((PUMP, "--duty", "speed_rpm=1,450"), "write 1.450 or 1450"),
         ((PUMP, "--duty", "speed_rpm=9000"), "give a value from 100 to 6000"),
         ((PUMP, "--duty", "head_m=200"), "head_m is 200 m"),
         (("packing/38",), "choose a whole pump"),

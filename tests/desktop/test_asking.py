@@ -25,6 +25,8 @@ from trainer.desktop.asking.choice_form import ChoiceForm
 from trainer.desktop.asking.number_form import NumberForm
 from trainer.desktop.asking.order_form import OrderForm
 from trainer.desktop.asking.posing import name_pump
+from trainer.desktop.picture import numbers
+from trainer.desktop.picture.numbers import Lettered
 from trainer.desktop.window import PumpWindow
 from trainer.lesson.item import MoveShown, PiecesShown
 from trainer.lesson.kinds import QuestionKind
@@ -256,6 +258,10 @@ def test_what_is_to_be_named_bears_no_name_until_it_is_marked(walk: PumpWindow) 
     assert [tag.text for tag in walk.view.tags.values()] == ["?"]
     walk.view.hovered.emit(next(iter(walk.view.marks.lit)))
     assert walk.pointing.tag.text == ""
+    pane, told = walk.pane, walk.part.title.text()
+    walk.view.picked.emit(next(iter(walk.view.marks.lit)))
+    assert (walk.pane, walk.part.title.text()) == (pane, told)
+    assert "its card opens once it is answered" in walk.motion.way.text()
     form.list.take(form.form.right)
     assert have_marked(walk) == "✓ RIGHT"
     assert walk.answering.keeps_names is False
@@ -264,6 +270,24 @@ def test_what_is_to_be_named_bears_no_name_until_it_is_marked(walk: PumpWindow) 
     ask(walk, QuestionKind.WHAT_FOR, ChoiceForm)
     walk.answering.stand(find_control(walk).item.show)
     assert "?" not in [tag.text for tag in walk.view.tags.values()], "what is asked names it"
+
+
+def test_names_at_the_leaders_stay_away_while_one_is_asked_for(
+    walk: PumpWindow, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    painted: list[bool] = []
+    monkeypatch.setattr(numbers, "paint_labels", lambda *_given, is_named: painted.append(is_named))
+    button = walk.finding.labelling.buttons[Lettered.NAMES]
+    button.click()
+    form = ask(walk, QuestionKind.NAME_IT, ChoiceForm)
+    walk.answering.stand(find_control(walk).item.show)
+    walk.view.repaint()
+    assert painted[-1] is False
+    form.list.take(form.form.right)
+    have_marked(walk)
+    walk.view.repaint()
+    assert painted[-1] is True
+    button.click()
 
 
 def test_after_a_close_look_at_a_gap_the_whole_comes_back_with_nothing_lit(

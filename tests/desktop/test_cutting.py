@@ -117,7 +117,7 @@ def test_slider_keys_and_typing_move_the_plane(window: PumpWindow) -> None:
 
 @pytest.mark.parametrize(
     ("typed", "told"),
-    [("twelve", "no length"), ("1,5", "decimal point"), ("900", "nothing to cut")],
+    [("twelve", "no length"), ("1,500", "Write it like 12.5 mm"), ("900", "nothing to cut")],
 )
 def test_what_cannot_be_cut_is_told_and_stays_typed(
     window: PumpWindow, typed: str, told: str

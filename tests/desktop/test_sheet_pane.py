@@ -173,7 +173,7 @@ def test_in_inches_bare_numbers_and_faults_are_in_inches(pane: SheetPane) -> Non
 @pytest.mark.parametrize(
     ("text", "told"),
     [
-        ("0,5", "decimal point, not a comma"),
+        ("1,500", "Write 1.500 or 1500"),
         ("19", "Is it 19 thou?"),
         ("wide", "no number with a unit"),
     ],

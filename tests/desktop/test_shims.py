@@ -105,16 +105,18 @@ def find_gap_mm(window: PumpWindow) -> float:
     return float(drawing.gap[1][0] - drawing.gap[0][0])
 
 
-@pytest.mark.parametrize("typed", ["0,7", "0.72/0.70/0,71/0.73"])
-def test_a_decimal_comma_is_refused_with_the_remedy(window: PumpWindow, typed: str) -> None:
+@pytest.mark.parametrize("typed", ["1,700", "0.72/0.70/1,071/0.73"])
+def test_a_comma_that_may_part_thousands_is_refused_with_the_remedy(
+    window: PumpWindow, typed: str
+) -> None:
     before = window.shims.pack
     window.shims.found.setText(typed)
     QTest.mouseClick(window.shims.best, LEFT)
-    assert "with a decimal point" in window.shims.note.text.text()
+    assert "Write one like 0.55mm" in window.shims.note.text.text()
     assert window.shims.pack == before
 
 
-@pytest.mark.parametrize("typed", ["0.7", "0.70 mm", "0.72/0.70/0.71/0.73"])
+@pytest.mark.parametrize("typed", ["0.7", "0,7", "0.70 mm", "0.72/0,70/0.71/0.73"])
 def test_best_pack_from_a_measured_gap(window: PumpWindow, typed: str) -> None:
     window.shims.found.setText(typed)
     QTest.mouseClick(window.shims.best, LEFT)

@@ -37,7 +37,7 @@ def test_number_with_its_unit_is_read(text: str, kind: Kind, value: float) -> No
     ("text", "kind", "message"),
     [
         ("0.48", LENGTH_MM, "carries no unit; write it like"),
-        ("0,48 mm", LENGTH_MM, "decimal point, not a comma"),
+        ("1,480 mm", LENGTH_MM, "write 1.480 or 1480"),
         ("wide", LENGTH_MM, "is no number with a unit"),
         ("0.48 furlong", LENGTH_MM, "unknown unit 'furlong'; known are mm"),
         ("nan mm", LENGTH_MM, "is no number"),

@@ -66,7 +66,7 @@ def test_date_may_stand_without_quotes() -> None:
     [
         ("left.gaps", "back-vane", "[0.5, 0.5, 0.5, 0.5]", 'carries no unit.*like "0.48 mm"'),
         ("left.gaps", "back-vane", '["0.5", "0.5", "0.5", "0.5"]', "carries no unit"),
-        ("left.gaps", "back-vane", '["0,5 mm", "", "", ""]', "decimal point, not a comma"),
+        ("left.gaps", "back-vane", '["1,500 mm", "", "", ""]', "write 1.500 or 1500"),
         (
             "left.gaps",
             "back-vane",

@@ -67,7 +67,7 @@ def test_readings_and_pack_make_what_was_found() -> None:
         ((), "0.5", "give --gap and --with-pack together"),
         (("0.6", "0.7"), "0.5", "is given twice"),
         (("front-gap=3",), "0.5", "add --gap VALUE"),
-        (("0,6",), "0.5", "decimal point, not a comma"),
+        (("1,250",), "0.5", "write 1.250 or 1250"),
         (("nan",), "0.5", "finite"),
         (("0.6+--0.1",), "0.5", "off by no less than zero"),
         (("0.4/0.62",), "0.5", "do not shim it away"),

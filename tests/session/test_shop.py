@@ -110,7 +110,7 @@ def test_temperatures_move_the_gaps_and_twenty_degrees_move_nothing() -> None:
     ("text", "told"),
     [
         ("shaft", "PART=DEGREES"),
-        ("shaft=6,5", "decimal point"),
+        ("shaft=1,250", "write 1.250 or 1250"),
         ("shaft=warm", "degrees C"),
         ("shaft=nan", "no finite temperature"),
     ],

@@ -35,6 +35,10 @@ INCH_MM = 25.4
         ("15um", 0.015),
         ("-0.1", -0.1),
         ("5e-1", 0.5),
+        ("0,62", 0.62),
+        ("-,5 mm", -0.5),
+        ("330,02mm", 330.02),
+        ("0,508", 0.508),
     ],
 )
 def test_length_with_and_without_unit(text: str, mm: float) -> None:
@@ -50,7 +54,9 @@ def test_thousandths_of_an_inch_and_millimetres_agree(inches: float) -> None:
 @pytest.mark.parametrize(
     ("text", "hint"),
     [
-        ("0,5", "decimal point"),
+        ("1,250", "write 1.250 or 1250"),
+        ("0,5,3", "not a length"),
+        ("1.000,5", "not a length"),
         ("thick", "not a length"),
         ("nan", "finite"),
         ("inf", "finite"),

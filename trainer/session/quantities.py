@@ -28,7 +28,22 @@ TORQUE_NM = Kind({"N m": 1.0, "Nm": 1.0, "lbf ft": 1.3558179483314004}, "55 N m"
 PRESSURE_BAR = Kind({"bar": 1.0, "kPa": 0.01, "MPa": 10.0, "psi": 0.0689475729}, "8 bar", 0.01, 1e3)
 """Source: 1 psi is 1 lbf on a square inch of 25.4 mm, here rounded to nine places."""
 
-_QUANTITY = re.compile(r"([+-]?(?:\d+\.?\d*|\.\d+))\s*(.*)")
+_QUANTITY = re.compile(r"([+-]?(?:\d+[.,]?\d*|[.,]\d+))\s*(.*)")
+_DECIMAL_COMMA = re.compile(r"[+-]?\d*,\d+")
+_THOUSANDS = re.compile(r"[+-]?[1-9]\d{0,2},\d{3}")
+
+
+def put_point(number: str) -> str:
+    """Put a point where a decimal comma stands; what is no such number is left as it is.
+
+    Raises:
+        RefusalError: the comma may part thousands as well: 1,250 is one and a quarter to some and over a thousand to
+            others, while 0,508 and 10,5 are clear to all.
+    """
+    if _THOUSANDS.fullmatch(number):
+        meant = number.replace(",", "."), number.replace(",", "")
+        raise RefusalError(f"{number!r} can be read in two ways; write {meant[0]} or {meant[1]}")
+    return number.replace(",", ".") if _DECIMAL_COMMA.fullmatch(number) else number
 
 
 def read_quantity(text: str, kind: Kind) -> float:
@@ -38,20 +53,20 @@ def read_quantity(text: str, kind: Kind) -> float:
         The value in mm, N m or bar.
 
     Raises:
-        RefusalError: no number, a comma in it, no unit or an unknown one, or a value that cannot be; what
-            stands behind the semicolon is the remedy.
+        RefusalError: no number, one that can be read in two ways, no unit or an unknown one, or a value that cannot
+            be; what stands behind the semicolon is the remedy.
     """
     found = _QUANTITY.fullmatch(text.strip())
     units = ", ".join(kind.units)
-    if found is None or found[2].startswith(","):
-        hint = "write a decimal point, not a comma: " if "," in text else "write it "
-        raise RefusalError(f'{text!r} is no number with a unit; {hint}like "{kind.like}"')
+    if found is None or found[2].startswith((".", ",")):
+        raise RefusalError(f'{text!r} is no number with a unit; write it like "{kind.like}"')
+    number = put_point(found[1])
     unit = " ".join(found[2].split())
     if not unit:
         raise RefusalError(f'{text!r} carries no unit; write it like "{kind.like}", in {units}')
     if unit not in kind.units:
         raise RefusalError(f"{text!r} has the unknown unit {unit!r}; known are {units}")
-    value = float(found[1]) * kind.units[unit]
+    value = float(number) * kind.units[unit]
     if not kind.least <= value <= kind.most:
         raise RefusalError(f'{text!r} cannot be; write it like "{kind.like}"')
     return value

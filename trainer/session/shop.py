@@ -13,6 +13,7 @@ from models.spec.dimension import Dimension, Distribution, Source
 from models.spec.errors import ContentError, RefusalError, say_near
 from models.spec.limits import check_order
 from models.spec.units import UNITS_MM
+from trainer.session.quantities import put_point
 from trainer.session.typed import read_pair
 
 HEADING = ("clearance", "least", "aim", "most", "unit", "source")
@@ -96,10 +97,9 @@ def read_temperatures_c(texts: Iterable[str]) -> dict[str, float]:
     for text in texts:
         name, typed = read_pair(text, "PART=DEGREES, like shaft=60")
         try:
-            value = float(typed)
+            value = float(put_point(typed))
         except ValueError:
-            hint = "a decimal point, not a comma" if "," in typed else "degrees C, like 60"
-            raise RefusalError(f"{text!r} has no temperature; write {hint}") from None
+            raise RefusalError(f"{text!r} has no temperature; write degrees C, like 60") from None
         if not math.isfinite(value):
             raise RefusalError(f"{text!r} has no finite temperature; write degrees C, like 60")
         found[name] = value

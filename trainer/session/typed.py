@@ -14,6 +14,7 @@ from models.spec.length import Term
 from models.spec.units import UNITS_MM
 from trainer.core.measure.packs import StockShim
 from trainer.core.measure.shims import find_shim
+from trainer.session.quantities import put_point
 
 INCH_DIGITS = 4
 GAUGE_SIGN = "+-"
@@ -36,10 +37,10 @@ def has_unit(text: str) -> bool:
 
 
 def read_length_mm(text: str) -> float:
-    """Read a length such as 0.5, 0.5mm, 20thou or 0.02in; a bare number is millimetres.
+    """Read a length such as 0.5, 0,5, 0.5mm, 20thou or 0.02in; a bare number is millimetres.
 
     Raises:
-        RefusalError: not a number, not finite, unknown unit, or a comma where the point belongs.
+        RefusalError: not a number, not finite, unknown unit, or a comma that may part thousands as well as decimals.
     """
     bare = text.strip()
     unit = next(
@@ -48,14 +49,11 @@ def read_length_mm(text: str) -> float:
     )
     number = bare[: len(bare) - len(unit)].strip() if unit else bare
     try:
-        value = float(number)
+        value = float(put_point(number))
     except ValueError:
-        hint = (
-            "write a decimal point, not a comma"
-            if "," in number
-            else "write it like 0.5, 0.5mm or 20thou"
-        )
-        raise RefusalError(f"{text!r} is not a length; {hint}") from None
+        raise RefusalError(
+            f"{text!r} is not a length; write it like 0.5, 0.5mm or 20thou"
+        ) from None
     if not math.isfinite(value):
         raise RefusalError(f"{text!r} is not a finite length")
     return value * UNITS_MM[unit or "mm"]
@@ -88,14 +86,11 @@ def _say_number(mm: float, unit: str) -> str:
 def read_plain_number(name: str, text: str) -> float:
     """Read a number whose unit its name says, such as speed_rpm. Raises RefusalError naming what it is of."""
     try:
-        return float(text)
+        return float(put_point(text.strip()))
     except ValueError:
-        hint = (
-            "write a decimal point, not a comma"
-            if "," in text
-            else "write digits alone, in the unit that its name ends with"
-        )
-        raise RefusalError(f"{name} is {text!r}, not a number; {hint}") from None
+        raise RefusalError(
+            f"{name} is {text!r}, not a number; write digits alone, in the unit that its name ends with"
+        ) from None
 
 
 def read_lengths_mm(text: str) -> tuple[float, ...]:

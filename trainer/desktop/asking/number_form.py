@@ -62,9 +62,8 @@ class NumberForm(FormControl):
         if self._is_length and add_unit(typed, self._unit) != typed:
             # A bare number that is far from any that can be meant is asked back: it is in another unit.
             far_mm = 10.0 ** math.ceil(math.log10(FAR * max(abs(self.form.aim), LEAST_MM)))
-            point = typed.replace(",", ".")
-            read_typed_mm(self.words, point, "window.no-number", (-far_mm, far_mm))
-            return add_unit(point, self._unit)
+            read_typed_mm(self.words, typed, "window.no-number", (-far_mm, far_mm))
+            return add_unit(typed, self._unit)
         is_bare_share = self.form.quantity is Quantity.SHARE and SHARE_SIGN not in typed
         told = f"{typed} {SHARE_SIGN}" if is_bare_share else typed
         try:

@@ -86,8 +86,18 @@ class Answering(QObject):
         return self.is_pointing or self.is_naming
 
     def take_pick(self, piece: str) -> bool:
-        """Hand a picked piece to the question of the open pane, if it asks for one."""
-        return self.control is not None and self.control.take_pick(piece)
+        """Hand a picked piece to the question of the open pane, if it asks for one.
+
+        While the name of what is lit is asked for, a piece that is picked is not named either: its card would be there
+        before the answer is.
+        """
+        if self.control is None:
+            return False
+        if self.control.take_pick(piece):
+            return True
+        if self.is_naming:
+            self._window.motion.tell("", "", self._window.words.say("answering.name-kept"), "")
+        return self.is_naming
 
     def _find_out(self) -> None:
         """Find out in the background what waits for what in the pump: the first question of its order takes long else."""

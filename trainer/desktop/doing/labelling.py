@@ -32,6 +32,7 @@ class Labelling(QObject):
         self.tracing = NumberTracing(
             window.view.picked.emit, lambda more: words.count("finding.left-out", more)
         )
+        self.tracing.keeps_names = lambda: window.answering.keeps_names
         window.view.tracings.append(self.tracing)
         self.buttons = {
             lettered: make_switch(

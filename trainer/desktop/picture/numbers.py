@@ -85,6 +85,8 @@ class NumberTracing(Tracing):
     ) -> None:
         """Make it; a label that is clicked tells its piece to `chosen`."""
         self.lettered = Lettered.NOTHING
+        self.keeps_names: Callable[[], bool] = lambda: False
+        """Would a name give an answer away just now? Then numbers stand alone."""
         self.labels: Sequence[Label] = ()
         self.left_out = 0
         self.hovered = ""
@@ -325,11 +327,12 @@ class NumberTracing(Tracing):
         if self.lettered is Lettered.NOTHING:
             return
         labels = self.lay_out(view)
-        is_named = self.lettered is Lettered.NAMES
+        keeps_names = self.keeps_names()
+        is_named = self.lettered is Lettered.NAMES and not keeps_names
         painter.setFont(make_letters(view.font()))
         paint_labels(painter, labels, view.marks, self.hovered, is_named=is_named)
         hovered = next((label for label in labels if label.part == self.hovered), None)
-        if hovered is not None:
+        if hovered is not None and not keeps_names:
             name = self._said.names[hovered.part]
             if not is_named or hovered.name != name:
                 paint_hovered(painter, hovered, name, view.width())
