@@ -251,7 +251,12 @@ def test_a_pump_for_the_other_rotation_stands_mirrored(walk: PumpWindow, qtbot: 
     assert shown.assembly is own
 
 
-def test_what_is_to_be_named_bears_no_name_until_it_is_marked(walk: PumpWindow) -> None:
+def test_what_is_to_be_named_bears_no_name_until_it_is_marked(
+    walk: PumpWindow, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    painted: list[bool] = []
+    monkeypatch.setattr(numbers, "paint_labels", lambda *_, is_named: painted.append(is_named))
+    walk.finding.labelling.buttons[Lettered.NAMES].click()
     form = ask(walk, QuestionKind.NAME_IT, ChoiceForm)
     item = find_control(walk).item
     walk.answering.stand(item.show)
@@ -262,32 +267,18 @@ def test_what_is_to_be_named_bears_no_name_until_it_is_marked(walk: PumpWindow) 
     walk.view.picked.emit(next(iter(walk.view.marks.lit)))
     assert (walk.pane, walk.part.title.text()) == (pane, told)
     assert "its card opens once it is answered" in walk.motion.way.text()
+    walk.view.repaint()
     form.list.take(form.form.right)
     assert have_marked(walk) == "✓ RIGHT"
+    walk.view.repaint()
+    assert (painted[0], painted[-1]) == (False, True)
+    walk.finding.labelling.buttons[Lettered.NAMES].click()
     assert walk.answering.keeps_names is False
     assert walk.view.marks.lit
     assert "?" not in [tag.text for tag in walk.view.tags.values()], "now it is told"
     ask(walk, QuestionKind.WHAT_FOR, ChoiceForm)
     walk.answering.stand(find_control(walk).item.show)
     assert "?" not in [tag.text for tag in walk.view.tags.values()], "what is asked names it"
-
-
-def test_names_at_the_leaders_stay_away_while_one_is_asked_for(
-    walk: PumpWindow, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    painted: list[bool] = []
-    monkeypatch.setattr(numbers, "paint_labels", lambda *_given, is_named: painted.append(is_named))
-    button = walk.finding.labelling.buttons[Lettered.NAMES]
-    button.click()
-    form = ask(walk, QuestionKind.NAME_IT, ChoiceForm)
-    walk.answering.stand(find_control(walk).item.show)
-    walk.view.repaint()
-    assert painted[-1] is False
-    form.list.take(form.form.right)
-    have_marked(walk)
-    walk.view.repaint()
-    assert painted[-1] is True
-    button.click()
 
 
 def test_after_a_close_look_at_a_gap_the_whole_comes_back_with_nothing_lit(
