@@ -127,17 +127,12 @@ def _drop_output() -> None:
 def _tell_own_fault(error: Exception) -> int:
     """Keep the traceback in a file for whoever mends the program, and say where it is."""
     import sys
-    import tempfile
-    import traceback
 
+    from trainer.own_fault import keep_own_fault
     from trainer.words import load_words
 
-    with tempfile.NamedTemporaryFile(
-        "w", prefix="pumpwright-fault-", suffix=".txt", delete=False, encoding="utf-8"
-    ) as file:
-        file.writelines(traceback.format_exception(error))
-    what = f"{type(error).__name__}: {error}"
-    sys.stderr.write(load_words().say("start.own-fault", what=what, file=file.name) + "\n")
+    what, file = keep_own_fault(error)
+    sys.stderr.write(load_words().say("start.own-fault", what=what, file=file) + "\n")
     return 4
 
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import faulthandler
+import tempfile
 import time
 import traceback
 from collections import deque
@@ -42,13 +44,21 @@ def window(qapp: QApplication, tmp_path_factory: pytest.TempPathFactory) -> Iter
     shown.load()
     deadline = time.monotonic() + LONGEST_S
     while not shown.lesson.next.isEnabled():
-        assert time.monotonic() < deadline, shown.motion.way.text()
+        assert time.monotonic() < deadline, f"{shown.motion.way.text()}\n{tell_threads()}"
         QTest.qWait(20)
     SHARED.append(shown)
     yield shown
     SHARED.remove(shown)
     shown.close()
     records.close()
+
+
+def tell_threads() -> str:
+    """Tell where every thread is: of a window that does not fill nobody knows else what it waits for."""
+    with tempfile.TemporaryFile("w+") as file:
+        faulthandler.dump_traceback(file, all_threads=True)
+        file.seek(0)
+        return file.read()
 
 
 @pytest.fixture(autouse=True, scope="session")

@@ -179,6 +179,11 @@ class BenchWork(QThread):
         except (PumpwrightError, RuntimeError, OSError) as error:
             if self.is_wanted():
                 self.failed.emit(self.choice, str(error))
+        except Exception as error:
+            # Nobody foresaw it, and whoever minds such faults gets it; but nobody waits here for ever either.
+            if self.is_wanted():
+                self.failed.emit(self.choice, f"{type(error).__name__}: {error}")
+            raise
 
     def _run(self) -> None:
         bench: OnBench = self.choice.open(self._tell_reading, self._builders, self)

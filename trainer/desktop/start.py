@@ -7,6 +7,7 @@ from pathlib import Path
 
 from PySide6.QtWidgets import QApplication
 
+from trainer.desktop.own_faults import OwnFaults
 from trainer.desktop.theme import load_letters
 from trainer.desktop.window import PumpWindow
 from trainer.session.as_left import AsLeftFile
@@ -35,6 +36,7 @@ def run_window(limits: Path | None, *, afresh: bool = False) -> int:
     if afresh:
         left.put_aside()
     window = PumpWindow(words, FIRST_BUILD, limits=required, left=left)
+    OwnFaults(words, window.view).watch()
     window.show()
     window.load()
     return application.exec()

@@ -9,6 +9,8 @@ from PySide6.QtCore import QObject, QTimer
 
 from trainer.desktop.picture.surface import Steps
 
+_DONE = object()
+
 
 class Arriving(QObject):
     """Make ready, in steps, all that is brought, and then put it there in its order; what is dropped is left as it is."""
@@ -36,26 +38,30 @@ class Arriving(QObject):
 
     def _go_on(self) -> None:
         # What comes together is put there together: nobody sees a pump that moves with whole meshes, or has no order yet.
-        if self._coming:
-            self._prepare()
-        elif self._is_breathing:
-            self._is_breathing = False  # what was put there is drawn first
-        elif self._ready:
-            self._is_breathing = True
-            self._ready.popleft()()
-        if self._coming or self._ready:
-            self._next.start()
+        try:
+            if self._coming:
+                self._prepare()
+            elif self._is_breathing:
+                self._is_breathing = False  # what was put there is drawn first
+            elif self._ready:
+                self._is_breathing = True
+                self._ready.popleft()()
+        finally:  # what goes wrong with one thing keeps nothing else away
+            if self._coming or self._ready:
+                self._next.start()
 
     def _prepare(self) -> None:
         prepare, put = self._coming[0]
-        if self._steps is None:
-            self._steps = prepare()
+        goes_on = False
         try:
-            next(self._steps)
-        except StopIteration:
-            self._steps = None
-            self._coming.popleft()
-            self._ready.append(put)
+            if self._steps is None:
+                self._steps = prepare()
+            goes_on = next(self._steps, _DONE) is not _DONE
+        finally:  # what goes wrong while it is made ready is put there unready: slowly, but it stands there
+            if not goes_on:
+                self._steps = None
+                self._coming.popleft()
+                self._ready.append(put)
 
 
 def no_steps() -> Steps:

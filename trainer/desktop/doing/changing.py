@@ -158,9 +158,11 @@ class Changing(QObject):
             )
 
     def _prepare_solids(self, bench: OnBench, full: Assembly) -> Steps:
-        yield from self._window.prepare_solids(bench, full)
-        if self._work is not None:
-            self._work.go_on()
+        try:
+            yield from self._window.prepare_solids(bench, full)
+        finally:  # even where that went wrong: else the work would wait for ever
+            if self._work is not None:
+                self._work.go_on()
 
     def _put_solids(self, choice: Choice, bench: OnBench, full: Assembly) -> None:
         is_first = self.stands is None
