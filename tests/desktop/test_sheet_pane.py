@@ -112,6 +112,16 @@ def test_verdict_follows_what_is_typed_by_itself(pane: SheetPane, qtbot: QtBot) 
     assert "back-vane gap" in tell(pane)
 
 
+def test_a_gap_found_outside_is_remarked_before_it_is_set(pane: SheetPane) -> None:
+    fields = fields_of(pane)
+    label = fields.verdicts[Group.GAPS, "back-vane"]
+    for found, told in (("0.95", "found ✗ outside"), ("0.5", "…")):
+        for n in range(4):
+            fields.edits["found", Group.GAPS, "back-vane", n].setText(found)
+        pane.judge()
+        assert label.text() == told
+
+
 def test_fields_say_the_same_as_the_form(pane: SheetPane) -> None:
     """The pane and the file are two ways into one judgement."""
     fill(pane, "0.49")

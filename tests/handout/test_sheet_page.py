@@ -106,6 +106,15 @@ def test_result_stands_in_words_with_a_sign_of_its_own(gap: str, word: str) -> N
     assert squeeze(f"{told.verdict.sign} {word}") in text
 
 
+@pytest.mark.parametrize(("gap", "remarked"), [("0.5", False), ("0.2", True), ("0.4", False)])
+def test_what_was_found_worn_beyond_its_limits_is_remarked(gap: str, *, remarked: bool) -> None:
+    told, text = print_sheet(judge_changed(("found.gaps", "back-vane", FOUR.format(gap))))
+    [line] = [one for one in told.measured if one.what.lower() == "back-vane gap"]
+    assert line.found.startswith("✗ outside: ") is remarked
+    _, usual = print_sheet(judge_changed(("found.gaps", "back-vane", FOUR.format("0.6"))))
+    assert text.count("✗") - usual.count("✗") == remarked
+
+
 HOSTILE = (
     '#let x = 1; $a^2$ *bold* _it_ [box] @cite <tag> `raw` // no /* way */ \\ "quoted" {told} ~'
 )

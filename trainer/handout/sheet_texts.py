@@ -163,7 +163,7 @@ def _tell_line(words: Words, line: Line) -> ToldLine:
     return ToldLine(
         tell_line_name(words, line),
         tell_limits(words, line.group, line.low_mm, line.high_mm),
-        tell_taken(words, line.group, line.found) if line.found else empty,
+        _tell_found(words, line.group, line.found) if line.found else empty,
         tell_taken(words, line.group, line.left) if line.left else empty,
         tell_line_verdict(words, line.left),
     )
@@ -189,6 +189,15 @@ def tell_line_verdict(words: Words, taken: Taken | None) -> ToldVerdict:
     verdict = taken.verdict if taken else Verdict.OPEN
     word = "crooked" if taken and taken.is_crooked else verdict.value
     return ToldVerdict(verdict.value, SIGNS[verdict], words.say(f"sheet.word-{word}"))
+
+
+def _tell_found(words: Words, group: Group, taken: Taken) -> str:
+    """Tell what was read as found; what is worn beyond a limit, or crooked, is remarked: it is why the pump was opened."""
+    told = tell_taken(words, group, taken)
+    if taken.verdict is not Verdict.FAIL:
+        return told
+    worn = tell_line_verdict(words, taken)
+    return words.say("sheet.found-outside", reading=told, sign=worn.sign, word=worn.word)
 
 
 def tell_taken(words: Words, group: Group, taken: Taken) -> str:

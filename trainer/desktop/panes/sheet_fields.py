@@ -20,7 +20,15 @@ from trainer.handout.sheet_texts import (
     tell_line_verdict,
     tell_pattern,
 )
-from trainer.session.sheet import PLACES, SIGNED, BenchSheet, Group, Outcome, TorqueLine
+from trainer.session.sheet import (
+    PLACES,
+    SIGNED,
+    BenchSheet,
+    Group,
+    Outcome,
+    TorqueLine,
+    Verdict,
+)
 from trainer.session.sheet_plan import GAUGE_OF, GAUGES, SheetPlan, Wanted
 from trainer.session.toml_form import FormPath, TomlForm
 from trainer.session.typed import is_length
@@ -104,11 +112,14 @@ class SheetFields(QWidget):
         return [one for one in fields if one.text().strip() and not is_length(one.text())] or fields
 
     def show_verdicts(self, sheet: BenchSheet) -> None:
-        """Say at each line what it comes to as left."""
+        """Say at each line what it comes to as left; before that, whether it was found outside its limits."""
         for line in sheet.lines:
             told = tell_line_verdict(self._words, line.left)
-            label = self.verdicts[line.group, line.name]
-            label.setText(told.sign if line.left is None else f"{told.sign} {told.word}")
+            text = told.sign if line.left is None else f"{told.sign} {told.word}"
+            if line.left is None and line.found and line.found.verdict is Verdict.FAIL:
+                worn = tell_line_verdict(self._words, line.found)
+                text = self._words.say("sheet.found-only", sign=worn.sign, word=worn.word)
+            self.verdicts[line.group, line.name].setText(text)
 
     def spell_units(self) -> None:
         """Write behind each bare length the unit it was typed in, so that it says the same in another."""
