@@ -105,6 +105,23 @@ def _is_in_reach(window: PumpWindow, one: QWidget) -> bool:
     return not seen.isEmpty() and one.width() <= parent.width()
 
 
+def test_what_is_told_at_the_pointer_grows_with_the_letters(
+    sized: PumpWindow, qtbot: QtBot
+) -> None:
+    def find_tips() -> list[QWidget]:
+        return [one for one in QApplication.topLevelWidgets() if one.inherits("QTipLabel") and one.isVisible()]  # fmt: skip
+
+    heights = []
+    for percent in (100, 250):
+        set_letters(sized, LARGE, percent)
+        QToolTip.showText(sized.mapToGlobal(QPoint(40, 40)), "How it is shown", sized.view)
+        qtbot.waitUntil(lambda: bool(find_tips()), timeout=5000)
+        heights.append(find_tips()[0].height())
+        QToolTip.hideText()
+        qtbot.waitUntil(lambda: not find_tips(), timeout=5000)
+    assert heights[1] > 1.8 * heights[0]
+
+
 @pytest.mark.parametrize(
     ("size", "percent"), [(SMALL, 100), (SMALL, 175), (SMALL, 250), (LARGE, 250)]
 )

@@ -166,7 +166,8 @@ def make_style_sheet(sizes: Sizes | None = None) -> str:
     names = {name: getattr(PALETTE, name).name() for name in Palette.__slots__ if name != "look"}
     return f"""
     QWidget {{ background: {names["ground"]}; color: {names["ink"]}; font-size: {px(17)}px; }}
-    QToolTip {{ background: {names["ink"]}; color: {names["ground"]}; border: none; padding: 6px; }}
+    QToolTip {{ background: {names["ink"]}; color: {names["ground"]}; border: none; padding: {air(6)}px;
+        font-size: {px(15)}px; }}
     QLabel {{ background: transparent; }}
     #head {{ background: {names["paper"]}; border-bottom: 2px solid {names["ink"]}; }}
     #head QLabel {{ background: transparent; }}
