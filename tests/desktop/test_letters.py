@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterator
 from functools import partial
 
 import pytest
-from PySide6.QtCore import QEvent, QPoint, QRect
+from PySide6.QtCore import QEvent, QObject, QPoint, QRect
 from PySide6.QtGui import QHelpEvent
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import (
@@ -103,6 +103,34 @@ def _is_in_reach(window: PumpWindow, one: QWidget) -> bool:
     # What scrolls must itself be seen, and be as wide as what is in it.
     seen = parent.visibleRegion().boundingRect()
     return not seen.isEmpty() and one.width() <= parent.width()
+
+
+class PaintWatch(QObject):
+    """Note that something was painted."""
+
+    def __init__(self, watched: QWidget) -> None:
+        super().__init__(watched)
+        self.painted = 0
+        watched.installEventFilter(self)
+
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:  # noqa: N802 - as Qt calls it
+        self.painted += watched is self.parent() and event.type() is QEvent.Type.Paint
+        return False
+
+
+def test_a_window_of_another_size_goes_on_painting_itself(sized: PumpWindow, qtbot: QtBot) -> None:
+    """Held off from painting while it is styled, it once took itself for one that is being resized for ever after."""
+    set_letters(sized, SMALL, 100)
+    sized.desk.set_text(WITH_WINDOW)
+    wait_for_style(sized)
+    watch = PaintWatch(sized.side)
+    for size in (LARGE, SMALL):
+        sized.resize(*size)
+        wait_for_style(sized)
+        QTest.qWait(300)
+        watch.painted = 0
+        sized.side.update()
+        qtbot.waitUntil(lambda: watch.painted > 0, timeout=3000)
 
 
 def test_what_is_told_at_the_pointer_grows_with_the_letters(

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QChildEvent, QEvent, QObject, QTimer
+from PySide6.QtCore import QChildEvent, QCoreApplication, QEvent, QObject, QTimer
 from PySide6.QtWidgets import QWidget
 
 from trainer.desktop.signs import draw_signs, fit_signs
@@ -117,6 +117,9 @@ class Styling(QObject):
         left = self._find_stale()
         if not any(part.isVisible() for part in left) and not self._window.updatesEnabled():
             self._window.setUpdatesEnabled(True)
+            # A window whose size changed meanwhile still takes itself for one that is being resized, and would drop
+            # all that asks to be painted from now on, for ever: it is asked to paint itself by name.
+            QCoreApplication.postEvent(self._window, QEvent(QEvent.Type.UpdateRequest))
             self._window.view.fit_to_size()
         if left:
             self._next.start(0)
