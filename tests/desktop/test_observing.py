@@ -45,11 +45,11 @@ def wait(window: PumpWindow, qtbot: QtBot) -> None:
     qtbot.waitUntil(lambda: not window.observing.is_busy, timeout=LONG_MS)
 
 
-def begin(window: PumpWindow, qtbot: QtBot, person: str, observer: str) -> None:
+def begin(window: PumpWindow, qtbot: QtBot, person: str, observer: str, what: str = WHAT) -> None:
     page = window.observing.pane.begin
     page.person.put(person)
     page.observer.put(observer)
-    page.what.choose(WHAT)
+    page.what.choose(what)
     QTest.mouseClick(window.observing.pane.start, LEFT)
     wait(window, qtbot)
 
@@ -316,6 +316,23 @@ def test_a_line_that_moves_parts_is_played_and_marked_meanwhile(
     pane.watch.go_to("lock-out")  # gone past before it was played
     wait_for_play(window, qtbot)
     assert find_played(window) == ()
+
+
+def test_a_line_that_measures_shows_the_gap_while_it_is_gone_to(
+    window: PumpWindow, qtbot: QtBot, pane: PracticalPane
+) -> None:
+    begin(window, qtbot, "Ode Lund", "Rook Marlowe", "set-impeller")
+    pane.watch.go_to("measure-trial")
+    qtbot.waitUntil(lambda: window.measuring.name == "back-vane", timeout=LONG_MS)
+    assert pane.watch.isVisible()
+    QTest.keyClick(pane.watch.levels[Level.ALONE], Qt.Key.Key_2)
+    assert window.measuring.name == "back-vane", "marking takes nothing away"
+    pane.watch.go_to("torque-screw")
+    assert window.measuring.name == ""
+    pane.watch.go_to("measure-left")
+    qtbot.waitUntil(lambda: window.measuring.is_on, timeout=LONG_MS)
+    window.observing._begin_another()
+    assert window.measuring.name == ""
 
 
 def test_the_marks_stay_in_sight_with_the_largest_letters(

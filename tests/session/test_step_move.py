@@ -9,7 +9,7 @@ from models.spec.procedure import MOVES, Does
 from trainer.session.asking import Benches
 from trainer.session.asking.procedure_kind import list_procedures
 from trainer.session.bench import Bench
-from trainer.session.step_move import StepMove, find_step_move
+from trainer.session.step_move import StepMove, find_step_gap, find_step_move
 
 BENCHES = Benches()
 
@@ -89,3 +89,12 @@ def test_a_way_is_told_only_where_all_go_the_same() -> None:
     )
     nuts = find(bench, "open-pump", "casing-nuts-off")
     assert nuts.direction is not None
+
+
+def test_a_step_that_measures_gives_its_gap_and_no_other_does() -> None:
+    bench = BENCHES.open("self-priming/100")
+    assert find_step_gap(bench, "put-back", "set-plate") == "wear-plate"
+    assert find_step_gap(bench, "put-back", "cross-tighten") == ""
+    assert find_step_gap(bench, "put-back", "polish") == ""
+    with pytest.raises(KeyError):
+        find_step_gap(bench, "dance", "set-plate")

@@ -12,7 +12,7 @@ from models.spec.procedure import MOVES, Does
 from trainer.core.order.directions import Direction, with_riders
 from trainer.core.order.state import State, TakenOff
 from trainer.session.asking.benches import once_a_bench
-from trainer.session.asking.procedure_kind import find_off_before, list_procedures
+from trainer.session.asking.procedure_kind import find_gap, find_off_before, list_procedures
 from trainer.session.bench import Bench
 from trainer.session.wrong_move import CLEAR_SHARE
 
@@ -81,6 +81,16 @@ def find_step_move(bench: Bench, procedure: str, step: str) -> StepMove | None:
     assert found is not None
     rounds, gone = found
     return _make_move(bench, rounds, gone, goes_on=now.does is Does.ON)
+
+
+def find_step_gap(bench: Bench, procedure: str, step: str) -> str:
+    """Find the clearance that a step of a procedure measures, by its name; "" for none, or none that this build has.
+
+    Raises:
+        KeyError: no such procedure.
+    """
+    steps = list_procedures(bench)[procedure].steps
+    return next((find_gap(bench, one) for one in steps if one.name == step), "")
 
 
 def _find_off_by_then(bench: Bench, procedure: str) -> frozenset[str]:

@@ -1,8 +1,7 @@
-"""Play in the picture what a line of a practical moves, as soon as it is gone to; marking never waits for it."""
+"""Play in the picture what a line of a practical moves, and show the gap that it measures, as soon as it is gone to; marking never waits for it."""
 
 from __future__ import annotations
 
-from functools import partial
 from typing import TYPE_CHECKING
 
 import shiboken6
@@ -10,7 +9,7 @@ from PySide6.QtCore import QObject, QTimer
 
 from trainer.desktop.later import ASKING, do_later
 from trainer.session.bench import Bench
-from trainer.session.step_move import StepMove, find_step_move
+from trainer.session.step_move import StepMove, find_step_gap, find_step_move
 from trainer.words.speech import begin
 
 if TYPE_CHECKING:
@@ -22,24 +21,25 @@ REST_MS = 250
 
 
 class LinePlaying(QObject):
-    """Find out in the background what a line moves, and play it while that line is still the one gone to."""
+    """Find out in the background what a line moves or measures, and show it while that line is still the one gone to."""
 
     def __init__(self, window: PumpWindow, pane: str, watch: WatchPage) -> None:
         super().__init__(window)
         self._window, self._pane, self._watch = window, pane, watch
-        self._line = ""
+        self._line = self._gap = ""
         self._looking = 0
         self._rest = QTimer(self, singleShot=True, interval=REST_MS)
         self._rest.timeout.connect(self._find)
 
     @property
     def is_looking(self) -> bool:
-        """Is it still to be seen whether a line moves something?"""
+        """Is it still to be seen whether a line moves or measures something?"""
         return self._rest.isActive() or self._looking > 0
 
     def show(self, line: str) -> None:
-        """Play what a line moves, unless another is gone to before long."""
+        """Play what a line moves, or show what it measures, unless another is gone to before long."""
         window = self._window
+        self._leave_gap()
         window.trying.stop()
         if window.trying.unsay():
             window.tell_where_it_stands()  # what is told of another line stands there no more
@@ -50,6 +50,7 @@ class LinePlaying(QObject):
         """Play nothing more."""
         self._rest.stop()
         self._line = ""
+        self._leave_gap()
         if isinstance(self._window.trying.replay.move, StepMove):
             self._window.trying.stop()
 
@@ -58,17 +59,34 @@ class LinePlaying(QObject):
         if held is None or not isinstance(ordered, Bench) or not self._is_wanted(line):
             return
         self._looking += 1
-        work = partial(find_step_move, ordered.twin, held.observed.rubric.name, line)
-        do_later(work, partial(self._play, ordered, line), worker=ASKING)
+        twin, procedure = ordered.twin, held.observed.rubric.name
 
-    def _play(self, ordered: Bench, line: str, move: StepMove | None) -> None:
-        """Play what was found, if it is still wanted, and the pump is still the one it was found of."""
+        def work() -> tuple[StepMove | None, str]:
+            return find_step_move(twin, procedure, line), find_step_gap(twin, procedure, line)
+
+        do_later(work, lambda found: self._show_found(ordered, line, *found), worker=ASKING)
+
+    def _show_found(self, ordered: Bench, line: str, move: StepMove | None, gap: str) -> None:
+        """Show what was found, if it is still wanted, and the pump is still the one it was found of."""
         if not shiboken6.isValid(self):
             return
         self._looking -= 1
-        window = self._window
-        if move is None or ordered is not window.ordered or not self._is_wanted(line):
+        if ordered is not self._window.ordered or not self._is_wanted(line):
             return
+        if move is not None:
+            self._play(move)
+        elif gap:
+            self._window.measuring.show(gap)
+            self._gap = gap
+
+    def _leave_gap(self) -> None:
+        """Go back from the gap of another line to the whole pump, unless something else is measured by now."""
+        gap, self._gap = self._gap, ""
+        if gap and self._window.measuring.name == gap:
+            self._window.fit_view()
+
+    def _play(self, move: StepMove) -> None:
+        window = self._window
         words, naming = window.words, window.naming
         key = "observing.plays-on" if move.goes_on else "observing.plays-off"
         if move.direction is None:

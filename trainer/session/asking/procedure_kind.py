@@ -125,12 +125,17 @@ def show_step(
         left = _take_all(state, list(pieces))
         if left:
             return MoveShown(left[0], tuple(state.off))
-    known = {clearance.name for clearance in bench.build.clearances}
-    gaps = (GAPS.get((step.name, part)) for part in step.parts)
-    gap = next((gap for gap in gaps if gap in known), None)
-    if gap is not None:
+    gap = find_gap(bench, step)
+    if gap:
         return GapShown(gap)
     return PiecesShown(pieces) if pieces else None
+
+
+def find_gap(bench: Bench, step: ProcedureStep) -> str:
+    """Find the clearance that a step measures, by its name; "" for none, or none that this build has."""
+    known = {clearance.name for clearance in bench.build.clearances}
+    gaps = (GAPS.get((step.name, part), "") for part in step.parts)
+    return next((gap for gap in gaps if gap in known), "")
 
 
 def _find_state(
