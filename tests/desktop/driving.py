@@ -119,6 +119,10 @@ def wait_for_style(window: PumpWindow) -> None:
 
 
 def is_settled(window: PumpWindow) -> bool:
-    """Does what is wanted stand on the bench, with its order?"""
-    is_there = window.changing.stands == window.changing.wanted
+    """Does what is wanted stand on the bench, with its order, and nothing on its way there?
+
+    What was left again before it came may stand there all the time, while panes still show what was tried.
+    """
+    changing = window.changing
+    is_there = changing.stands == changing.wanted and not changing.is_busy
     return is_there and window.ordered is window.standing
