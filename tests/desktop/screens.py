@@ -18,6 +18,7 @@ import time
 from collections.abc import Callable, Sequence
 from pathlib import Path
 
+from PySide6.QtGui import QImage, QPixmap
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 
@@ -243,11 +244,28 @@ def _is_at_rest(window: PumpWindow) -> bool:
 
 
 def take(window: PumpWindow, path: Path, *, is_open: bool = False) -> None:
-    """Take a picture once the full frame is drawn and the motion has ended; of the screen where something stands open."""
+    """Take a picture once the full frame is drawn and the motion has ended; of the screen where something stands open.
+
+    Else what is on the screen is held against what the window paints when asked.
+    """
     for _ in range(2):  # what is still measured or looked for may change the picture once more
         QTest.qWait(SETTLED_MS)
         _wait_for(lambda: _is_at_rest(window))
-    (grab_screen(window) if is_open else window.grab()).save(str(path))
+    if is_open:
+        grab_screen(window).save(str(path))
+        return
+    seen, painted = grab_screen(window), window.grab()
+    painted.save(str(path))
+    is_whole = window.screen().geometry().contains(window.frameGeometry())
+    if is_whole and not is_alike(seen, painted):
+        seen.save(str(path.with_suffix(".seen.png")))
+        sys.stderr.write(f"{path.name}: the screen shows something else than the window paints\n")
+
+
+def is_alike(one: QPixmap, other: QPixmap) -> bool:
+    """Are two pictures the same? A window that has stopped painting itself is found by nothing else."""
+    first, second = (each.toImage().convertToFormat(QImage.Format.Format_RGB32) for each in (one, other))  # fmt: skip
+    return first == second
 
 
 def take_all(
