@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import pytest
 
+from trainer.core.order.directions import Direction
 from trainer.core.order.marking import mark_order
+from trainer.core.order.reach import find_routes
 from trainer.session.bench import Bench, open_bench
 
 
@@ -45,3 +47,17 @@ def test_neither_casting_comes_off_while_the_line_is_on(bench: Bench, piece: str
     upto = next(i for i, pieces in enumerate(others) if piece in pieces) + 1
     marked = mark_order(bench.assembly, bench.blocking, [*others[:upto], *line])
     assert not marked.is_valid
+
+
+def test_with_a_bell_housing_too_the_frame_is_drawn_out_past_the_line_that_bars_a_nut() -> None:
+    """The bell leaves one nut no way but past the oil line, which is the frame's own: it comes off by itself first."""
+    bench = open_bench("end-suction/100-250", {"hub-ring": "balance-line", "drive-end": "bell-housing"})  # fmt: skip
+    route = find_routes(bench.assembly, bench.blocking, "impeller")[Direction.DRIVE]
+    assert route is not None
+    turn = {taken.piece: i for i, step in enumerate(route.steps) for taken in step}
+    (drawn_out,) = (step[0] for step in route.steps if step[0].as_unit)
+    assert {"back-plate", "bell-housing", "impeller"} <= set(drawn_out.along)
+    assert "volute" not in drawn_out.along
+    assert turn["balance-line"] < turn[drawn_out.piece]
+    nuts = [turn[piece] for piece in turn if piece.startswith("bracket-nut-")]
+    assert turn["oil-line"] < max(nuts) < turn[drawn_out.piece]

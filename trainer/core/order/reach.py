@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import heapq
 import itertools
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
 from models.spec.assembly import Assembly
@@ -142,9 +142,9 @@ class _Search:
         """Free a unit from the heaviest piece, take it off, and then the target; None when it does not come."""
         state, way = self.start.copy(), list[list[TakenOff]]()
         whole = state.find_whole(leader, heaviest)
+        free = [name for name in state.blocking.names if name not in whole]
         while not self._may(state, leader):
-            free = (name for name in state.blocking.names if name not in whole)
-            name = next((one for one in free if self._may_leave(state, one, units=False)), None)
+            name = self._find_leaving(state, free) or self._find_barring(state, leader, whole, free)
             if name is None:
                 return None
             way.append([_take(state, name)])
@@ -152,6 +152,22 @@ class _Search:
         rest = _Search(self.assembly, state, self.target, self.allowed)
         found = rest._greedy(without="", units=True) or rest._greedy(without="", units=False)
         return [*way, *found] if found else None
+
+    def _find_leaving(self, state: State, names: Iterable[str]) -> str | None:
+        return next((one for one in names if self._may_leave(state, one, units=False)), None)
+
+    def _find_barring(
+        self, state: State, leader: str, whole: frozenset[str], free: Sequence[str]
+    ) -> str | None:
+        """Find a piece of a unit that bars what holds the unit, such as a line before a nut: it has to come off first."""
+        for name in state.blocking.names:
+            if name not in whole or name == leader or not self._may_leave(state, name, units=False):
+                continue
+            after = state.copy()
+            _take(after, name)
+            if self._may(after, leader) or self._find_leaving(after, free):
+                return name
+        return None
 
     def _may_leave(self, state: State, name: str, *, units: bool) -> bool:
         """Say whether a piece may leave the target's lot now, by itself or, where units may, leading one."""
