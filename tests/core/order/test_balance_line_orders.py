@@ -61,3 +61,13 @@ def test_with_a_bell_housing_too_the_frame_is_drawn_out_past_the_line_that_bars_
     assert turn["balance-line"] < turn[drawn_out.piece]
     nuts = [turn[piece] for piece in turn if piece.startswith("bracket-nut-")]
     assert turn["oil-line"] < max(nuts) < turn[drawn_out.piece]
+
+
+def test_the_frame_is_drawn_out_past_a_hose_that_comes_off_only_with_its_clips() -> None:
+    chosen = {"hub-ring": "balance-line", "priming": "vacuum-assisted", "vacuum-pump": "on-housing"}
+    bench = open_bench("end-suction/100-250", chosen)
+    route = find_routes(bench.assembly, bench.blocking, "impeller")[Direction.DRIVE]
+    assert route is not None
+    parts = [bench.assembly.by_name[step[0].piece].part for step in route.steps]
+    assert parts[:4] == ["bracket-nut", "balance-line", "vacuum-hose", "bearing-housing"]
+    assert "vacuum-pump" in route.steps[3][0].along, "it stays on the frame"

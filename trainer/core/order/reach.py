@@ -144,7 +144,7 @@ class _Search:
         whole = state.find_whole(leader, heaviest)
         free = [name for name in state.blocking.names if name not in whole]
         while not self._may(state, leader):
-            name = self._find_leaving(state, free) or self._find_barring(state, leader, whole, free)
+            name = self._find_leaving(state, free) or self._find_barring(state, leader, free)
             if name is None:
                 return None
             way.append([_take(state, name)])
@@ -156,15 +156,14 @@ class _Search:
     def _find_leaving(self, state: State, names: Iterable[str]) -> str | None:
         return next((one for one in names if self._may_leave(state, one, units=False)), None)
 
-    def _find_barring(
-        self, state: State, leader: str, whole: frozenset[str], free: Sequence[str]
-    ) -> str | None:
-        """Find a piece of a unit that bars what holds the unit, such as a line before a nut: it has to come off first."""
+    def _find_barring(self, state: State, leader: str, free: Sequence[str]) -> str | None:
+        """Find what bars what holds a unit, such as its own line before a nut, or a hose to be lifted off with its clips."""
         for name in state.blocking.names:
-            if name not in whole or name == leader or not self._may_leave(state, name, units=False):
+            if name in {leader, self.target} or not self._may_leave(state, name, units=True):
                 continue
             after = state.copy()
-            _take(after, name)
+            if leader in _take(after, name).along:
+                continue
             if self._may(after, leader) or self._find_leaving(after, free):
                 return name
         return None
