@@ -1,8 +1,8 @@
 """Memory stays steady over what a class does all day: changes of the build, rebuilds with other shims, taking apart.
 
 All of it is done in the real window, whose lists, cards and panes may keep what they should let go. Small builds stand on
-the bench where it is the changing that is asked about, so that a thousand rounds take minutes. The rebuilds, the fewest, come first: what a thousand rounds leave to be used again
-grows and shrinks by more than they leave behind.
+the bench where it is the changing that is asked about, so that a thousand rounds take minutes. The rebuilds, the fewest,
+come first: what a thousand rounds leave to be used again grows and shrinks by more than they leave behind.
 """
 
 from __future__ import annotations

@@ -16,6 +16,7 @@ from trainer.session.quantities import LENGTH_MM, PRESSURE_BAR, TORQUE_NM, Kind,
     [
         ("0.48 mm", LENGTH_MM, 0.48),
         ("0.48mm", LENGTH_MM, 0.48),
+        ("0,48 mm", LENGTH_MM, 0.48),
         (" 480 um ", LENGTH_MM, 0.48),
         ("20 thou", LENGTH_MM, 0.508),
         ("0.02 in", LENGTH_MM, 0.508),

@@ -7,24 +7,21 @@ import threading
 import traceback
 from types import TracebackType
 
-from PySide6.QtCore import QEvent, QObject, Qt, Signal
-from PySide6.QtWidgets import QFrame, QHBoxLayout, QVBoxLayout, QWidget
+from PySide6.QtCore import QObject, Qt, Signal
+from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
+from trainer.desktop.over_picture import OverPicture
 from trainer.desktop.pieces import GAP_PX, MARGIN_PX, make_button, make_label, set_text
 from trainer.desktop.speaking import speak
 from trainer.own_fault import keep_own_fault
 from trainer.words import Words
 
 
-class FaultNote(QFrame):
+class FaultNote(OverPicture):
     """Say over the head of the picture what went wrong, until it has been read; all else goes on."""
 
     def __init__(self, words: Words, picture: QWidget) -> None:
-        super().__init__(picture)
-        self.setObjectName("cautionBox")
-        self.setAttribute(Qt.WidgetAttribute.WA_NoMousePropagation)
-        self._picture = picture
-        picture.installEventFilter(self)
+        super().__init__("cautionBox", picture, at_foot=False)
         self.heading = make_label("heading", words.say("start.fault-heading"))
         self.text = make_label()
         self.done = make_button(
@@ -39,25 +36,12 @@ class FaultNote(QFrame):
         row.setSpacing(GAP_PX)
         row.addLayout(texts, 1)
         row.addWidget(self.done, 0, Qt.AlignmentFlag.AlignVCenter)
-        self.hide()
 
     def tell(self, text: str) -> None:
         """Say it; a screen reader says it at once."""
         set_text(self.text, text)
-        self._lay_out()
-        self.show()
-        self.raise_()
+        self.lay_over()
         speak(self, f"{self.heading.text()}. {text}", urgent=True)
-
-    def _lay_out(self) -> None:
-        width = self._picture.width()
-        self.setGeometry(0, 0, width, self.heightForWidth(width))
-
-    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
-        """Stay at the head of a picture that gets another size."""
-        if event.type() == QEvent.Type.Resize and not self.isHidden():
-            self._lay_out()
-        return super().eventFilter(watched, event)
 
 
 class OwnFaults(QObject):

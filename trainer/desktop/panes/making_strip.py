@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QEvent, QObject, Qt, QTimer, Signal
-from PySide6.QtWidgets import QFrame, QHBoxLayout, QProgressBar, QVBoxLayout, QWidget
+from PySide6.QtCore import Qt, QTimer, Signal
+from PySide6.QtWidgets import QHBoxLayout, QProgressBar, QVBoxLayout, QWidget
 
+from trainer.desktop.over_picture import OverPicture
 from trainer.desktop.pieces import GAP_PX, MARGIN_PX, make_button, make_label, set_text
 from trainer.desktop.time_left import TimeLeft
 from trainer.words import Words
@@ -14,23 +15,16 @@ SOON_MS = 1000
 """What is made sooner than this, other shims for example, needs no strip: it would only flash."""
 
 
-class MakingStrip(QFrame):
-    """Show work in the background; `left` says that it is not wanted any more.
-
-    It lies over the foot of the picture, and only once the work has gone on for a while: the picture neither
-    grows nor shrinks for it.
-    """
+class MakingStrip(OverPicture):
+    """Show work in the background, once it has gone on for a while; `left` says that it is not wanted any more."""
 
     left = Signal()
 
     def __init__(self, words: Words, picture: QWidget) -> None:
-        super().__init__(picture)
-        self.setObjectName("motion")
-        self.setAttribute(Qt.WidgetAttribute.WA_NoMousePropagation)
-        self._words, self._picture = words, picture
-        picture.installEventFilter(self)
+        super().__init__("motion", picture, at_foot=True)
+        self._words = words
         self._soon = QTimer(self, singleShot=True, interval=SOON_MS)
-        self._soon.timeout.connect(self._lay_out)
+        self._soon.timeout.connect(self.lay_over)
         self.time = TimeLeft()
         self.what = make_label("heading")
         self.how_far = make_label("small")
@@ -52,26 +46,11 @@ class MakingStrip(QFrame):
         row.setSpacing(GAP_PX)
         row.addLayout(texts, 1)
         row.addWidget(self.cancel, 0, Qt.AlignmentFlag.AlignVCenter)
-        self.hide()
 
     @property
     def is_on(self) -> bool:
         """Is something being made that has been told of, or is going to be if it takes longer?"""
         return self._soon.isActive() or not self.isHidden()
-
-    def _lay_out(self) -> None:
-        """Lie over the foot of the picture, as high as what is told."""
-        width = self._picture.width()
-        height = self.heightForWidth(width)
-        self.setGeometry(0, self._picture.height() - height, width, height)
-        self.raise_()
-        self.show()
-
-    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
-        """Stay at the foot of a picture that gets another size."""
-        if event.type() == QEvent.Type.Resize and not self.isHidden():
-            self._lay_out()
-        return super().eventFilter(watched, event)
 
     def begin(self, what: str) -> None:
         """Say what is being made; how far it is comes later."""
@@ -96,7 +75,7 @@ class MakingStrip(QFrame):
         if text != self.how_far.text():
             set_text(self.how_far, text)
             if not self.isHidden():
-                self._lay_out()
+                self.lay_over()
             self.bar.setAccessibleDescription(text)
 
     def end(self) -> None:

@@ -133,9 +133,8 @@ def show_step(
 
 def find_gap(bench: Bench, step: ProcedureStep) -> str:
     """Find the clearance that a step measures, by its name; "" for none, or none that this build has."""
-    known = {clearance.name for clearance in bench.build.clearances}
     gaps = (GAPS.get((step.name, part), "") for part in step.parts)
-    return next((gap for gap in gaps if gap in known), "")
+    return next((gap for gap in gaps if bench.build.has_clearance(gap)), "")
 
 
 def _find_state(
